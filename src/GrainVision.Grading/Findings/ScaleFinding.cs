@@ -1,0 +1,46 @@
+using System.Text.Json.Serialization;
+using GrainVision.Grading.Quantities;
+
+namespace GrainVision.Grading.Findings;
+
+/// <summary>How the photo's scale was found.</summary>
+public enum ScaleKind
+{
+    [JsonStringEnumMemberName("card")]
+    Card,
+
+    [JsonStringEnumMemberName("rule")]
+    Rule,
+
+    [JsonStringEnumMemberName("points")]
+    Points,
+
+    [JsonStringEnumMemberName("outlineSize")]
+    OutlineSize,
+
+    [JsonStringEnumMemberName("pitch")]
+    Pitch,
+}
+
+/// <summary>Unit engraved on a steel rule.</summary>
+public enum RuleUnit
+{
+    [JsonStringEnumMemberName("mm")]
+    Mm,
+
+    [JsonStringEnumMemberName("inch")]
+    Inch,
+}
+
+/// <summary>The photo's scale.</summary>
+/// <param name="Kind">What it was read from.</param>
+/// <param name="PixelsPerMm">Pixels of the upright photo per millimetre at the middle of the piece.</param>
+/// <param name="Unit">Unit of a steel rule; null for the other kinds.</param>
+/// <param name="UnitProbability">How sure the unit is, 0 to 1; null for the other kinds.</param>
+/// <param name="Marks">Where the scale was read, upright-photo pixels: rule ticks, card corners or the two points. For the picture.</param>
+public sealed record ScaleFinding(
+    ScaleKind Kind,
+    Measured PixelsPerMm,
+    RuleUnit? Unit = null,
+    double? UnitProbability = null,
+    IReadOnlyList<PointPx>? Marks = null);

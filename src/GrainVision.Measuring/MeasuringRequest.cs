@@ -1,0 +1,58 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+
+namespace GrainVision.Measuring;
+
+/// <summary>What the caller says of a photo: the contract's <c>request</c>.</summary>
+public sealed record MeasuringRequest
+{
+    /// <summary>Which kind of surface the photo shows.</summary>
+    [JsonRequired]
+    public View View { get; init; }
+
+    /// <summary>Kebab-case common name such as <c>sitka-spruce</c>; null where unknown.</summary>
+    public string? Species { get; init; }
+
+    /// <summary>Four corners in order round the piece, px; side 1-2 along the wide face of an end, along the length of a face. Null: found in the photo.</summary>
+    public IReadOnlyList<PointPx>? Outline { get; init; }
+
+    /// <summary>Where the scale comes from; null is <c>auto</c>: printed card, then steel rule.</summary>
+    public ScaleRequest? Scale { get; init; }
+
+    /// <summary>Rule book to judge by; null for no verdict.</summary>
+    public string? RuleBook { get; init; }
+
+    /// <summary>Members that this version does not know: kept so that they can be warned of, never silently dropped.</summary>
+    [JsonExtensionData]
+    public IDictionary<string, JsonElement>? Unknown { get; init; }
+}
+
+/// <summary>Where the scale comes from, by <c>kind</c>.</summary>
+[JsonPolymorphic(TypeDiscriminatorPropertyName = "kind", UnknownDerivedTypeHandling = JsonUnknownDerivedTypeHandling.FailSerialization)]
+[JsonDerivedType(typeof(AutoScale), "auto")]
+[JsonDerivedType(typeof(CardScale), "card")]
+[JsonDerivedType(typeof(RuleScale), "rule")]
+[JsonDerivedType(typeof(PointsScale), "points")]
+[JsonDerivedType(typeof(OutlineSizeScale), "outlineSize")]
+[JsonDerivedType(typeof(PitchScale), "pitch")]
+public abstract record ScaleRequest;
+
+/// <summary>Printed card if one lies in the picture, else a steel rule, else a refusal.</summary>
+public sealed record AutoScale : ScaleRequest;
+
+/// <summary>The project's printed card.</summary>
+public sealed record CardScale : ScaleRequest;
+
+/// <summary>A steel rule; <paramref name="Unit"/> null: told from the graduations.</summary>
+public sealed record RuleScale(RuleUnit? Unit = null) : ScaleRequest;
+
+/// <summary>Two points (px) a known distance apart (mm).</summary>
+public sealed record PointsScale([property: JsonRequired] PointPx A, [property: JsonRequired] PointPx B, [property: JsonRequired] double DistanceMm) : ScaleRequest;
+
+/// <summary>The outline has this size: side 1-2 and side 2-3, mm.</summary>
+public sealed record OutlineSizeScale([property: JsonRequired] double FirstSideMm, [property: JsonRequired] double SecondSideMm) : ScaleRequest;
+
+/// <summary>Pixels per millimetre, known from elsewhere (a scanner, a copy stand).</summary>
+public sealed record PitchScale([property: JsonRequired] double PixelsPerMm) : ScaleRequest;

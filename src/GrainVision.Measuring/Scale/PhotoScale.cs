@@ -1,0 +1,30 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+using OpenCvSharp;
+
+namespace GrainVision.Measuring.Scale;
+
+/// <summary>
+/// The scale of a photo as later stages use it: either one pitch for the whole picture or, where perspective is known, a
+/// homography from upright-photo pixels to millimetres in the plane of the surface.
+/// </summary>
+/// <param name="Finding">What is reported: kind, pixels per mm with interval, marks.</param>
+/// <param name="MmFromPx">Row-major 3x3 homography, px to mm in the surface's plane (orientation kept: no mirror); null where only one pitch is known.</param>
+/// <param name="Keepout">Polygons (px) covered by the card or the rule: not wood, left out when the piece is looked for.</param>
+public sealed record PhotoScale(
+    ScaleFinding Finding,
+    IReadOnlyList<double>? MmFromPx,
+    IReadOnlyList<IReadOnlyList<PointPx>> Keepout)
+{
+    /// <summary>A scale without perspective and without anything lying in the picture.</summary>
+    public static PhotoScale Uniform(ScaleFinding finding) => new(finding, null, []);
+
+    /// <summary>Maps a pixel to mm through <see cref="MmFromPx"/>, or through the one pitch.</summary>
+    public Point2d ToMm(PointPx p)
+    {
+        if (MmFromPx is not { } h)
+            return new Point2d(p.X / Finding.PixelsPerMm.Value, p.Y / Finding.PixelsPerMm.Value);
+        var w = (h[6] * p.X) + (h[7] * p.Y) + h[8];
+        return new Point2d(((h[0] * p.X) + (h[1] * p.Y) + h[2]) / w, ((h[3] * p.X) + (h[4] * p.Y) + h[5]) / w);
+    }
+}
