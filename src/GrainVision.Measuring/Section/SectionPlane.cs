@@ -1,5 +1,4 @@
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Scale;
 using OpenCvSharp;
 
@@ -25,7 +24,7 @@ public sealed class SectionPlane
         CornersPx = cornersPx;
         CornersMm = [.. cornersPx.Select(ToMm)];
         SideSkewRad = sideSkewRad;
-        PixelsPerMm = Math.Sqrt(1 / Math.Abs(_mmFromPx.AreaRatioAt(cornersPx.Average(c => c.X), cornersPx.Average(c => c.Y))));
+        PixelsPerMm = 1 / _mmFromPx.MagnificationAt(new PointPx(cornersPx.Average(c => c.X), cornersPx.Average(c => c.Y)));
     }
 
     /// <summary>Corners 1 to 4, px of the upright photo.</summary>
@@ -55,7 +54,7 @@ public sealed class SectionPlane
         ArgumentNullException.ThrowIfNull(corners);
         ArgumentNullException.ThrowIfNull(scale);
         var toMm = scale.MmFromPx is { } h ? new Homography([.. h]) : Homography.Scaling(1 / scale.Finding.PixelsPerMm.Value);
-        var mm = corners.Select(c => toMm.Map(c.X, c.Y)).ToArray();
+        var mm = corners.Select(c => toMm.Map(c)).ToArray();
 
         var first = Math.Atan2(mm[1].Y - mm[0].Y, mm[1].X - mm[0].X);
         var third = Math.Atan2(mm[2].Y - mm[3].Y, mm[2].X - mm[3].X);
@@ -63,7 +62,7 @@ public sealed class SectionPlane
         var axis = Math.Abs(skew) < SidesParallelWithinRad ? first + (skew / 2) : first;
 
         var (cos, sin) = (Math.Cos(axis), Math.Sin(axis));
-        var acrossOf = (Point2d p) => (-sin * (p.X - mm[0].X)) + (cos * (p.Y - mm[0].Y));
+        var acrossOf = (PointPx p) => (-sin * (p.X - mm[0].X)) + (cos * (p.Y - mm[0].Y));
         var mirror = acrossOf(mm[2]) + acrossOf(mm[3]) < 0 ? -1 : 1;
         var rigid = new Homography(
         [
@@ -75,14 +74,14 @@ public sealed class SectionPlane
     }
 
     /// <summary>Photo pixel to (u, v) in mm.</summary>
-    public Point2d ToMm(PointPx p) => _mmFromPx.Map(p.X, p.Y);
+    public Point2d ToMm(PointPx p)
+    {
+        var mm = _mmFromPx.Map(p);
+        return new Point2d(mm.X, mm.Y);
+    }
 
     /// <summary>(u, v) in mm to photo pixel.</summary>
-    public PointPx ToPx(Point2d mm)
-    {
-        var p = _pxFromMm.Map(mm.X, mm.Y);
-        return new PointPx(p.X, p.Y);
-    }
+    public PointPx ToPx(Point2d mm) => _pxFromMm.Map(new PointPx(mm.X, mm.Y));
 
     /// <summary>Photo pixels from raster pixels, for a raster of <paramref name="pitch"/> px/mm whose pixel (0, 0) lies at <paramref name="originMm"/>.</summary>
     internal Homography PxFromRaster(Point2d originMm, double pitch) =>

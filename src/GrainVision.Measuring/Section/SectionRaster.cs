@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Intake;
 using OpenCvSharp;
 
