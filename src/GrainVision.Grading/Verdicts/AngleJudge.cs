@@ -121,11 +121,12 @@ internal static class AngleJudge
     {
         if (limit.LeastDeg != CutClass.EdgeGrainFromDeg)
             return false;
-        if (m.RingAngle!.Pith is not { } pith)
-            return true;
+        var angle = m.RingAngle!;
+        if (angle.Pith is not { } pith)
+            return angle.Greatest - angle.Least < BoxedSpreadDeg;
         if (m.Size is not { } size || !DecisionRule.IsUsable(size.FirstSideMm) || !DecisionRule.IsUsable(pith.DistanceMm))
             return false;
-        var h = Math.Max(0, pith.DistanceMm.Low) * Math.Cos(Units.DegToRad(m.RingAngle.Degrees.High));
+        var h = Math.Max(0, pith.DistanceMm.Low) * Math.Cos(Units.DegToRad(angle.Degrees.High));
         var depth = size.FirstSideMm.High;
         return Math.Min(size.FirstSideMm.Low / 2, h) > (1 - limit.ShareOfDepth) * depth;
     }

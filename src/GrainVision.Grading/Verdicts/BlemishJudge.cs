@@ -4,89 +4,115 @@ using GrainVision.Grading.Rules;
 
 namespace GrainVision.Grading.Verdicts;
 
+/// <summary>One thing that was compared of one blemish.</summary>
+internal sealed record BlemishPart(
+    VerdictOutcome Outcome, string Text, string Quantity, Measured? Measured = null, double? LimitMm = null, string? HandCheck = null);
+
 /// <summary>
-/// Blemishes of one surface against a book's blemish limits. Every candidate is spoken of: one that no limit clearly allows holds at least.
+/// Blemishes against their limits. Nothing is dropped: a candidate that is not clearly allowed holds, however unlikely, and one
+/// rejects only when both its kind and its size are sure.
 /// </summary>
 internal static class BlemishJudge
 {
     /// <summary>
-    /// 0.9: probability of its kind from which a blemish is decided on. Under it the kind is not sure enough to reject a good piece or to
-    /// accept a knot that might be something worse: a person looks. Common practice, no source.
+    /// 0.95: probability from which a blemish is taken for what it is called, the coverage that every interval of this
+    /// product has. Below it a broken limit is a hold, and so is one that is met: the mark may be something else.
     /// </summary>
-    public const double SureFrom = 0.9;
+    internal const double SureProbability = 0.95;
 
-    private const string Look = "Look at the mark with a lens, say what it is and measure it.";
+    private const string LookClosely = "Look at the mark with a lens and say what it is.";
 
-    internal static IReadOnlyList<Reason> Judge(RuleBook book, Measurement m)
+    internal static LimitFindings Judge(NeverAllowed limit, Measurement m) => Each(limit, m, limit.Covers, b =>
+    [
+        new BlemishPart(VerdictOutcome.Reject, "never allowed", "kind", HandCheck: LookClosely),
+    ]);
+
+    internal static LimitFindings Judge(LookByHand limit, Measurement m) => Each(limit, m, limit.Covers, b =>
+    [
+        new BlemishPart(VerdictOutcome.Hold, limit.Text, "kind", HandCheck: limit.HandCheck),
+    ]);
+
+    /// <summary>Judges each blemish of a face that the limit covers; on an end a place or size along the face cannot be told, so it holds.</summary>
+    internal static LimitFindings EachOnFace(Limit limit, Measurement m, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts) =>
+        Each(limit, m, covers, b => m.View == View.Face
+            ? parts(b)
+            : [new BlemishPart(VerdictOutcome.Hold, "seen on an end, where its place and length on the faces do not show", "kind",
+                HandCheck: "Follow the blemish from this end to the faces and judge it there.")]);
+
+    /// <summary>A blemish that no limit of the book speaks of.</summary>
+    internal static Reason NotCovered(RuleBook book, Measurement m, BlemishFinding blemish) => new(
+        "not-covered",
+        VerdictOutcome.Hold,
+        $"{Title(m, blemish)}: the rule book has no limit for it; defer to approved data.",
+        $"rule book {book.Id}, version {book.Version}: no limit",
+        At: blemish.Centre,
+        HandCheck: LookClosely);
+
+    /// <summary>The contract's word for a kind, such as pitch-pocket.</summary>
+    internal static string Word(BlemishKind kind) => kind switch
     {
-        var limits = book.Limits.OfType<IBlemishLimit>().ToList();
-        if (limits.Count == 0)
-            return [];
+        BlemishKind.Knot => "knot",
+        BlemishKind.LooseKnot => "loose knot",
+        BlemishKind.PinKnotCluster => "pin-knot cluster",
+        BlemishKind.SpikeKnot => "spike knot",
+        BlemishKind.PitchPocket => "pitch pocket",
+        BlemishKind.Check => "check",
+        BlemishKind.ShakeOrSplit => "shake or split",
+        BlemishKind.BoreHole => "bore hole",
+        BlemishKind.DentOrGouge => "dent or gouge",
+        BlemishKind.Stain => "stain",
+        BlemishKind.Pith => "pith",
+        _ => "unknown mark",
+    };
+
+    private static LimitFindings Each(Limit limit, Measurement m, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts)
+    {
         if (CannotSayReader.Find(m, Topic.Blemishes) is { } cannot)
-            return [CannotSayReader.Hold((Limit)limits[0], cannot)];
-        if (m.Blemishes.Count == 0)
-        {
-            var all = string.Join("; ", limits.Cast<Limit>().Select(l => l.Source).Distinct(StringComparer.Ordinal));
-            return [new Reason("blemishes", VerdictOutcome.Accept, "No blemish was found on this surface by looking for dark and odd places.", all)];
-        }
-
-        return [.. m.Blemishes.SelectMany((b, i) => OneBlemish(limits, m, b, i + 1))];
+            return LimitFindings.Judged(CannotSayReader.Hold(limit, cannot));
+        var found = m.Blemishes.Where(b => covers(b.Kind)).ToList();
+        if (found.Count == 0)
+            return LimitFindings.Judged(NoneFound(limit, m, covers));
+        return LimitFindings.Judged([.. found.SelectMany(b => Reasons(limit, m, b, parts(b)))]);
     }
 
-    private static IEnumerable<Reason> OneBlemish(IReadOnlyList<IBlemishLimit> limits, Measurement m, BlemishFinding b, int number)
+    private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)
     {
-        var covering = limits.Where(l => l.Covers(b.Kind)).ToList();
-        if (covering.Count == 0)
-        {
-            yield return new Reason(
-                "no-limit-known", VerdictOutcome.Hold, $"{Name(b, number)}: this rule book has no limit for it.", "no published limit", At: b.Centre, HandCheck: Look);
-        }
-
-        foreach (var limit in covering)
-        {
-            var (outcome, why, check) = Decide(limit, m, b);
-            if (b.Probability < SureFrom && outcome != VerdictOutcome.Hold)
-                (outcome, why, check) = (VerdictOutcome.Hold, $"the kind is not sure ({ReasonText.Percent(b.Probability)}); if it is one: {why}", Look);
-            var source = ((Limit)limit).Source;
-            yield return new Reason(
-                ((Limit)limit).Id, outcome, $"{Name(b, number)}: {why}. Source: {source}.", source, "diameterMm", b.DiameterMm, null, "mm", b.Centre,
-                outcome == VerdictOutcome.Hold ? check ?? Look : null);
-        }
+        var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(Word));
+        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}. Source: {limit.Source}.", limit.Source);
     }
 
-    private static (VerdictOutcome Outcome, string Why, string? Check) Decide(IBlemishLimit limit, Measurement m, BlemishFinding b)
+    /// <summary>One reason for each part that is not met, or a single one that says all that is.</summary>
+    private static IEnumerable<Reason> Reasons(Limit limit, Measurement m, BlemishFinding blemish, IReadOnlyList<BlemishPart> parts)
     {
-        if (limit is NeverAllowed)
-            return (VerdictOutcome.Reject, "never allowed", null);
-        if (limit is LookByHand look)
-            return (VerdictOutcome.Hold, "a photo cannot settle it", look.HandCheck);
-        if (m.View == View.End)
-            return (VerdictOutcome.Hold, "the limit speaks of faces; follow it to the face where it comes out", "Find where this comes out on the faces and measure it there.");
-        return limit switch
+        var sure = blemish.Probability is >= SureProbability and <= 1;
+        var title = Title(m, blemish);
+        var open = parts.Where(p => p.Outcome != VerdictOutcome.Accept).ToList();
+        if (open.Count == 0)
         {
-            KnotInBeam knot => KnotJudge.InBeam(knot, m, b),
-            KnotInSmallPart knot => KnotJudge.InSmallPart(knot, m, b),
-            PitchPocketInBeam pocket => PitchPocketJudge.InBeam(pocket, m, b),
-            PitchPocketInSolidSpar pocket => PitchPocketJudge.InSolidSpar(pocket, m, b),
-            PitchPocketInSmallPart pocket => PitchPocketJudge.InSmallPart(pocket, m, b),
-            _ => (VerdictOutcome.Hold, "no judge knows this limit", Look),
-        };
+            var outcome = sure ? VerdictOutcome.Accept : VerdictOutcome.Hold;
+            var met = string.Join("; ", parts.Select(p => p.Text));
+            yield return Make(new BlemishPart(outcome, sure ? met : $"{met}; but it may be something else", parts[0].Quantity, parts[0].Measured, parts[0].LimitMm, LookClosely));
+        }
+
+        foreach (var part in open)
+        {
+            var doubtful = part.Outcome == VerdictOutcome.Reject && !sure;
+            yield return Make(doubtful ? part with { Outcome = VerdictOutcome.Hold, Text = $"{part.Text}, if it is one", HandCheck = LookClosely } : part);
+        }
+
+        Reason Make(BlemishPart part) => new(
+            limit.Id, part.Outcome, $"{title}: {part.Text.TrimEnd('.')}. Source: {limit.Source}.", limit.Source, part.Quantity, part.Measured, part.LimitMm,
+            part.LimitMm is null ? null : "mm", blemish.Centre, part.Outcome == VerdictOutcome.Hold ? part.HandCheck ?? LookClosely : null);
     }
 
-    private static string Name(BlemishFinding b, int number)
+    /// <summary>"Knot (blemish 2, probability 97 %)": the number is that of the picture.</summary>
+    private static string Title(Measurement m, BlemishFinding blemish)
     {
-        var kind = b.Kind switch
-        {
-            BlemishKind.LooseKnot => "loose knot",
-            BlemishKind.PinKnotCluster => "pin-knot cluster",
-            BlemishKind.SpikeKnot => "spike knot",
-            BlemishKind.PitchPocket => "pitch pocket",
-            BlemishKind.ShakeOrSplit => "shake or split",
-            BlemishKind.BoreHole => "bore hole",
-            BlemishKind.DentOrGouge => "dent or gouge",
-            BlemishKind.Unknown => "mark of unknown kind",
-            _ => b.Kind.ToString().ToLowerInvariant(),
-        };
-        return $"No. {number}, {kind} ({ReasonText.Percent(b.Probability)}), diameter {ReasonText.Mm(b.DiameterMm)}";
+        var number = 1;
+        while (number <= m.Blemishes.Count && !ReferenceEquals(m.Blemishes[number - 1], blemish))
+            number++;
+        var word = Word(blemish.Kind);
+        var probability = double.IsFinite(blemish.Probability) ? ReasonText.Percent(blemish.Probability) : "unknown";
+        return $"{char.ToUpperInvariant(word[0])}{word[1..]} (blemish {number}, probability {probability})";
     }
 }

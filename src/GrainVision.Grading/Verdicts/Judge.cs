@@ -4,64 +4,68 @@ using GrainVision.Grading.Rules;
 namespace GrainVision.Grading.Verdicts;
 
 /// <summary>
-/// Holds one photo's measurement against a rule book.
+/// Holds what one photo gave against a rule book. Accept: every limit that this surface shows is met, intervals and all. It
+/// is a verdict on this surface only, never on the piece and never on airworthiness.
 /// </summary>
-/// <remarks>
-/// One photo shows one surface, so the verdict speaks of that surface only: limits that another view would show become hand
-/// checks. A limit that this view should show but whose finding is missing is a hold. The gravest reason governs.
-/// </remarks>
 public static class Judge
 {
     private static readonly string[] Cautions =
     [
-        "Supports a qualified person; not an airworthiness approval. The approved data and the licensed inspector decide.",
+        "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.",
         "A photograph does not show compression failures, compression wood, decay, spiral grain hidden in a flat-grain face, or the inside of the piece.",
+        "It speaks of the surface in this photo only; a blemish too small, too pale or hidden by dirt, glare or shadow may have been missed.",
     ];
 
-    /// <summary>Judges the measurement; never throws for odd findings: what does not fit together holds.</summary>
-    public static Verdict Of(Measurement measurement, RuleBook book)
+    /// <summary>The verdict on one photo for the use of one rule book.</summary>
+    public static Verdict GiveVerdict(Measurement measurement, RuleBook book)
     {
         ArgumentNullException.ThrowIfNull(measurement);
         ArgumentNullException.ThrowIfNull(book);
-        var findings = book.Limits.Select(limit => OneLimit(limit, measurement)).ToList();
-        var reasons = findings.SelectMany(f => f.Reasons).Concat(BlemishJudge.Judge(book, measurement)).Concat(UnknownCannotSay(measurement)).ToList();
+        var judged = book.Limits.Select(l => LimitJudge.Evaluate(l, measurement)).ToList();
+        List<Reason> reasons =
+        [
+            .. judged.SelectMany(j => j.Reasons),
+            .. NotCovered(measurement, book),
+            .. measurement.CannotSay.Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
+        ];
         if (reasons.Count == 0)
-            reasons.Add(new Reason("nothing-judged", VerdictOutcome.Hold, "This book has no limit that this view shows.", book.Title, HandCheck: "Judge the piece by hand."));
-
-        // Stable: within an outcome, the book's own order.
-        var ordered = reasons.OrderByDescending(r => r.Outcome).ToList();
-        var checks = reasons.Select(r => r.HandCheck).OfType<string>()
-            .Concat(findings.SelectMany(f => f.HandChecks))
-            .Concat(measurement.CannotSay.Select(c => c.HandCheck))
-            .Where(c => !string.IsNullOrWhiteSpace(c))
-            .Distinct(StringComparer.Ordinal)
-            .ToList();
-        var cautions = Cautions.Append(book.ApprovedData).Concat(findings.SelectMany(f => f.Cautions)).Distinct(StringComparer.Ordinal).ToList();
-        var scope = measurement.View == View.End ? "this end only" : "this face only";
-        return new Verdict(book.Id, book.Version, book.Use, DecisionRule.Gravest(reasons.Select(r => r.Outcome)), scope, ordered, checks, cautions);
+            reasons.Add(NothingJudged(measurement, book));
+        // OrderBy keeps the book's order among equals.
+        var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
+        var surface = measurement.View == View.End ? "end" : "face";
+        return new Verdict(
+            book.Id,
+            book.Version,
+            book.Use,
+            DecisionRule.Gravest(reasons.Select(r => r.Outcome)),
+            $"this {surface} only",
+            gravestFirst,
+            HandChecks(gravestFirst, judged, measurement),
+            [.. Cautions, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()]);
     }
 
-    private static LimitFindings OneLimit(Limit limit, Measurement m) => limit switch
+    private static IEnumerable<Reason> NotCovered(Measurement m, RuleBook book)
     {
-        RingsPerInchMinimum l => RingJudge.Judge(l, m),
-        RingsPerInchRange l => RingJudge.Judge(l, m),
-        EdgeGrain l => AngleJudge.Judge(l, m),
-        QuarterSawn l => AngleJudge.Judge(l, m),
-        BoxedPith l => AngleJudge.Judge(l, m),
-        SlopeOfGrain l => SlopeJudge.Judge(l, m),
-        SlopeOuterPart l => SlopeJudge.Judge(l, m),
-        SlopeMiddleHalf l => SlopeJudge.Judge(l, m),
-        MoistureRange l => LimitFindings.NotShown($"Moisture meter: {l.Text} ({l.Source})"),
-        SpecificGravityMinimum l => LimitFindings.NotShown($"Weigh and measure the piece: {l.Text} ({l.Source})"),
-        HandCheckOnly l => l.Views.Contains(m.View) ? LimitFindings.NotShown(l.HandCheck) : LimitFindings.Judged(),
-        // All blemish limits together are judged blemish by blemish.
-        IBlemishLimit => LimitFindings.Judged(),
-        _ => LimitFindings.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"This version cannot judge: {limit.Text}", limit.Source, HandCheck: limit.Text)),
-    };
+        var limits = book.Limits.OfType<IBlemishLimit>().ToList();
+        return m.Blemishes.Where(b => !limits.Exists(l => l.Covers(b.Kind))).Select(b => BlemishJudge.NotCovered(book, m, b));
+    }
 
-    /// <summary>A "cannot say" that no limit asked for by name may matter to any of them: hold.</summary>
-    private static IEnumerable<Reason> UnknownCannotSay(Measurement m) =>
-        from cannot in m.CannotSay
-        where CannotSayReader.TopicOf(cannot) == Topic.Unknown
-        select new Reason("cannot-say", VerdictOutcome.Hold, $"Cannot say {cannot.What} from this photo: {cannot.Why}", "the measurement itself", HandCheck: cannot.HandCheck);
+    private static Reason UnknownCannotSay(CannotSay cannot) => new(
+        "cannot-say", VerdictOutcome.Hold, $"Cannot say {cannot.What} from this photo: {cannot.Why}", "this measurement", HandCheck: cannot.HandCheck);
+
+    private static Reason NothingJudged(Measurement m, RuleBook book) => new(
+        "nothing-judged", VerdictOutcome.Hold,
+        $"The rule book has no limit that {(m.View == View.End ? "an end" : "a face")} shows.", $"rule book {book.Id}, version {book.Version}",
+        HandCheck: "Photograph the views that the rule book's limits speak of, or judge the piece by hand.");
+
+    /// <summary>What settles the holds first, then what this view cannot show, then what the photo itself could not say.</summary>
+    private static IReadOnlyList<string> HandChecks(IEnumerable<Reason> reasons, IEnumerable<LimitFindings> judged, Measurement m) =>
+    [
+        .. reasons.Select(r => r.HandCheck)
+            .Concat(judged.SelectMany(j => j.HandChecks))
+            .Concat(m.CannotSay.Select(c => c.HandCheck))
+            .Where(h => !string.IsNullOrWhiteSpace(h))
+            .Select(h => h!)
+            .Distinct(StringComparer.Ordinal),
+    ];
 }

@@ -1,6 +1,5 @@
 using System.Globalization;
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Grading.Verdicts;
 

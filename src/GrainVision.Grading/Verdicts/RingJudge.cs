@@ -55,11 +55,15 @@ internal static class RingJudge
         return With(m, fewReason, manyReason);
     }
 
-    /// <summary>" (about 62 % likely to meet it)" for a hold, by JCGM 106.</summary>
-    internal static string Chance(VerdictOutcome outcome, Measured y, double? lower, double? upper) =>
-        outcome == VerdictOutcome.Hold && DecisionRule.IsUsable(y)
+    /// <summary>": met", ": broken", ": open"; where the interval holds the limit, with the chance of meeting it by JCGM 106.</summary>
+    internal static string Chance(VerdictOutcome outcome, Measured y, double? lower, double? upper)
+    {
+        var straddles = DecisionRule.IsUsable(y)
+            && DecisionRule.Within(y, lower ?? double.MinValue, upper ?? double.MaxValue) == VerdictOutcome.Hold;
+        return outcome == VerdictOutcome.Hold && straddles
             ? $": the interval holds the limit, about {ReasonText.Percent(DecisionRule.ConformanceProbability(y.Value, y.StandardUncertainty, lower, upper))} likely to meet it"
             : $": {ReasonText.Word(outcome)}";
+    }
 
     private static Reason? Missing(Limit limit, Measurement m)
     {
