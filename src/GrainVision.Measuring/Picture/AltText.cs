@@ -6,6 +6,9 @@ namespace GrainVision.Measuring.Picture;
 /// <summary>The picture in words: verdict first, then values, blemishes and where they are, and what cannot be said.</summary>
 internal static class AltText
 {
+    /// <summary>30: nobody listens to more; all of them are in the record.</summary>
+    private const int BlemishesTold = 30;
+
     public static string Of(Measurement m)
     {
         var parts = new List<string> { Opening(m) };
@@ -24,6 +27,8 @@ internal static class AltText
             parts.Add($"Cannot say: {Sentence(c.What + ": " + c.Why)} By hand: {Sentence(c.HandCheck)}");
         foreach (var w in m.Warnings)
             parts.Add("Note: " + Sentence(w));
+        if (m.Verdict is { HandChecks.Count: > 0 } judged)
+            parts.Add("Still to check by hand: " + string.Join(' ', judged.HandChecks.Select(Sentence)));
         parts.Add($"Scale {PictureWords.Span(m.Scale.PixelsPerMm)} pixels per mm from {PictureWords.Scale(m.Scale)}. Intervals are 95 %.");
         parts.Add(PictureWords.Caution);
         return TextBlock.Clean(string.Join(' ', parts));
@@ -47,7 +52,7 @@ internal static class AltText
     {
         var pith = a.Pith is not { } p ? ""
             : p.Boxed ? " The pith is inside the section."
-            : $" The pith is {PictureWords.Span(p.DistanceMm)} mm from the middle of the section.";
+            : $" The pith is {PictureWords.Span(p.DistanceMm, " mm")} from the middle of the section.";
         return $"Ring angle to the wide face {PictureWords.Span(a.Degrees)} degrees, least {PictureWords.Number(a.Least, 0)}, greatest {PictureWords.Number(a.Greatest, 0)}: {PictureWords.Cut(a.Cut)}.{pith}";
     }
 
@@ -55,8 +60,9 @@ internal static class AltText
     {
         if (m.Blemishes.Count == 0)
             return "No blemish found.";
-        var each = m.Blemishes.Select((b, i) => $"{PictureWords.Whole(i + 1)}: {PictureWords.Blemish(b, m.View)}");
-        return $"{PictureWords.Whole(m.Blemishes.Count)} {(m.Blemishes.Count == 1 ? "blemish" : "blemishes")}. {string.Join("; ", each)}.";
+        var each = m.Blemishes.Take(BlemishesTold).Select((b, i) => $"{PictureWords.Whole(i + 1)}: {PictureWords.Blemish(b, m.View)}");
+        var more = m.Blemishes.Count > BlemishesTold ? $"; and {PictureWords.Whole(m.Blemishes.Count - BlemishesTold)} more, in the record" : "";
+        return $"{PictureWords.Whole(m.Blemishes.Count)} {(m.Blemishes.Count == 1 ? "blemish" : "blemishes")}. {string.Join("; ", each)}{more}.";
     }
 
     private static string Sentence(string text)

@@ -13,6 +13,8 @@ internal static class AngleOverlay
     {
         if (measurement.RingAngle is not { } angle || frame.Map(measurement.Outline) is not { Length: 4 } corners)
             return;
+        if (!frame.Whole && !frame.Shows(Polygon.Middle(corners)))
+            return;
         DrawTangent(ink, frame, measurement, angle, corners, placer);
         if (angle.Pith is { } pith && double.IsFinite(pith.X) && double.IsFinite(pith.Y))
             DrawPith(ink, frame, pith, Polygon.Middle(corners), placer);
@@ -20,7 +22,7 @@ internal static class AngleOverlay
 
     /// <summary>
     /// The finding holds the angle without its sense of turning; that is read from the path (rings lie across it) or from the pith.
-    /// Where neither is known nothing is drawn, rather than a line that leans the wrong way.
+    /// Where neither tells it nothing is drawn, rather than a line that leans the wrong way.
     /// </summary>
     private static void DrawTangent(Ink ink, PictureFrame frame, Measurement measurement, RingAngleFinding angle, SKPoint[] corners, LabelPlacer placer)
     {
@@ -28,11 +30,9 @@ internal static class AngleOverlay
         var degrees = angle.Degrees.Value;
         if (!double.IsFinite(degrees)
             || Polygon.Direction(Polygon.Middle([corners[0], corners[3]]), Polygon.Middle([corners[1], corners[2]])) is not { } face
-            || RadialAt(frame, measurement, angle, middle) is not { } radial)
+            || TangentLike(frame, measurement, angle, middle, face) is not { } turned)
             return;
-        var across = Polygon.Normal(radial);
-        var turn = ((face.X * across.X) + (face.Y * across.Y)) * ((face.X * across.Y) - (face.Y * across.X)) >= 0 ? 1 : -1;
-        var tangent = Polygon.Turned(face, turn * Units.DegToRad(degrees));
+        var tangent = Polygon.Turned(face, turned);
 
         // Through the middle, out to the section's rim both ways.
         var (ahead, behind) = (ToRim(corners, middle, tangent), ToRim(corners, middle, new SKPoint(-tangent.X, -tangent.Y)));
@@ -43,7 +43,7 @@ internal static class AngleOverlay
 
         // The arc stands where the tangent meets side 1-2, clear of the path; a flat angle that misses the side gets it in the middle.
         var (towards, foot) = Foot(corners, middle, tangent);
-        var radius = Math.Min(frame.Style.LabelPx * 1.8f, 0.45f * Math.Min(SKPoint.Distance(corners[1], corners[2]), SKPoint.Distance(corners[0], corners[1])));
+        var radius = Math.Min(frame.Style.LabelPx * (foot is null ? 5 : 1.8f), 0.45f * Math.Min(SKPoint.Distance(corners[1], corners[2]), SKPoint.Distance(corners[0], corners[1])));
         var side = foot is null ? face : Polygon.Direction(corners[0], corners[1]) ?? face;
         var up = foot is null ? tangent : new SKPoint(-towards.X, -towards.Y);
         var vertex = foot ?? middle;
@@ -91,9 +91,33 @@ internal static class AngleOverlay
         ink.Label(text, place, PictureStyle.Tangent);
     }
 
-    private static SKPoint? RadialAt(PictureFrame frame, Measurement measurement, RingAngleFinding angle, SKPoint middle) =>
-        Polygon.DirectionNear(frame.Map(measurement.Rings?.Path), middle)
-        ?? (angle.Pith is { } p && PictureFrame.IsFinite(new PointPx(p.X, p.Y)) ? Polygon.Direction(middle, frame.Map(new PointPx(p.X, p.Y))) : null);
+    /// <summary>
+    /// The measured angle with a sign, radians on the canvas: of the tangents that path and pith suggest, the one nearest to it.
+    /// Null where none comes within 25° of either sense: then the sense is not known.
+    /// </summary>
+    private static double? TangentLike(PictureFrame frame, Measurement measurement, RingAngleFinding angle, SKPoint middle, SKPoint face)
+    {
+        var measured = Units.DegToRad(angle.Degrees.Value);
+        var least = Units.DegToRad(25);
+        double? best = null;
+        SKPoint?[] radials =
+        [
+            Polygon.DirectionNear(frame.Map(measurement.Rings?.Path), middle),
+            angle.Pith is { } p && PictureFrame.IsFinite(new PointPx(p.X, p.Y)) ? Polygon.Direction(middle, frame.Map(new PointPx(p.X, p.Y))) : null,
+        ];
+        foreach (var radial in radials.OfType<SKPoint>())
+        {
+            var across = Polygon.Normal(radial);
+            // Between -90° and 90°: a tangent has no head.
+            var suggested = Math.Atan2((face.X * across.Y) - (face.Y * across.X), (face.X * across.X) + (face.Y * across.Y));
+            suggested -= Math.PI * Math.Round(suggested / Math.PI);
+            var off = Math.Abs(Math.Abs(suggested) - measured);
+            if (off < least)
+                (least, best) = (off, suggested < 0 ? -measured : measured);
+        }
+
+        return best;
+    }
 
     private static (SKPoint Towards, SKPoint? Foot) Foot(SKPoint[] corners, SKPoint middle, SKPoint tangent)
     {

@@ -12,13 +12,26 @@ internal static class BlemishOverlay
     /// <summary>60: beyond it numbers would hide the wood; the outlines are all drawn, the numbers stop.</summary>
     public const int NumberedAtMost = 60;
 
+    /// <summary>Keeps later lines off the blemishes themselves until the canvas is restored.</summary>
+    public static void KeepClear(Ink ink, PictureFrame frame, Measurement measurement)
+    {
+        foreach (var blemish in measurement.Blemishes.Take(NumberedAtMost))
+        {
+            var rim = Rim(frame, blemish);
+            if (rim.Length < 3 || !Bounds(rim).IntersectsWith(frame.Stage))
+                continue;
+            using var shape = Shape(rim);
+            ink.Canvas.ClipPath(shape, SKClipOperation.Difference, antialias: false);
+        }
+    }
+
     public static void Draw(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
         var style = frame.Style;
         var rims = measurement.Blemishes.Select(b => Rim(frame, b)).ToArray();
         for (var i = 0; i < rims.Length; i++)
         {
-            if (rims[i].Length < 3)
+            if (rims[i].Length < 3 || !Bounds(rims[i]).IntersectsWith(frame.Stage))
                 continue;
             DrawOne(ink, style, rims[i], Hatch.Of(measurement.Blemishes[i].Kind));
             if (i < NumberedAtMost && Bounds(rims[i]) is var box)
@@ -27,7 +40,7 @@ internal static class BlemishOverlay
 
         for (var i = 0; i < Math.Min(rims.Length, NumberedAtMost); i++)
         {
-            if (rims[i].Length < 3)
+            if (rims[i].Length < 3 || !frame.Shows(frame.Map(measurement.Blemishes[i].Centre)))
                 continue;
             var text = PictureWords.Whole(i + 1);
             var size = ink.LabelSize(text);
@@ -42,15 +55,25 @@ internal static class BlemishOverlay
 
     private static void DrawOne(Ink ink, PictureStyle style, SKPoint[] rim, Hatch hatch)
     {
-        using var builder = new SKPathBuilder();
-        builder.AddPoly(rim, true);
-        using var shape = builder.Detach();
+        using var shape = Shape(rim);
         using var stroke = new SKPaint { Style = SKPaintStyle.Stroke, StrokeWidth = style.LabelPx * 0.8f, StrokeJoin = SKStrokeJoin.Round };
         using var band = stroke.GetFillPath(shape);
         using var collar = band?.Op(shape, SKPathOp.Difference);
         if (collar is not null && hatch is not { Dots: false, AnglesDeg.Length: 0 })
             hatch.Fill(ink, collar);
-        ink.Stroke(shape, PictureStyle.Blemish, style.CorePx, hatch.AnglesDeg.Length == 0 ? [3, 2] : null);
+
+        // Only the outer half of the rim's stroke: a check is narrower than the line that marks it.
+        ink.Canvas.Save();
+        ink.Canvas.ClipPath(shape, SKClipOperation.Difference, antialias: true);
+        ink.Stroke(shape, PictureStyle.Blemish, style.CorePx * 2, hatch.AnglesDeg.Length == 0 ? [1.5f, 1] : null);
+        ink.Canvas.Restore();
+    }
+
+    private static SKPath Shape(SKPoint[] rim)
+    {
+        using var builder = new SKPathBuilder();
+        builder.AddPoly(rim, true);
+        return builder.Detach();
     }
 
     /// <summary>The rim on the canvas; a blemish without one, or one too small to see, gets a ring of at least a third of a label.</summary>

@@ -6,13 +6,18 @@ namespace GrainVision.Measuring.Picture;
 /// <summary>Traced grain lines of a face, and where the grain is steepest.</summary>
 internal static class GrainOverlay
 {
-    public static void Draw(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    public static void DrawTraces(Ink ink, PictureFrame frame, Measurement measurement)
     {
-        if (measurement.Grain is not { } grain)
-            return;
-        foreach (var trace in grain.Traces)
+        foreach (var trace in measurement.Grain?.Traces ?? [])
             ink.Line(frame.Map(trace), PictureStyle.Grain, frame.Style.CorePx * 0.6f);
-        if (grain.WorstWindowCentre is { } centre && PictureFrame.IsFinite(centre) && double.IsFinite(grain.WorstWindow.Value))
+    }
+
+    public static void DrawWorstWindow(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    {
+        if (measurement.Grain is { WorstWindowCentre: { } centre } grain
+            && PictureFrame.IsFinite(centre)
+            && double.IsFinite(grain.WorstWindow.Value)
+            && frame.Shows(frame.Map(centre)))
             DrawWorst(ink, frame, measurement, grain, frame.Map(centre), placer);
     }
 

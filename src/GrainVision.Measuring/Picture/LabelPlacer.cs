@@ -11,6 +11,7 @@ internal sealed class LabelPlacer(SKRect bounds, SKPoint[] section)
     private const int Directions = 24;
     private const int Steps = 30;
     private readonly List<SKRect> taken = [];
+    private readonly List<SKRect> labels = [];
 
     /// <summary>Keeps labels off this place.</summary>
     public void Block(SKRect rect) => taken.Add(rect);
@@ -41,14 +42,40 @@ internal sealed class LabelPlacer(SKRect bounds, SKPoint[] section)
                     continue;
                 var cost = distance + (offWood * ShareOnWood(rect));
                 if (cost < bestCost)
-                    cost += Crowding(rect);
+                    cost += Crowding(rect) + (Crossings(anchor, rect) * size.Height * 3);
                 if (cost < bestCost)
                     (best, bestCost) = (rect, cost);
             }
         }
 
         Block(best);
+        labels.Add(best);
+        BlockLeader(anchor, best);
         return best;
+    }
+
+    /// <summary>How many labels a straight leader would run through.</summary>
+    private int Crossings(SKPoint anchor, SKRect rect)
+    {
+        var crossed = 0;
+        foreach (var label in labels)
+        {
+            for (var i = 1; i < 10; i++)
+            {
+                if (!label.Contains(new SKPoint(anchor.X + ((rect.MidX - anchor.X) * i / 10), anchor.Y + ((rect.MidY - anchor.Y) * i / 10))))
+                    continue;
+                crossed++;
+                break;
+            }
+        }
+
+        return crossed;
+    }
+
+    private void BlockLeader(SKPoint anchor, SKRect label)
+    {
+        for (var i = 1; i < 6; i++)
+            Block(new SKPoint(anchor.X + ((label.MidX - anchor.X) * i / 6), anchor.Y + ((label.MidY - anchor.Y) * i / 6)), label.Height * 0.1f);
     }
 
     private SKRect Within(SKRect rect)

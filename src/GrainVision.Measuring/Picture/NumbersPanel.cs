@@ -1,4 +1,5 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Verdicts;
 using SkiaSharp;
 
 namespace GrainVision.Measuring.Picture;
@@ -31,6 +32,9 @@ internal sealed class NumbersPanel
         AddBlemishes(measurement);
         AddScale(measurement.Scale);
         AddNotes(measurement);
+        if (measurement.Verdict is { } verdict)
+            AddHandChecks(verdict);
+        Add("", [new("In brackets: the 95 % interval, rounded outwards.", Color: PictureStyle.QuietText)]);
         legend = new LegendPanel(style, measurement, TextWidth);
         caution = TextBlock.Wrap([new(PictureWords.Caution, Bold: true)], style.BodyPx, TextWidth, 3);
     }
@@ -40,6 +44,8 @@ internal sealed class NumbersPanel
     private float TextWidth => widthPx - (2 * style.MarginPx);
 
     private float LabelWidth => TextWidth * 0.27f;
+
+    private float BlemishIndent => style.BodyPx * 4.4f;
 
     private float Gap => style.BodyPx * 0.22f;
 
@@ -52,7 +58,7 @@ internal sealed class NumbersPanel
         foreach (var row in rows)
         {
             row.Label?.Draw(canvas, style.MarginPx, y, PictureStyle.QuietText);
-            row.Swatch?.Invoke(ink, SKRect.Create(style.MarginPx, y + (style.BodyPx * 0.1f), style.BodyPx * 3.2f, style.BodyPx * 1.1f));
+            row.Swatch?.Invoke(ink, SKRect.Create(style.MarginPx, y + (style.BodyPx * 0.1f), style.BodyPx * 3.9f, style.BodyPx * 1.1f));
             row.Text.Draw(canvas, style.MarginPx + row.Indent, y, PictureStyle.Text);
             y += row.HeightPx + Gap;
         }
@@ -69,15 +75,15 @@ internal sealed class NumbersPanel
     {
         Add("Rings per inch", [new(PictureWords.Span(r.PerInch), Bold: true), new($"  {PictureWords.Whole(r.Count)} rings counted")]);
         Add("Worst inch", [new(PictureWords.Span(r.WorstInch), Bold: true), new("  rings per inch")]);
-        Add("Ring width", [new(PictureWords.Span(r.MeanWidthMm), Bold: true), new($" mm  latewood {PictureWords.Best(r.LatewoodShare.Scale(100))} %")]);
+        Add("Ring width", [new(PictureWords.Span(r.MeanWidthMm, " mm"), Bold: true), new($"  latewood {PictureWords.Best(r.LatewoodShare.Scale(100))} %")]);
     }
 
     private void AddAngle(RingAngleFinding a)
     {
-        Add("Ring angle", [new(PictureWords.Span(a.Degrees) + "°", Bold: true), new($"  least {PictureWords.Number(a.Least, 0)}°, greatest {PictureWords.Number(a.Greatest, 0)}°")]);
+        Add("Ring angle", [new(PictureWords.Span(a.Degrees, "°"), Bold: true), new($"  least {PictureWords.Number(a.Least, 0)}°, greatest {PictureWords.Number(a.Greatest, 0)}°")]);
         Add("Cut", [new(PictureWords.Cut(a.Cut), Bold: true), new(a.EdgeGrained ? "  edge-grained by the 45° rule" : "  flat-grained by the 45° rule")]);
         if (a.Pith is { } pith)
-            Add("Pith", [new(pith.Boxed ? "inside the section" : PictureWords.Span(pith.DistanceMm) + " mm", Bold: true), new(pith.Boxed ? "" : "  from the middle of the section")]);
+            Add("Pith", [new(pith.Boxed ? "inside the section" : PictureWords.Span(pith.DistanceMm, " mm"), Bold: true), new(pith.Boxed ? "" : "  from the middle of the section")]);
     }
 
     private void AddGrain(GrainFinding g)
@@ -94,12 +100,15 @@ internal sealed class NumbersPanel
         for (var i = 0; i < Math.Min(BlemishesTold, m.Blemishes.Count); i++)
         {
             var (blemish, number) = (m.Blemishes[i], PictureWords.Whole(i + 1));
-            Add(null, [new(PictureWords.Blemish(blemish, m.View))], style.BodyPx * 3.7f, (ink, box) => Swatch(ink, box, number, blemish.Kind));
+            Add(null, [new(Unbroken(PictureWords.Blemish(blemish, m.View)))], BlemishIndent, (ink, box) => Swatch(ink, box, number, blemish.Kind));
         }
 
         if (m.Blemishes.Count > BlemishesTold)
-            Add(null, [new($"and {PictureWords.Whole(m.Blemishes.Count - BlemishesTold)} more, in the record")], style.BodyPx * 3.7f);
+            Add(null, [new($"and {PictureWords.Whole(m.Blemishes.Count - BlemishesTold)} more, in the record")], BlemishIndent);
     }
+
+    /// <summary>Keeps a number and its unit on one line.</summary>
+    private static string Unbroken(string text) => text.Replace(" mm", "\u00A0mm", StringComparison.Ordinal).Replace(" % sure", "\u00A0%\u00A0sure", StringComparison.Ordinal);
 
     private static void Swatch(Ink ink, SKRect box, string number, BlemishKind kind)
     {
@@ -113,7 +122,7 @@ internal sealed class NumbersPanel
     }
 
     private void AddScale(ScaleFinding s) =>
-        Add("Scale", [new(PictureWords.Span(s.PixelsPerMm), Bold: true), new($" px/mm  from {PictureWords.Scale(s)}")]);
+        Add("Scale", [new(PictureWords.Span(s.PixelsPerMm, " px/mm"), Bold: true), new($"  from {PictureWords.Scale(s)}")]);
 
     private void AddNotes(Measurement m)
     {
@@ -125,7 +134,17 @@ internal sealed class NumbersPanel
             Add("Note", [new(w)], mostLines: 4);
         if (m.Warnings.Count > NotesTold)
             Add("Note", [new($"and {PictureWords.Whole(m.Warnings.Count - NotesTold)} more, in the record")]);
-        Add("", [new("In brackets: the 95 % interval, rounded outwards.", Color: PictureStyle.QuietText)]);
+    }
+
+    private void AddHandChecks(Verdict verdict)
+    {
+        foreach (var check in verdict.HandChecks.Take(NotesTold))
+            Add("Still by hand", [new(check)]);
+        if (verdict.HandChecks.Count > NotesTold)
+            Add("Still by hand", [new($"and {PictureWords.Whole(verdict.HandChecks.Count - NotesTold)} more, in the record")]);
+        // The last line of the picture says the caution in any case.
+        foreach (var caution in verdict.Cautions.Where(c => c != PictureWords.Caution).Take(NotesTold))
+            Add("Caution", [new(caution)]);
     }
 
     private void Add(string? label, IReadOnlyList<TextRun> runs, float? indent = null, Action<Ink, SKRect>? swatch = null, int mostLines = 4)

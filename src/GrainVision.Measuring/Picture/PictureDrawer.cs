@@ -32,29 +32,32 @@ public static class PictureDrawer
     {
         ArgumentNullException.ThrowIfNull(photo);
         ArgumentNullException.ThrowIfNull(measurement);
-        var plan = PictureFrame.Plan(photo.Width, photo.Height, measurement);
+        var plan = new PicturePlan(photo.Width, photo.Height, measurement);
         var width = plan.CanvasWidth;
         var banner = new VerdictBanner(plan.Style, measurement, width);
-        var frame = plan.MovedDown(banner.HeightPx);
-        var bar = new ScaleBar(frame.Style, measurement.Scale.PixelsPerMm.Value * frame.Magnification, width);
-        var numbers = new NumbersPanel(frame.Style, measurement, width);
-        var height = (int)frame.Stage.Bottom + bar.HeightPx + numbers.HeightPx;
+        var frames = plan.Frames(banner.HeightPx);
+        var bar = new ScaleBar(plan.Style, measurement.Scale.PixelsPerMm.Value * frames[0].Magnification, width);
+        var numbers = new NumbersPanel(plan.Style, measurement, width);
+        var stagesEnd = (int)frames.Max(f => f.Stage.Bottom);
+        var height = stagesEnd + bar.HeightPx + numbers.HeightPx;
         cancellation.ThrowIfCancellationRequested();
 
         // One buffer for both libraries: OpenCV writes the photo into it, Skia draws over it and encodes it.
         using var pixels = new Mat(height, width, MatType.CV_8UC4, ToScalar(PictureStyle.Gutter));
-        PutPhoto(photo.Bgr, pixels, frame);
+        foreach (var frame in frames)
+            PutPhoto(photo.Bgr, pixels, frame);
         cancellation.ThrowIfCancellationRequested();
 
         var info = new SKImageInfo(width, height, SKColorType.Bgra8888, SKAlphaType.Opaque);
         using (var surface = SKSurface.Create(info, pixels.Data, (int)pixels.Step())
             ?? throw new InvalidOperationException($"No drawing surface of {width} x {height}."))
-        using (var ink = new Ink(surface.Canvas, frame.Style))
+        using (var ink = new Ink(surface.Canvas, plan.Style))
         {
-            DrawOverlays(ink, frame, measurement);
+            foreach (var frame in frames)
+                DrawOverlays(ink, frame, measurement);
             banner.Draw(surface.Canvas);
-            bar.Draw(surface.Canvas, frame.Stage.Bottom);
-            numbers.Draw(ink, frame.Stage.Bottom + bar.HeightPx);
+            bar.Draw(surface.Canvas, stagesEnd);
+            numbers.Draw(ink, stagesEnd + bar.HeightPx);
             surface.Flush();
         }
 
@@ -73,15 +76,20 @@ public static class PictureDrawer
         ink.Canvas.ClipRect(frame.Stage);
         var labelBounds = SKRect.Inflate(frame.Stage, -frame.Style.LabelPx * 0.15f, -frame.Style.LabelPx * 0.15f);
         var placer = new LabelPlacer(labelBounds, frame.Map(measurement.Outline));
+
+        // Lines first, and none across a blemish; then what needs labels, the ones with the least freedom first.
+        ink.Canvas.Save();
+        BlemishOverlay.KeepClear(ink, frame, measurement);
         SectionOverlay.DrawOutline(ink, frame, measurement);
         SectionOverlay.DrawScaleMarks(ink, frame, measurement);
         SectionOverlay.DrawAxis(ink, frame, measurement);
+        GrainOverlay.DrawTraces(ink, frame, measurement);
+        ink.Canvas.Restore();
         SectionOverlay.DrawCorners(ink, frame, measurement, placer);
-        if (measurement.Rings is { } rings)
-            RingOverlay.Draw(ink, frame, rings, placer);
-        BlemishOverlay.Draw(ink, frame, measurement, placer);
         AngleOverlay.Draw(ink, frame, measurement, placer);
-        GrainOverlay.Draw(ink, frame, measurement, placer);
+        RingOverlay.Draw(ink, frame, measurement, placer);
+        GrainOverlay.DrawWorstWindow(ink, frame, measurement, placer);
+        BlemishOverlay.Draw(ink, frame, measurement, placer);
         ink.Canvas.Restore();
     }
 

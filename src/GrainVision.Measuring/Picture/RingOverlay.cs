@@ -9,8 +9,10 @@ internal static class RingOverlay
     private const int NumberEvery = 10;
     private const int MiddleEvery = 5;
 
-    public static void Draw(Ink ink, PictureFrame frame, RingFinding rings, LabelPlacer placer)
+    public static void Draw(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
+        if (measurement.Rings is not { } rings)
+            return;
         var style = frame.Style;
         var path = frame.Map(rings.Path);
         var boundaries = frame.Map(rings.Boundaries);
@@ -24,7 +26,7 @@ internal static class RingOverlay
             placer.Block(path[i], reach * 1.4f);
 
         DrawTicks(ink, path, boundaries, reach, width);
-        DrawNumbers(ink, style, path, boundaries, reach, placer);
+        DrawNumbers(ink, frame, path, boundaries, reach, placer);
         DrawWorstInch(ink, frame, rings, reach, placer);
     }
 
@@ -41,7 +43,7 @@ internal static class RingOverlay
         }
     }
 
-    private static void DrawNumbers(Ink ink, PictureStyle style, SKPoint[] path, SKPoint[] boundaries, float reach, LabelPlacer placer)
+    private static void DrawNumbers(Ink ink, PictureFrame frame, SKPoint[] path, SKPoint[] boundaries, float reach, LabelPlacer placer)
     {
         SKPoint? last = null;
         for (var i = 0; i < boundaries.Length; i += NumberEvery)
@@ -49,10 +51,10 @@ internal static class RingOverlay
             var text = PictureWords.Whole(i);
             var size = ink.LabelSize(text);
             var normal = NormalAt(path, boundaries, i);
-            var away = (reach * 2.1f) + (MathF.Abs(normal.X) * size.Width * 0.5f) + (MathF.Abs(normal.Y) * size.Height * 0.5f);
+            var away = (reach * 2.9f) + (MathF.Abs(normal.X) * size.Width * 0.5f) + (MathF.Abs(normal.Y) * size.Height * 0.45f);
             var at = Polygon.Along(boundaries[i], normal, away);
             // Fine rings leave no room for every number: the long ticks stay, the numbers thin out.
-            if (last is { } l && SKPoint.Distance(l, at) < size.Width * 1.15f)
+            if ((last is { } l && SKPoint.Distance(l, at) < size.Width * 1.15f) || !frame.Shows(boundaries[i]))
                 continue;
             ink.Rimmed(text, at, PictureStyle.Ring);
             placer.Block(SKRect.Create(at.X - (size.Width / 2), at.Y - (size.Height / 2), size.Width, size.Height));
@@ -67,13 +69,15 @@ internal static class RingOverlay
             return;
         // Two rails with closed ends: the rings between them stay bare.
         var style = frame.Style;
-        var rail = reach * 2.6f;
+        var rail = reach * 2.5f;
         var (one, other) = (Polygon.Beside(stretch, rail), Polygon.Beside(stretch, -rail));
         if (one.Length < 2 || other.Length < 2)
             return;
         ink.Line([.. one, .. other.Reverse()], PictureStyle.WorstInch, style.CorePx, closed: true, dash: [5, 1.6f]);
         var text = "worst inch " + PictureWords.Best(rings.WorstInch);
         var anchor = Polygon.Middle([other[(other.Length - 1) / 2], other[other.Length / 2]]);
+        if (!frame.Shows(anchor))
+            return;
         var place = placer.Place(anchor, ink.LabelSize(text), style.LabelPx * 0.4f, style.LabelPx * 14);
         ink.Leader(anchor, place, PictureStyle.WorstInch);
         ink.Label(text, place, PictureStyle.WorstInch);

@@ -24,10 +24,12 @@ internal sealed class ScaleBar
         this.widthPx = widthPx;
         if (!double.IsFinite(canvasPxPerMm) || canvasPxPerMm <= 0)
             return;
+        // Nothing for a scale so far off that a bar would be a dot.
         var most = LongestShare * widthPx / canvasPxPerMm;
-        if (LengthsMm.LastOrDefault(mm => mm <= most) is > 0 and var mm)
+        var least = style.BodyPx / canvasPxPerMm;
+        if (LengthsMm.LastOrDefault(mm => mm <= most) is > 0 and var mm && mm >= least)
             bars.Add(((float)(mm * canvasPxPerMm), mm.ToString(CultureInfo.InvariantCulture) + " mm"));
-        if (LengthsInch.LastOrDefault(l => l.Inch * Units.MmPerInch <= most) is { Inch: > 0 } inch)
+        if (LengthsInch.LastOrDefault(l => l.Inch * Units.MmPerInch <= most) is { Inch: > 0 } inch && inch.Inch * Units.MmPerInch >= least)
             bars.Add(((float)(inch.Inch * Units.MmPerInch * canvasPxPerMm), inch.Words));
     }
 

@@ -18,19 +18,19 @@ internal static class DrawnWood
         var (light, dark) = (wood ?? new Scalar(150, 190, 222), late ?? new Scalar(70, 110, 160));
         using var mask = new Mat(height, width, MatType.CV_8UC1, Scalar.All(0));
         Cv2.FillConvexPoly(mask, outline.Select(p => new Point((int)p.X, (int)p.Y)), Scalar.All(255));
-        var pixels = mat.GetGenericIndexer<Vec3b>();
-        var inside = mask.GetGenericIndexer<byte>();
         for (var y = 0; y < height; y++)
         {
+            var pixels = mat.RowSpan<Vec3b>(y);
+            var inside = mask.RowSpan<byte>(y);
             for (var x = 0; x < width; x++)
             {
-                if (inside[y, x] == 0)
+                if (inside[x] == 0)
                     continue;
                 var phase = new PointPx(x, y).DistanceTo(pith) / ringPx;
                 phase -= Math.Floor(phase);
                 var share = Math.Pow(phase, 4);
                 byte Mix(double a, double b) => (byte)(a + ((b - a) * share) + (((x * 7919) ^ (y * 104729)) % 9));
-                pixels[y, x] = new Vec3b(Mix(light.Val0, dark.Val0), Mix(light.Val1, dark.Val1), Mix(light.Val2, dark.Val2));
+                pixels[x] = new Vec3b(Mix(light.Val0, dark.Val0), Mix(light.Val1, dark.Val1), Mix(light.Val2, dark.Val2));
             }
         }
 
