@@ -103,7 +103,7 @@ internal static class CardFit
                 continue;
             var start = near.Map(c);
             var reach = Reach(near, c);
-            var window = (int)Math.Clamp(Math.Floor(reach * RimShare), 2, 12);
+            var window = (int)Math.Clamp(Math.Floor(reach * RimShare), 2, 15);
             if (start.X < window + 4 || start.Y < window + 4 || start.X > gray.Width - window - 5 || start.Y > gray.Height - window - 5)
                 continue;
             var found = Refine(gray, start, window);
@@ -121,7 +121,14 @@ internal static class CardFit
         // cornerSubPix itself needs no more than the neighbourhood, but converts what it is given: hand it a small piece.
         var x0 = (int)start.X - window - 3;
         var y0 = (int)start.Y - window - 3;
-        using var part = new Mat(gray, new Rect(x0, y0, (2 * window) + 8, (2 * window) + 8));
+        using var view = new Mat(gray, new Rect(x0, y0, (2 * window) + 8, (2 * window) + 8));
+        using var part = new Mat();
+
+        // Edges sharper than the pixel grid (a scanner, sharpening in the phone) pull the corner; smoothing costs nothing where the window is wide.
+        if (window >= 5)
+            Cv2.GaussianBlur(view, part, default, window / 6.0, borderType: BorderTypes.Replicate);
+        else
+            view.CopyTo(part);
         var refined = Cv2.CornerSubPix(
             part, [new Point2f((float)(start.X - x0), (float)(start.Y - y0))], new Size(window, window), new Size(-1, -1),
             new TermCriteria(CriteriaTypes.Count | CriteriaTypes.Eps, 30, 0.005));
