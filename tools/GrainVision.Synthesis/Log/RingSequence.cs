@@ -52,9 +52,9 @@ public sealed class RingSequence
     /// Rings for a board that spans reference radii <paramref name="u0"/> to <paramref name="u1"/>, scaled so that the mean ring
     /// width there is <paramref name="targetMm"/>. Year-to-year variation is that of measured trees.
     /// </summary>
-    internal static RingSequence Grow(SeededRandom random, SpeciesLook look, double u0, double u1, double targetMm, bool constant, double falseRingShare)
+    internal static RingSequence Grow(SeededRandom random, SpeciesLook look, double u0, double u1, double outermost, double targetMm, bool constant, double falseRingShare)
     {
-        var outer = u1 + 60;
+        var outer = outermost + 60;
         var shape = constant ? Enumerable.Repeat(1.0, (int)(outer / targetMm) + 40).ToArray() : Shape(random, (int)(outer / targetMm * 1.6) + 60);
         var scale = targetMm;
         double[] radii = [];

@@ -14,7 +14,7 @@ internal abstract class Layer
     protected Layer(PlaneMap pxFromMm, IReadOnlyList<(double X, double Y)>? rim)
     {
         mmFromPx = pxFromMm.Inverse();
-        this.rim = rim?.ToArray();
+        this.rim = rim is null ? null : Clockwise(rim);
     }
 
     /// <summary>How far the rim's edge may stray from straight, mm: widens the strip where coverage is worked out per pixel.</summary>
@@ -123,6 +123,20 @@ internal abstract class Layer
         var dx = bx - ax;
         var dy = by - ay;
         return (((x - ax) * -dy) + ((y - ay) * dx)) / Math.Sqrt((dx * dx) + (dy * dy));
+    }
+
+    private static (double X, double Y)[] Clockwise(IReadOnlyList<(double X, double Y)> rim)
+    {
+        // Inside() works in the layer's own mm: whether the camera sees the plane mirrored does not matter.
+        var area = 0.0;
+        for (var i = 0; i < rim.Count; i++)
+        {
+            var (ax, ay) = rim[i];
+            var (bx, by) = rim[(i + 1) % rim.Count];
+            area += (ax * by) - (bx * ay);
+        }
+
+        return area > 0 ? [.. rim] : [.. rim.Reverse()];
     }
 
     private enum Cover

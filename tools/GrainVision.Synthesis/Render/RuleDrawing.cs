@@ -64,7 +64,7 @@ internal static class RuleDrawing
         }
 
         if (unit == RuleUnit.Mm)
-            StrokeFont.Draw(canvas, "mm", 2.2f, inward > 0 ? edgeY + 7.0f : edgeY - 9.4f, 2.4f, ink);
+            StrokeFont.Draw(canvas, "mm", 1.8f, inward > 0 ? edgeY + 11.2f : edgeY - 13.4f, 2.2f, ink);
         else
             StrokeFont.Draw(canvas, parts == 16 ? "16" : "32", 2.2f, inward > 0 ? edgeY + 9.6f : edgeY - 12f, 2.2f, ink);
     }

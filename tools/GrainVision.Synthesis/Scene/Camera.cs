@@ -62,12 +62,14 @@ public sealed class Camera
         var a = Turn(axis1);
         var b = Turn(axis2);
         var c = Turn(origin) + shift;
-        return new PlaneMap(
-        [
+        // Divided by the last number, so that maps can be compared by eye.
+        var last = c.Z;
+        return new PlaneMap(new double[]
+        {
             (focalPx * a.X) + (cx * a.Z), (focalPx * b.X) + (cx * b.Z), (focalPx * c.X) + (cx * c.Z),
             (focalPx * a.Y) + (cy * a.Z), (focalPx * b.Y) + (cy * b.Z), (focalPx * c.Y) + (cy * c.Z),
             a.Z, b.Z, c.Z,
-        ]);
+        }.Select(v => v / last).ToArray());
     }
 
     /// <summary>The photographed surface's own plane.</summary>
