@@ -91,6 +91,30 @@ public class VerdictTests
     }
 
     [Fact]
+    public void Verdict_FindingsThatAreNoNumbers_HoldsAndCanBeWrittenAsJson()
+    {
+        var nan = new Measured(double.NaN, double.NegativeInfinity, double.PositiveInfinity);
+        var pith = new PithFinding(double.NaN, 0, nan);
+        var bad = Knot(8) with { DiameterMm = nan, SizeMm = nan, LengthMm = double.NaN, EdgeDistanceMm = double.NaN, Probability = double.NaN };
+        Measurement[] cases =
+        [
+            End(nan), End(angle: new RingAngleFinding(nan, double.NaN, double.NaN, Cut.FlatSawn, pith)), End(angle: Angle(80, 0.5, pith: pith)),
+            End(angle: Angle(80, 0.5, double.NaN, double.NaN)), Face(nan),
+            Face(blemishes: [bad, bad with { Kind = BlemishKind.PitchPocket }, bad with { Kind = BlemishKind.PitchPocket }]),
+            Face(blemishes: [Knot(8), Knot(5, 1200, kind: BlemishKind.PitchPocket)]) with { Scale = new ScaleFinding(ScaleKind.Card, default), Size = new SectionSize(nan, nan) },
+        ];
+        foreach (var m in cases)
+        {
+            foreach (var book in RuleBooks.Embedded.Latest)
+            {
+                var verdict = m.Judged(book.Id);
+                Assert.True(verdict.Outcome == Hold || book.Id == "shop-order", $"{book.Id}: {verdict.Reasons[0].Text}");
+                Assert.NotEmpty(JsonSerializer.Serialize(verdict, ContractJson.Options));
+            }
+        }
+    }
+
+    [Fact]
     public void CannotSay_WordThatTheJudgeDoesNotKnow_Holds()
     {
         var verdict = (End() with { CannotSay = [new CannotSay("phase of the moon", "clouds", "Look up.")] }).Judged();
