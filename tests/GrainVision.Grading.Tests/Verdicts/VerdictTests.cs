@@ -101,7 +101,7 @@ public class VerdictTests
             End(nan), End(angle: new RingAngleFinding(nan, double.NaN, double.NaN, Cut.FlatSawn, pith)), End(angle: Angle(80, 0.5, pith: pith)),
             End(angle: Angle(80, 0.5, double.NaN, double.NaN)), Face(nan),
             Face(blemishes: [bad, bad with { Kind = BlemishKind.PitchPocket }, bad with { Kind = BlemishKind.PitchPocket }]),
-            Face(blemishes: [Knot(8), Knot(5, 1200, kind: BlemishKind.PitchPocket)]) with { Scale = new ScaleFinding(ScaleKind.Card, default), Size = new SectionSize(nan, nan) },
+            Face(blemishes: [Knot(8), Mark(BlemishKind.PitchPocket, 5, 2, 1200)]) with { Scale = new ScaleFinding(ScaleKind.Card, default), Size = new SectionSize(nan, nan) },
         ];
         foreach (var m in cases)
         {
