@@ -37,6 +37,10 @@ public abstract record Limit
     [JsonIgnore]
     public string Source => string.Join("; ", Sources.Select(s => s.Cite()));
 
+    /// <summary>The first and foremost source, short, for a line of text.</summary>
+    [JsonIgnore]
+    public string MainSource => (Sources[0] with { Note = null }).Cite();
+
     /// <summary>What is wrong with its numbers, in words; empty where all is well.</summary>
     internal abstract IEnumerable<string> Problems();
 }

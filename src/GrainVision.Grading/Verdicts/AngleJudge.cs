@@ -21,7 +21,7 @@ internal static class AngleJudge
     internal static LimitFindings Judge(EdgeGrain limit, Measurement m)
     {
         if (m.View != View.End)
-            return LimitFindings.NotShown($"Ring angle on both ends: {limit.Text} ({limit.Source})");
+            return LimitFindings.NotShown($"Ring angle on both ends: {limit.Text} ({limit.MainSource})");
         if (Missing(limit, m) is { } missing)
             return LimitFindings.Judged(missing);
         var angle = m.RingAngle!;
@@ -34,7 +34,7 @@ internal static class AngleJudge
                 : VerdictOutcome.Hold;
         var text = $"Ring angle {Show(angle.Degrees, limit.LeastDeg)} at the middle, {Show(least, limit.LeastDeg)} at least and "
             + $"{ReasonText.Plain(Math.Round(angle.Greatest, 1))}° at most, against edge-grained from {ReasonText.Plain(limit.LeastDeg)}° over "
-            + $"{ReasonText.Percent(limit.ShareOfDepth)} of the depth: {ReasonText.Word(outcome)}. Source: {limit.Source}.";
+            + $"{ReasonText.Percent(limit.ShareOfDepth)} of the depth: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
         return LimitFindings.Judged(new Reason(limit.Id, outcome, text, limit.Source, "ringAngle", angle.Degrees, limit.LeastDeg, Unit,
             Middle(m), outcome == VerdictOutcome.Hold ? $"{MeasureByHand} It must be {ReasonText.Plain(limit.LeastDeg)}° or more over {ReasonText.Percent(limit.ShareOfDepth)} of the depth of both wide faces." : null));
     }
@@ -42,7 +42,7 @@ internal static class AngleJudge
     internal static LimitFindings Judge(QuarterSawn limit, Measurement m)
     {
         if (m.View != View.End)
-            return LimitFindings.NotShown($"Cut on both ends: {limit.Text} ({limit.Source})");
+            return LimitFindings.NotShown($"Cut on both ends: {limit.Text} ({limit.MainSource})");
         if (Missing(limit, m) is { } missing)
             return LimitFindings.Judged(missing);
         var angle = m.RingAngle!.Degrees;
@@ -50,7 +50,7 @@ internal static class AngleJudge
             : DecisionRule.AtLeast(angle, limit.NeverBelowDeg) == VerdictOutcome.Reject ? VerdictOutcome.Reject
             : VerdictOutcome.Hold;
         var text = $"Ring angle {Show(angle, limit.SureFromDeg, limit.NeverBelowDeg)} at the middle against quarter-sawn from "
-            + $"{ReasonText.Plain(limit.SureFromDeg)}° (by one convention from {ReasonText.Plain(limit.NeverBelowDeg)}°): {ReasonText.Word(outcome)}. Source: {limit.Source}.";
+            + $"{ReasonText.Plain(limit.SureFromDeg)}° (by one convention from {ReasonText.Plain(limit.NeverBelowDeg)}°): {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
         return LimitFindings.Judged(new Reason(limit.Id, outcome, text, limit.Source, "ringAngle", angle, limit.SureFromDeg, Unit, Middle(m),
             outcome == VerdictOutcome.Hold ? $"{MeasureByHand} Say which convention the order means." : null));
     }
@@ -76,7 +76,7 @@ internal static class AngleJudge
             : !pith.Boxed && inside.High < 0 ? VerdictOutcome.Accept
             : VerdictOutcome.Hold;
         var where = inside.Value < 0 ? "outside" : "inside";
-        var text = $"Pith {ReasonText.Mm(inside.Magnitude())} {where} the section's edge, against none inside: {ReasonText.Word(outcome)}. Source: {limit.Source}.";
+        var text = $"Pith {ReasonText.Mm(inside.Magnitude())} {where} the section's edge, against none inside: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
         return new Reason(limit.Id, outcome, text, limit.Source, "pithInsideMm", inside, 0, "mm", new PointPx(pith.X, pith.Y),
             outcome == VerdictOutcome.Hold ? "Look for the pith on both ends: it may not lie inside the section." : null);
     }
@@ -86,7 +86,7 @@ internal static class AngleJudge
         var spread = angle.Greatest - angle.Least;
         var outcome = spread >= 0 && spread < BoxedSpreadDeg ? VerdictOutcome.Accept : VerdictOutcome.Hold;
         var text = $"The rings are too straight to place the pith; their angle varies by {ReasonText.Plain(Math.Round(spread, 1))}° where a pith inside "
-            + $"the section would make it vary by 90°: {ReasonText.Word(outcome)}. Source: {limit.Source}.";
+            + $"the section would make it vary by 90°: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
         return new Reason(limit.Id, outcome, text, limit.Source, "ringAngleSpread", Measured.Exact(spread), BoxedSpreadDeg, Unit, Middle(m),
             outcome == VerdictOutcome.Hold ? "Look for the pith on both ends: it may not lie inside the section." : null);
     }

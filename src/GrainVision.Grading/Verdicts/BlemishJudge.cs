@@ -78,7 +78,7 @@ internal static class BlemishJudge
     private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)
     {
         var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(Word));
-        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}. Source: {limit.Source}.", limit.Source);
+        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}. Source: {limit.MainSource}.", limit.Source);
     }
 
     /// <summary>One reason for each part that is not met, or a single one that says all that is.</summary>
@@ -101,7 +101,7 @@ internal static class BlemishJudge
         }
 
         Reason Make(BlemishPart part) => new(
-            limit.Id, part.Outcome, $"{title}: {part.Text.TrimEnd('.')}. Source: {limit.Source}.", limit.Source, part.Quantity, part.Measured, part.LimitMm,
+            limit.Id, part.Outcome, $"{title}: {part.Text.TrimEnd('.')}. Source: {limit.MainSource}.", limit.Source, part.Quantity, part.Measured, part.LimitMm,
             part.LimitMm is null ? null : "mm", blemish.Centre, part.Outcome == VerdictOutcome.Hold ? part.HandCheck ?? LookClosely : null);
     }
 

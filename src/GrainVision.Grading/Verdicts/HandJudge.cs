@@ -7,7 +7,7 @@ namespace GrainVision.Grading.Verdicts;
 internal static class HandJudge
 {
     internal static LimitFindings Judge(MoistureRange limit) => LimitFindings.NotShown(
-        $"Moisture: {ReasonText.Plain(limit.LeastPercent)} to {ReasonText.Plain(limit.MostPercent)} % of the oven-dry weight ({limit.Source}).");
+        $"Moisture: {ReasonText.Plain(limit.LeastPercent)} to {ReasonText.Plain(limit.MostPercent)} % of the oven-dry weight ({limit.MainSource}).");
 
     internal static LimitFindings Judge(SpecificGravityMinimum limit, string? species)
     {
@@ -16,7 +16,7 @@ internal static class HandJudge
             return LimitFindings.NotShown($"Specific gravity: no published limit for {SpeciesJudge.NameOf(species)}; defer to approved data.");
         var (low, high) = (rows.Min(r => r.Least), rows.Max(r => r.Least));
         var least = low == high ? ReasonText.Plain(low) : $"{ReasonText.Plain(low)} to {ReasonText.Plain(high)} by species and class";
-        return LimitFindings.NotShown($"Specific gravity, oven-dry weight and volume: at least {least} ({limit.Source}).");
+        return LimitFindings.NotShown($"Specific gravity, oven-dry weight and volume: at least {least} ({limit.MainSource}).");
     }
 
     internal static LimitFindings Judge(HandCheckOnly limit, View view) =>

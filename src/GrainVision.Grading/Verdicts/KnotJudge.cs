@@ -15,7 +15,7 @@ internal static class KnotJudge
         var large = m.Blemishes.Any(b => b.Kind == BlemishKind.Knot && !(BlemishPlace.Extent(b) is var e && DecisionRule.IsUsable(e)
             && e.High <= limit.CautionAboveIn * Units.MmPerInch));
         return large
-            ? judged with { Cautions = [$"A knot above {ReasonText.Inches(limit.CautionAboveIn)} in diameter is to be used with caution ({limit.Source})."] }
+            ? judged with { Cautions = [$"A knot above {ReasonText.Inches(limit.CautionAboveIn)} in diameter is to be used with caution ({limit.MainSource})."] }
             : judged;
     }
 

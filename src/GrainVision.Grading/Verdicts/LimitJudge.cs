@@ -15,7 +15,7 @@ public static class LimitJudge
     {
         ArgumentNullException.ThrowIfNull(limit);
         ArgumentNullException.ThrowIfNull(measurement);
-        return limit switch
+        var findings = limit switch
         {
             RingsPerInchMinimum l => RingJudge.Judge(l, measurement),
             RingsPerInchRange l => RingJudge.Judge(l, measurement),
@@ -37,6 +37,7 @@ public static class LimitJudge
             HandCheckOnly l => HandJudge.Judge(l, measurement.View),
             _ => throw new UnreachableException($"No judge for {limit.GetType().Name}."),
         };
+        return findings with { Reasons = [.. findings.Reasons.Select(Writable)] };
     }
 
     /// <summary>
@@ -48,6 +49,14 @@ public static class LimitJudge
         ArgumentNullException.ThrowIfNull(limit);
         ArgumentNullException.ThrowIfNull(first);
         ArgumentNullException.ThrowIfNull(second);
-        return SlopeJudge.Combined(limit, species, first, second);
+        return Writable(SlopeJudge.Combined(limit, species, first, second));
     }
+
+    /// <summary>JSON has no infinity and no NaN: a number that decided nothing is left out, and the text says so.</summary>
+    internal static Reason Writable(Reason reason) => reason with
+    {
+        Measured = reason.Measured is { } m && DecisionRule.IsUsable(m) ? m : null,
+        Limit = reason.Limit is { } l && double.IsFinite(l) ? l : null,
+        At = reason.At is { } at && double.IsFinite(at.X) && double.IsFinite(at.Y) ? at : null,
+    };
 }

@@ -9,6 +9,9 @@ internal static class ReasonText
     /// <summary>999: a flatter slope is written "flatter than 1:999".</summary>
     private const double FlattestShown = 999;
 
+    /// <summary>30: from here on 1:N is shown in whole numbers.</summary>
+    private const double WholeFrom = 30;
+
     /// <summary>3: more decimals than this are noise, even beside a limit.</summary>
     private const int MostDecimals = 3;
 
@@ -45,10 +48,11 @@ internal static class ReasonText
     internal static string OneIn(double tangent)
     {
         var n = 1 / Math.Abs(tangent);
+        if (n > FlattestShown)
+            return "flatter than 1:999";
         // Rounded towards the steep side: a slope may look steeper than it is by the rounding, never flatter.
-        return n > FlattestShown
-            ? "flatter than 1:999"
-            : "1:" + (Math.Floor(n * 100 + 1e-6) / 100).ToString("0.##", CultureInfo.InvariantCulture);
+        var steps = n < WholeFrom ? 100 : 1;
+        return "1:" + (Math.Floor((n * steps) + 1e-6) / steps).ToString("0.##", CultureInfo.InvariantCulture);
     }
 
     /// <summary>"met", "broken" or "open".</summary>

@@ -18,7 +18,7 @@ internal static class RingJudge
     internal static LimitFindings Judge(RingsPerInchMinimum limit, Measurement m)
     {
         if (m.View != View.End)
-            return LimitFindings.NotShown($"Rings on both ends: {Wanted(limit, m.Species)} ({limit.Source}).");
+            return LimitFindings.NotShown($"Rings on both ends: {Wanted(limit, m.Species)} ({limit.MainSource}).");
         if (Missing(limit, m) is { } missing)
             return LimitFindings.Judged(missing);
         var worst = m.Rings!.WorstInch;
@@ -26,7 +26,7 @@ internal static class RingJudge
         if (answer.Row is not { } row)
             return LimitFindings.Judged(SpeciesJudge.NotListed(limit, m.Species));
         var text = $"Worst inch {ReasonText.Interval(worst, " " + Unit, 1, row.Least)} against at least {ReasonText.Plain(row.Least)} {answer.Whose}"
-            + $"{Chance(answer.Outcome, worst, row.Least, null)}. Source: {limit.Source}.";
+            + $"{Chance(answer.Outcome, worst, row.Least, null)}. Source: {limit.MainSource}.";
         return With(m, new Reason(limit.Id, answer.Outcome, text, limit.Source, "worstInch", worst, row.Least, Unit,
             PlaceOf(m.Rings), answer.Outcome == VerdictOutcome.Hold ? HandCheck(answer.SpeciesWouldSettle) : null));
     }
@@ -34,7 +34,7 @@ internal static class RingJudge
     internal static LimitFindings Judge(RingsPerInchRange limit, Measurement m)
     {
         if (m.View != View.End)
-            return LimitFindings.NotShown($"Rings on both ends: {limit.Text} ({limit.Source}).");
+            return LimitFindings.NotShown($"Rings on both ends: {limit.Text} ({limit.MainSource}).");
         if (Missing(limit, m) is { } missing)
             return LimitFindings.Judged(missing);
         var (worst, mean) = (m.Rings!.WorstInch, m.Rings.PerInch);
@@ -44,12 +44,12 @@ internal static class RingJudge
             return LimitFindings.Judged(SpeciesJudge.NotListed(limit, m.Species));
         var fewReason = new Reason(limit.Id, few.Outcome,
             $"Worst inch {ReasonText.Interval(worst, " " + Unit, 1, few.Row.Least)} against at least {ReasonText.Plain(few.Row.Least)} {few.Whose}"
-            + $"{Chance(few.Outcome, worst, few.Row.Least, null)}. Source: {limit.Source}.",
+            + $"{Chance(few.Outcome, worst, few.Row.Least, null)}. Source: {limit.MainSource}.",
             limit.Source, "worstInch", worst, few.Row.Least, Unit, PlaceOf(m.Rings),
             few.Outcome == VerdictOutcome.Hold ? HandCheck(few.SpeciesWouldSettle) : null);
         var manyReason = new Reason(limit.Id, many.Outcome,
             $"Mean {ReasonText.Interval(mean, " " + Unit, 1, many.Row.Most)} against at most {ReasonText.Plain(many.Row.Most)} {many.Whose}"
-            + $"{Chance(many.Outcome, mean, null, many.Row.Most)}. Source: {limit.Source}.",
+            + $"{Chance(many.Outcome, mean, null, many.Row.Most)}. Source: {limit.MainSource}.",
             limit.Source, "perInch", mean, many.Row.Most, Unit, PlaceOf(m.Rings),
             many.Outcome == VerdictOutcome.Hold ? HandCheck(many.SpeciesWouldSettle) : null);
         return With(m, fewReason, manyReason);

@@ -14,7 +14,7 @@ internal static class SlopeJudge
     private const string Unit = "tangent";
 
     private const string MeasureByHand =
-        "Scribe or ink the grain on this face over at least 300 mm and measure its deviation from the long axis.";
+        "Scribe or ink the grain on this face over a length that shows its general slope, and measure its deviation from the long axis.";
 
     private const string Combine = "Measure the adjacent face and combine the two slopes (root of the sum of squares).";
 
@@ -24,7 +24,7 @@ internal static class SlopeJudge
     internal static LimitFindings Judge(SlopeOfGrain limit, Measurement m)
     {
         if (m.View != View.Face)
-            return LimitFindings.NotShown($"Slope of grain on all four faces: {Wanted(limit, m.Species)} ({limit.Source}).");
+            return LimitFindings.NotShown($"Slope of grain on all four faces: {Wanted(limit, m.Species)} ({limit.MainSource}).");
         if (Missing(limit, m) is { } missing)
             return LimitFindings.Judged(missing);
         var grain = m.Grain!;
@@ -47,12 +47,12 @@ internal static class SlopeJudge
     {
         var part = limit.Part == OuterPart.OuterEighth ? "outer eighth" : "outer quarter";
         if (m.View != View.Face)
-            return LimitFindings.NotShown($"Slope of grain in the {part} of the faces: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)} ({limit.Source}).");
+            return LimitFindings.NotShown($"Slope of grain in the {part} of the faces: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)} ({limit.MainSource}).");
         if (Missing(limit, m) is { } missing)
             return LimitFindings.Judged(missing);
         var hand = $"Scribe or ink the grain in the {part} along both edges of this face: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}.";
         if (m.Grain!.OuterEighths is not { } outer)
-            return LimitFindings.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"The slope in the {part} of this face was not measured. Source: {limit.Source}.", limit.Source, HandCheck: hand));
+            return LimitFindings.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"The slope in the {part} of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: hand));
         var (steep, flatEnough) = (1 / limit.SteepestOneIn, 1 / limit.NoCombinedCheckFromOneIn);
         var outcome = OneFace(outer.Magnitude(), steep, flatEnough);
         var (shown, quantity) = (outer.Magnitude(), "outerEighths");
@@ -64,7 +64,7 @@ internal static class SlopeJudge
             (shown, quantity) = (m.Grain.WorstWindow.Magnitude(), "worstWindow");
         }
 
-        return LimitFindings.Judged(Reason(limit, outcome, m, shown, quantity, limit.SteepestOneIn, limit.NoCombinedCheckFromOneIn, $"in the {part}", hand));
+        return LimitFindings.Judged(Reason(limit, outcome, m, shown, quantity, limit.SteepestOneIn, limit.NoCombinedCheckFromOneIn, $"in the {part}", $"{hand} {Combine}"));
     }
 
     internal static LimitFindings Judge(SlopeMiddleHalf limit, Measurement m)
@@ -87,7 +87,7 @@ internal static class SlopeJudge
         if (answer.Row is not { } row)
             return SpeciesJudge.NotListed(limit, species);
         var text = $"Slopes of two adjacent faces combined {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(row.SteepestOneIn)} {answer.Whose}"
-            + $"{RingJudge.Chance(answer.Outcome, combined, null, 1 / row.SteepestOneIn)}. Source: {limit.Source}.";
+            + $"{RingJudge.Chance(answer.Outcome, combined, null, 1 / row.SteepestOneIn)}. Source: {limit.MainSource}.";
         return new Reason(limit.Id, answer.Outcome, text, limit.Source, "combinedSlope", combined, 1 / row.SteepestOneIn, Unit,
             HandCheck: answer.Outcome != VerdictOutcome.Hold ? null : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : MeasureByHand);
     }
@@ -129,7 +129,7 @@ internal static class SlopeJudge
         var chance = flat ? ": met on this face alone, open with the adjacent one" : RingJudge.Chance(outcome, steepness, null, 1 / oneIn);
         var text = $"{Name(quantity)} {ReasonText.OneIn(steepness)} against not steeper than 1:{ReasonText.Plain(oneIn)} {whose}{bound}{chance}. "
             + (streaks ? "Read from fibre streaks. " : "Read from ring lines of this face, which do not show spiral grain. ")
-            + $"Source: {limit.Source}.";
+            + $"Source: {limit.MainSource}.";
         return new Reason(limit.Id, outcome, text, limit.Source, quantity, steepness, 1 / oneIn, Unit, m.Grain.WorstWindowCentre,
             outcome == VerdictOutcome.Hold ? settles ?? (flat ? Combine : $"{MeasureByHand} {Combine}") : null);
     }
@@ -147,7 +147,7 @@ internal static class SlopeJudge
         if (CannotSayReader.Find(m, Topic.Grain) is { } cannot)
             return CannotSayReader.Hold(limit, cannot);
         return m.Grain is null
-            ? new Reason(limit.Id, VerdictOutcome.Hold, $"The slope of grain of this face was not measured. Source: {limit.Source}.", limit.Source, HandCheck: MeasureByHand)
+            ? new Reason(limit.Id, VerdictOutcome.Hold, $"The slope of grain of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: MeasureByHand)
             : null;
     }
 
