@@ -16,8 +16,8 @@ internal static class EndMeasuring
     /// <summary>3 MP: an end of 200 x 75 mm at the finest pitch.</summary>
     private const double MostPixels = 3e6;
 
-    /// <summary>0.2 mm: kept clear of the section's rim, where the saw has torn the wood.</summary>
-    private const double InsetMm = 0.2;
+    /// <summary>0.05 mm: the path stops short of the section's rim by a pixel or less.</summary>
+    private const double InsetMm = 0.05;
 
     public static Measurement Run(UprightPhoto photo, Measurement basis, PieceOutline outline, SectionPlane plane, StageClock clock)
     {
@@ -30,7 +30,7 @@ internal static class EndMeasuring
         var rings = clock.Run("rings", () =>
         {
             var path = RadialPath.Follow(fit.Field, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
-            return RingCounter.Count(raster, fit.Field, path, basis.Scale.PixelsPerMm);
+            return RingCounter.Count(raster, fit.Field, path, basis.Scale.PixelsPerMm, RingPorous.Is(basis.Species));
         });
         var blemishes = clock.Run("blemishes", () =>
         {

@@ -68,11 +68,11 @@ internal static class BoundaryFinder
 
     /// <summary>
     /// Log odds that a step of this height, relative to its neighbours' typical height, is a ring boundary: even at 0.22, rising
-    /// by 5 with each factor e, held between -8 and 8. On drawn ends true boundaries stand at 0.4 to 1.3 and chance at 0.02, since
+    /// by 8 with each factor e, held between -12 and 12. On drawn ends true boundaries stand at 0.4 to 1.3 and chance at 0.02, since
     /// the strip has averaged it away; what lies between are false rings and true ones with weak latewood. An unlikely ratio of widths costs
-    /// about 4, so a clear boundary stays however odd its ring is, and a doubtful one must fit in.
+    /// 4 to 9, so a clear boundary stays however odd its ring is, and a doubtful one must fit in.
     /// </summary>
-    private static double LogOdds(double relative) => Math.Clamp(5 * (Math.Log(Math.Max(relative, 1e-3)) - Math.Log(0.22)), -8, 8);
+    private static double LogOdds(double relative) => Math.Clamp(8 * (Math.Log(Math.Max(relative, 1e-3)) - Math.Log(0.22)), -12, 12);
 
     /// <summary>Typical step height near each candidate: median over the seven chosen boundaries nearest to it.</summary>
     private static double[] LocalStep(double[] at, Pass before)

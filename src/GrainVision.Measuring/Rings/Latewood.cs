@@ -12,10 +12,14 @@ internal static class Latewood
     /// <summary>Mean share over the rings with its 95 % interval.</summary>
     /// <param name="profile">Normalised profile.</param>
     /// <param name="atPx">Boundaries in the same samples.</param>
-    /// <param name="polarity">+1: the dark latewood comes before the boundary in sample order.</param>
+    /// <param name="polarity">+1: dark to light at the boundaries in sample order; -1: light to dark.</param>
+    /// <param name="ringPorous">Ring-porous wood: the dense latewood is the light part, the porous earlywood the dark one.</param>
     /// <param name="blurPx">Blur of the profile, samples: widens the interval where it is large against the rings.</param>
-    public static Measured Share(double[] profile, double[] atPx, int polarity, double blurPx)
+    public static Measured Share(double[] profile, double[] atPx, int polarity, bool ringPorous, double blurPx)
     {
+        // Upside down a ring-porous profile reads like a softwood's.
+        if (ringPorous)
+            (profile, polarity) = ([.. profile.Select(p => -p)], -polarity);
         var shares = new List<double>();
         for (var i = 0; i + 1 < atPx.Length; i++)
         {

@@ -29,7 +29,7 @@ internal static class RingCounter
 
     private const string HandCheck = "Count the rings by hand with a rule and a hand lens on a planed or freshly cut end.";
 
-    public static RingStageResult Count(SectionRaster raster, RingField field, RadialPath path, Measured pixelsPerMm)
+    public static RingStageResult Count(SectionRaster raster, RingField field, RadialPath path, Measured pixelsPerMm, bool ringPorous)
     {
         using var strip = StraightStrip.Unroll(raster, field, path, HalfWidthMm(raster.Plane));
         if (RingBands.From(strip) is not { } bands || BoundaryFinder.Find(bands) is not { } found || found.AtPx.Length < FewestBoundaries)
@@ -40,13 +40,13 @@ internal static class RingCounter
             return Cannot($"the rings are only {photoPxPerRing:0.#} pixels wide in this photo; at least {LeastPxPerRing:0} are needed: go closer");
         if (found.Agreement < LeastAgreement)
             return Cannot("parallel paths do not agree on the rings (rough, dirty or blurred end)");
-        return new RingStageResult(Finding(bands, found, path, raster, pixelsPerMm), null, []);
+        return new RingStageResult(Finding(bands, found, path, raster, pixelsPerMm, ringPorous), null, []);
     }
 
     /// <summary>How far each ring is followed to either side: a quarter of the short side, within 2 to 10 mm.</summary>
     private static double HalfWidthMm(SectionPlane plane) => Math.Clamp(0.25 * Math.Min(plane.FirstSideMm, plane.SecondSideMm), 2, 10);
 
-    private static RingFinding Finding(RingBands bands, Boundaries found, RadialPath path, SectionRaster raster, Measured pixelsPerMm)
+    private static RingFinding Finding(RingBands bands, Boundaries found, RadialPath path, SectionRaster raster, Measured pixelsPerMm, bool ringPorous)
     {
         var pitch = bands.PitchPxPerMm;
         var atMm = found.AtPx.Select(x => (x + bands.FirstColumn) / pitch).ToArray();
@@ -55,22 +55,32 @@ internal static class RingCounter
         var (startMm, endMm) = (bands.FirstColumn / pitch, (bands.FirstColumn + bands.Whole.Length - 1) / pitch);
         var worst = RingArithmetic.WorstInch(atMm, startMm, endMm);
 
-        var relative = RingUncertainty.Relative(found, count, atMm[^1] - atMm[0], pitch, pixelsPerMm);
-        var whole = RingUncertainty.Interval(perInch, relative, found, count);
+        var uncertainty = RingUncertainty.Of(found, pitch, raster.Plane.PixelsPerMm / pitch, pixelsPerMm);
+        var whole = uncertainty.WholePath(perInch);
         var inWindow = Math.Max(1, worst.PerInch * (worst.ToMm - worst.FromMm) / Units.MmPerInch);
+        // Latewood ends at the boundary on its pith side: the sharp step tells which way the tree grew.
+        var outward = found.Polarity > 0 != ringPorous;
         var widths = atMm.Zip(atMm.Skip(1), (a, b) => b - a).ToArray();
         return new RingFinding(
             count,
             whole,
-            RingUncertainty.WorstInch(worst.PerInch, relative, found, inWindow, count),
+            uncertainty.WorstInch(worst.PerInch, inWindow),
             new Measured(Units.MmPerInch / whole.Value, Units.MmPerInch / whole.High, Units.MmPerInch / whole.Low),
-            Latewood.Share(bands.Whole, found.AtPx, found.Polarity, Math.Max(0.9, 0.08 * pitch)),
-            Thin(path, raster, 64),
-            [.. atMm.Select(mm => At(path, raster, mm))])
+            Latewood.Share(bands.Whole, found.AtPx, found.Polarity, ringPorous, Math.Max(0.9, 0.08 * pitch)),
+            InOrder(Thin(path, raster, 64), outward),
+            InOrder([.. atMm.Select(mm => At(path, raster, mm))], outward))
         {
-            WidthsMm = [.. widths.Select(w => Math.Round(w, 3))],
+            FromPithSide = true,
+            WidthsMm = InOrder([.. widths.Select(w => Math.Round(w, 3))], outward),
             WorstInchPath = [.. Enumerable.Range(0, 17).Select(i => At(path, raster, worst.FromMm + (i / 16.0 * (worst.ToMm - worst.FromMm))))],
         };
+    }
+
+    private static List<T> InOrder<T>(List<T> alongPath, bool outward)
+    {
+        if (!outward)
+            alongPath.Reverse();
+        return alongPath;
     }
 
     private static PointPx At(RadialPath path, SectionRaster raster, double mm)

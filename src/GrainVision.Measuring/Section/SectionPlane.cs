@@ -24,7 +24,7 @@ public sealed class SectionPlane
         CornersPx = cornersPx;
         CornersMm = [.. cornersPx.Select(ToMm)];
         SideSkewRad = sideSkewRad;
-        PixelsPerMm = 1 / _mmFromPx.MagnificationAt(new PointPx(cornersPx.Average(c => c.X), cornersPx.Average(c => c.Y)));
+        PixelsPerMm = _pxFromMm.MagnificationAt(new PointPx(MiddleMm.X, MiddleMm.Y));
     }
 
     /// <summary>Corners 1 to 4, px of the upright photo.</summary>
