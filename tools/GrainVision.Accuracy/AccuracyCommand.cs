@@ -14,7 +14,7 @@ internal static class AccuracyCommand
           --seeds 1-100                    which photos
           --view end|face|mixed            (mixed)
           --difficulty easy|medium|hard|mixed  (mixed)
-          --told nothing|outline|size      what the pipeline is told: nothing, the outline, the outline and its size  (nothing)
+          --told nothing|outline|pitch|size  what the pipeline is told: nothing, the outline, px/mm, the outline and its size  (nothing)
           --megapixels N                   (2)
           --scale none|mm|inch|card        what lies beside the piece  (from the seed)
           --html FILE                      the worst cases as pictures
@@ -44,7 +44,7 @@ internal static class AccuracyCommand
             return 2;
         }
 
-        var told = options.GetValueOrDefault("told", "nothing") switch { "outline" => Told.Outline, "size" => Told.OutlineAndSize, _ => Told.Nothing };
+        var told = options.GetValueOrDefault("told", "nothing") switch { "outline" => Told.Outline, "pitch" => Told.Pitch, "size" => Told.OutlineAndSize, _ => Told.Nothing };
         RuleBooks.Embedded.TryGet("spar", out var book);
         var score = new Score();
         for (var seed = ends[0]; seed <= ends[^1]; seed++)

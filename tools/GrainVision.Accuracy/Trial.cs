@@ -17,6 +17,9 @@ internal enum Told
     /// <summary>The true outline; the scale is found in the photo.</summary>
     Outline,
 
+    /// <summary>The true pixels per mm; the outline is found in the photo.</summary>
+    Pitch,
+
     /// <summary>The true outline and its true size.</summary>
     OutlineAndSize,
 }
@@ -37,10 +40,10 @@ internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Ref
         {
             View = truth.View,
             Species = truth.Species,
-            Outline = told == Told.Nothing ? null : truth.Outline,
+            Outline = told is Told.Nothing or Told.Pitch ? null : truth.Outline,
             Scale = told == Told.OutlineAndSize && !truth.OutlineCutByPhoto
                 ? new OutlineSizeScale(truth.SizeMm.First, truth.SizeMm.Second)
-                : told == Told.OutlineAndSize ? new PitchScale(truth.Scale.PixelsPerMm) : null,
+                : told is Told.OutlineAndSize or Told.Pitch ? new PitchScale(truth.Scale.PixelsPerMm) : null,
         };
         var bytes = photo.ToJpeg();
         var start = Stopwatch.GetTimestamp();
