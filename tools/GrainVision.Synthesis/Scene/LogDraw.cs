@@ -48,7 +48,7 @@ internal static class LogDraw
             Taper = (request.TaperMmPerM ?? (request.Plain ? 0 : random.Uniform(2, 9))) / 1000,
             Harmonics = request.Plain ? [] : harmonics,
             WobbleMm = calm * hard * random.Uniform(0.03, 0.10),
-            PithWobbleMm = calm * hard * random.Uniform(0, 1.2),
+            PithWobbleMm = calm * hard * random.Uniform(0.2, 2.2),
             SpiralRad = Units.DegToRad(spiral),
             SpiralPerMm = request.SpiralDeg is null ? calm * hard * random.Normal(0, 0.0001) : 0,
             SpiralAtMm = distance,

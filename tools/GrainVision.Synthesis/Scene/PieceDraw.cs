@@ -43,7 +43,7 @@ internal static class PieceDraw
         var narrow = request.NarrowFace ?? random.Chance(0.3);
         var across = narrow ? thick : wide;
         // On a face the rings are as wide as on the end or wider: the same bound holds for the length shown.
-        var shown = Math.Min(random.Uniform(1.6, 4.5) * across, longest);
+        var shown = Math.Min(random.Uniform(1.3, narrow ? 4.0 : 2.6) * across, longest);
         shown = Math.Max(Math.Min(shown, 520), across * 1.15);
         var whole = random.Chance(0.15);
         var length = request.LengthMm ?? (whole ? shown : 2400);

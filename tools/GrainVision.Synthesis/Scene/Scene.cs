@@ -127,5 +127,8 @@ public sealed record Scene
 
     public string Species => Look.Species.Name;
 
+    /// <summary>Blemishes and what only looks like them.</summary>
+    internal IReadOnlyList<Feature> Features { get; init; } = [];
+
     internal WoodLook Look { get; init; } = new() { Species = SpeciesLook.All[0] };
 }

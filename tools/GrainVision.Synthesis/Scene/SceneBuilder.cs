@@ -17,7 +17,7 @@ public static class SceneBuilder
         var optics = OpticsDraw.Optics(request, random.Fork("optics"));
         var prop = PropDraw.Draw(request, random.Fork("prop"), piece);
         var camera = PropDraw.Frame(request, random.Fork("camera"), piece, prop, frame.Width, frame.Height);
-        return new Scene
+        var scene = new Scene
         {
             Seed = request.Seed,
             View = request.View,
@@ -39,6 +39,7 @@ public static class SceneBuilder
             FaceFinish = OpticsDraw.FaceFinish(request, random.Fork("face-finish")),
             Look = WoodLooks(request, random.Fork("look"), look, placed),
         };
+        return FeatureDraw.Add(scene, request, random.Fork("strew"));
     }
 
     private static string DrawSpecies(SeededRandom random)

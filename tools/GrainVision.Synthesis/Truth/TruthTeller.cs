@@ -27,6 +27,9 @@ public static class TruthTeller
             Scale = new ScaleTruth(perMm, scene.Camera.PxFromSurface().RowMajor, scene.Camera.K1, scene.ScaleProp, scene.Rule?.Unit, PropOutline(scene)),
             Rings = rings,
             RingAngle = end ? EndTeller.Angle(scene) : null,
+            Grain = end ? null : FaceTeller.Grain(scene),
+            Blemishes = FeatureTeller.Blemishes(scene),
+            NonBlemishes = FeatureTeller.Harmless(scene),
             Conditions = new Conditions(
                 scene.Difficulty,
                 widest * perMm,
