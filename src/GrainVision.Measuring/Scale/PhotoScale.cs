@@ -19,6 +19,16 @@ public sealed record PhotoScale(
     /// <summary>A scale without perspective and without anything lying in the picture.</summary>
     public static PhotoScale Uniform(ScaleFinding finding) => new(finding, null, []);
 
+    /// <summary>What the sender should know of this scale, such as "the print was not checked". Empty where there is nothing to say.</summary>
+    public IReadOnlyList<string> Warnings { get; init; } = [];
+
+    /// <summary>
+    /// Pixels per mm at a place in the picture: through <see cref="MmFromPx"/>, root of the area ratio, or the one pitch.
+    /// Its relative uncertainty is that of <see cref="ScaleFinding.PixelsPerMm"/> near the place that was reported, and grows away from it.
+    /// </summary>
+    public double PixelsPerMmAt(PointPx p) =>
+        MmFromPx is { } h ? 1 / new Homography(h.ToArray()).MagnificationAt(p) : Finding.PixelsPerMm.Value;
+
     /// <summary>Maps a pixel to mm through <see cref="MmFromPx"/>, or through the one pitch.</summary>
     public Point2d ToMm(PointPx p)
     {
