@@ -3,7 +3,11 @@ using GrainVision.Grading.Findings;
 namespace GrainVision.Synthesis;
 
 /// <summary>A place on the photographed surface, in the surface's and in the straightened log's coordinates, mm.</summary>
-internal readonly record struct WoodPoint(float X, float Y, float Qx, float Qy, float U, float Z, float Pitch);
+internal readonly record struct WoodPoint(float X, float Y, float Qx, float Qy, float U, float Z, float Pitch)
+{
+    /// <summary>Earlywood of this piece in this light: what a knot's own colour is mixed from.</summary>
+    public Light Ground { get; init; }
+}
 
 /// <summary>Linear light of one pixel.</summary>
 internal struct Light

@@ -7,12 +7,13 @@ internal sealed class KnotFeature : Feature
     private readonly float ringMm;
     private readonly float crackAngle;
     private readonly float seed;
+    private readonly float warmth;
 
     /// <summary>The same knot for a surface on which its place is not known beforehand.</summary>
     public KnotFeature Everywhere() => new(this) { CentreX = 0, CentreY = 0, ReachX = 1e9, ReachY = 1e9, Cracked = Cracked };
 
     private KnotFeature(KnotFeature other) =>
-        (Knot, tint, ringMm, crackAngle, seed) = (other.Knot, other.tint, other.ringMm, other.crackAngle, other.seed);
+        (Knot, tint, ringMm, crackAngle, seed, warmth) = (other.Knot, other.tint, other.ringMm, other.crackAngle, other.seed, other.warmth);
 
     public KnotFeature(Knot knot, SeededRandom random)
     {
@@ -21,6 +22,7 @@ internal sealed class KnotFeature : Feature
         ringMm = (float)random.Uniform(0.45, 1.0);
         crackAngle = (float)random.Uniform(0, Math.PI);
         seed = (float)random.Uniform(0, 50);
+        warmth = (float)random.Uniform(0.68, 0.95);
     }
 
     public Knot Knot { get; }
@@ -51,9 +53,9 @@ internal sealed class KnotFeature : Feature
         var rings = 0.5f + (0.5f * MathF.Sin((6.2832f * r / ringMm) + (1.2f * fleck)));
         var fade = Math.Clamp((ringMm / p.Pitch) - 1.2f, 0, 1);
         var shade = tint * (1 + (0.20f * fade * (rings - 0.5f)) + (0.10f * fleck)) * (1 - (0.25f * MathF.Exp(-r * r / (0.06f * radius * radius))));
-        var inside = light;
-        inside.B *= shade * 0.62f;
-        inside.G *= shade * 0.80f;
+        var inside = p.Ground;
+        inside.B *= shade * warmth * warmth * 0.72f;
+        inside.G *= shade * warmth * 0.86f;
         inside.R *= shade;
         var rim = Knot.Loose ? MathF.Exp(-Square(level / (0.10f * radius + 0.25f))) * 0.9f : MathF.Exp(-Square(level / (0.12f * radius + 0.2f))) * 0.40f;
         inside.Dim(1 - rim);

@@ -5,14 +5,14 @@ namespace GrainVision.Synthesis;
 /// <summary>Pores of ash and resin ducts of spruce: tubes along the fibres, known by the fibre (qx, qy) that they follow.</summary>
 internal static class WoodGrainDetail
 {
-    /// <summary>0.34 mm: pores of the porous band stand about that far apart.</summary>
-    private const float PoreCellMm = 0.34f;
+    /// <summary>0.31 mm: pores of the porous band stand about that far apart.</summary>
+    private const float PoreCellMm = 0.31f;
 
     /// <summary>1.5 mm: ducts are a few to a square centimetre.</summary>
     private const float DuctCellMm = 1.5f;
 
     /// <summary>Share of a pixel covered by open pores, 0 to 1.</summary>
-    public static float Pores(float qx, float qy, float z, RingTable rings, float pitch)
+    public static float Pores(float qx, float qy, float z, RingTable rings, float pitch, bool end)
     {
         float gx = (qx / PoreCellMm) - 0.5f, gy = (qy / PoreCellMm) - 0.5f;
         var x0 = (int)MathF.Floor(gx);
@@ -29,7 +29,7 @@ internal static class WoodGrainDetail
             if (d2 > 0.12f)
                 continue;
             var radius = PoreRadius(rings.PhaseAt(MathF.Sqrt((px * px) + (py * py)), out var early), early, h);
-            if (radius <= 0 || OutOfPlane(h, z))
+            if (radius <= 0 || (!end && OutOfPlane(h, z)))
                 continue;
             covered += Math.Clamp(0.5f + ((radius - MathF.Sqrt(d2)) / blur), 0, 1) * Math.Min(1, radius * radius * 4 / (blur * blur));
         }
@@ -60,10 +60,10 @@ internal static class WoodGrainDetail
         {
             // Large at the ring's start, smaller towards the latewood.
             var t = phase / early;
-            return Unit(h >> 16) < 0.95f - (0.35f * t) ? (0.145f - (0.055f * t)) * (0.8f + (0.4f * Unit(h >> 24))) : 0;
+            return Unit(h >> 16) < 0.97f - (0.35f * t) ? (0.155f - (0.06f * t)) * (0.8f + (0.4f * Unit(h >> 24))) : 0;
         }
 
-        return Unit(h >> 16) < 0.10f ? 0.035f + (0.02f * Unit(h >> 24)) : 0;
+        return Unit(h >> 16) < 0.16f ? 0.035f + (0.02f * Unit(h >> 24)) : 0;
     }
 
     /// <summary>Vessels weave in and out of any plane: they show as dashes on a face.</summary>

@@ -65,6 +65,7 @@ internal sealed class WoodLayer : Layer
         FindFeatures(x, y);
         var texture = new TextureScale(scene.Look, pitch);
         var shiny = gloss.Reaches(block);
+        var ground = new Light { B = early.B, G = early.G, R = early.R };
         for (var row = 0; row < block.Height; row++)
         {
             float a = qxs.StartOf(row), b = qys.StartOf(row), c = zs.StartOf(row), d = arcs.StartOf(row), t = tones.StartOf(row), s = hearts.StartOf(row);
@@ -88,7 +89,7 @@ internal sealed class WoodLayer : Layer
                 light.Dim(MathF.Max(0.1f, shade));
                 if (active.Count > 0)
                 {
-                    var point = new WoodPoint(px, py, a, b, MathF.Sqrt((a * a) + (b * b)), c, pitch);
+                    var point = new WoodPoint(px, py, a, b, MathF.Sqrt((a * a) + (b * b)), c, pitch) { Ground = ground };
                     foreach (var feature in active)
                         feature.Paint(point, feature.Level(point), ref light);
                 }
@@ -150,7 +151,7 @@ internal sealed class WoodLayer : Layer
         var shade = 1 + (texture * (1 - (0.35f * MathF.Min(dark, 1)))) + t;
         if (scene.Look.Species.RingPorous)
         {
-            var pores = WoodGrainDetail.Pores(a, b, c, rings, pitch);
+            var pores = WoodGrainDetail.Pores(a, b, c, rings, pitch, end);
             shade *= 1 - (pores * (end ? 0.62f : 0.42f));
         }
         else if (scene.Look.Species.ResinDucts)

@@ -121,6 +121,11 @@ public sealed record Scene
 
     public PropPlacement? Prop { get; init; }
 
+    /// <summary>Size of what lies beside the piece, mm; 0 where nothing does.</summary>
+    public double PropLengthMm { get; init; }
+
+    public double PropWidthMm { get; init; }
+
     public SurfaceFinish EndFinish { get; init; } = new();
 
     public SurfaceFinish FaceFinish { get; init; } = new();

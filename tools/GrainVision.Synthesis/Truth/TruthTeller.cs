@@ -63,7 +63,7 @@ public static class TruthTeller
         return (scene.Rings.Radii[to] - scene.Rings.Radii[from]) / (to - from);
     }
 
-    private static List<PointPx>? PropOutline(Scene scene) => scene.Rule is { } rule && scene.Prop is { } at
-        ? [.. ScenePainter.PropCorners(at, rule.LengthMm, rule.WidthMm).Select(p => scene.Camera.Project(new Vec3(p.X, p.Y, 0)))]
+    private static List<PointPx>? PropOutline(Scene scene) => scene.Prop is { } at
+        ? [.. ScenePainter.PropCorners(at, scene.PropLengthMm, scene.PropWidthMm).Select(p => scene.Camera.Project(new Vec3(p.X, p.Y, 0)))]
         : null;
 }
