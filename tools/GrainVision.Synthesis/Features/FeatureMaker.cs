@@ -7,16 +7,14 @@ internal sealed class FeatureMaker
 {
     private readonly Scene scene;
     private readonly SeededRandom random;
-    private readonly double left;
-    private readonly double right;
+    private readonly FeaturePlaces places;
     private readonly double lightRad;
-    private readonly List<(double X, double Y, double Reach)> taken = [];
 
     public FeatureMaker(Scene scene, SeededRandom random)
     {
         this.scene = scene;
         this.random = random;
-        (left, right) = SurfaceOutline.ShownMm(scene);
+        places = new FeaturePlaces(scene, random);
         lightRad = scene.Optics.LightFallRad - scene.Camera.RotationRad;
     }
 
@@ -62,7 +60,7 @@ internal sealed class FeatureMaker
     private void Branch(bool loose)
     {
         var radius = Math.Min(random.LogUniform(1.3, 11), 0.3 * scene.Size2Mm);
-        var (x, y) = Place(radius * 2);
+        var (x, y) = places.Free(radius * 2);
         var knot = KnotAt(x, y, radius, loose, random.Chance(0.5) ? random.Uniform(8, 40) : 1e9);
         Knots.Add(knot);
         Features.Add(new KnotFeature(knot, random)
@@ -101,7 +99,7 @@ internal sealed class FeatureMaker
 
     private void Cluster()
     {
-        var (x, y) = Place(8);
+        var (x, y) = places.Free(8);
         var members = new List<KnotFeature>();
         var count = 3 + random.Index(5);
         for (var i = 0; i < count; i++)
@@ -118,8 +116,8 @@ internal sealed class FeatureMaker
 
     private void Pocket()
     {
-        var (x, y) = Place(8);
-        var (theta, u, z) = LogPlace(x, y);
+        var (x, y) = places.Free(8);
+        var (theta, u, z) = places.InLog(x, y);
         double length = random.LogUniform(5, 32), width = random.LogUniform(2.5, 10);
         Features.Add(new PitchPocket
         {
@@ -141,11 +139,11 @@ internal sealed class FeatureMaker
     private void Crack(bool shake)
     {
         var end = scene.View == View.End;
-        var (x, y) = Place(10);
-        var (theta, u, z) = LogPlace(x, y);
+        var (x, y) = places.Free(10);
+        var (theta, u, z) = places.InLog(x, y);
         // A check that lies in the face itself cannot be seen as a crack: there, only a shake can.
         if (!end)
-            shake = RingAngleDeg(x, y) > 55 || (shake && RingAngleDeg(x, y) > 30);
+            shake = places.RingAngleDeg(x, y) > 55 || (shake && places.RingAngleDeg(x, y) > 30);
         var length = random.LogUniform(15, end ? 60 : 110);
         var reach = random.LogUniform(4, 22);
         Features.Add(new Crack
@@ -169,7 +167,7 @@ internal sealed class FeatureMaker
     private void Hole()
     {
         var radius = random.LogUniform(0.5, 1.9);
-        var (x, y) = Place(radius * 2);
+        var (x, y) = places.Free(radius * 2);
         var aspect = random.Chance(0.3) ? random.Uniform(1.1, 1.7) : 1;
         Features.Add(new BoreHole
         {
@@ -189,7 +187,7 @@ internal sealed class FeatureMaker
     private void Bruise()
     {
         double length = random.LogUniform(2, 11), width = length * random.Uniform(0.25, 1);
-        var (x, y) = Place(length);
+        var (x, y) = places.Free(length);
         Features.Add(new Dent
         {
             Kind = BlemishKind.DentOrGouge,
@@ -211,7 +209,7 @@ internal sealed class FeatureMaker
     {
         double length = random.LogUniform(6, 40), width = length * random.Uniform(0.2, 0.8);
         width = Math.Min(width, scene.Size2Mm * 0.35);
-        var (x, y) = Place(width);
+        var (x, y) = places.Free(width);
         var strength = random.Uniform(0.35, 0.9);
         Features.Add(new Stain
         {
@@ -238,16 +236,16 @@ internal sealed class FeatureMaker
     {
         for (var i = 0; i < count; i++)
         {
-            var (x, y) = (random.Uniform(left, right), random.Uniform(-0.5, 0.5) * scene.Size2Mm);
-            var (theta, u, _) = LogPlace(x, y);
+            var (x, y) = places.Anywhere();
+            var (theta, u, _) = places.InLog(x, y);
             Indents.Add(new Indent(theta, random.Uniform(0.25, 0.7), random.Uniform(0.7, 1.4), u - random.Uniform(5, 40), u + random.Uniform(5, 60)));
         }
     }
 
     public void Streak()
     {
-        var (x, y) = Place(4);
-        var (theta, u, _) = LogPlace(x, y);
+        var (x, y) = places.Free(4);
+        var (theta, u, _) = places.InLog(x, y);
         Features.Add(new RedStreak
         {
             Harmless = "red-streak",
@@ -267,48 +265,14 @@ internal sealed class FeatureMaker
     public void Stamp()
     {
         var height = Math.Min(random.Uniform(5, 12), scene.Size2Mm * 0.3);
-        var (x, y) = Place(height * 1.5);
+        var (x, y) = places.Free(height * 1.5);
         Features.Add(InkMark.Stamp(random, x, y, height, random.Normal(0, 0.12)));
     }
 
     public void Pencil()
     {
         var length = Math.Min(random.Uniform(10, 45), scene.Size2Mm * 0.7);
-        var (x, y) = Place(length * 0.4);
+        var (x, y) = places.Free(length * 0.4);
         Features.Add(InkMark.Pencil(random, x, y, length, random.Uniform(-Math.PI, Math.PI)));
-    }
-
-    /// <summary>A free place: blemishes keep a hand's breadth of clear wood between them where there is room.</summary>
-    private (double X, double Y) Place(double reach)
-    {
-        var hy = scene.Size2Mm / 2;
-        (double X, double Y) at = (0, 0);
-        for (var i = 0; i < 40; i++)
-        {
-            // One in five may touch an edge.
-            var margin = random.Chance(0.2) ? 0 : reach + 2;
-            at = (Between(left + margin, right - margin), Between(-hy + margin, hy - margin));
-            if (taken.TrueForAll(t => Math.Abs(t.X - at.X) + Math.Abs(t.Y - at.Y) > t.Reach + reach + 12))
-                break;
-        }
-
-        taken.Add((at.X, at.Y, reach));
-        return at;
-    }
-
-    private double Between(double low, double high) => high > low ? random.Uniform(low, high) : (low + high) / 2;
-
-    private (double Theta, double U, double Z) LogPlace(double x, double y)
-    {
-        var p = scene.Surface.At(x, y);
-        var (qx, qy) = scene.Log.ClearFibreAt(p);
-        return (Math.Atan2(qy, qx), Math.Sqrt((qx * qx) + (qy * qy)), p.Z);
-    }
-
-    private double RingAngleDeg(double x, double y)
-    {
-        var n = scene.Log.RingNormalAt(scene.Surface.At(x, y));
-        var into = scene.Surface.Axis1.Cross(scene.Surface.Axis2);
-        return Math.Atan2(Math.Abs(n.Dot(scene.Surface.Axis2)), Math.Abs(n.Dot(into))) * 180 / Math.PI;
     }
 }
