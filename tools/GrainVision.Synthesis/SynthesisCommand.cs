@@ -23,6 +23,7 @@ public static class SynthesisCommand
           --species NAME                  kebab-case common name                   (from the seed)
           --scale none|mm|inch|card       what lies beside the piece               (from the seed)
           --rings N                       rings per inch                           (from the seed)
+          --exif 1|3|6|8                  pixels stored turned, with that EXIF orientation (none)
           --plain                         bare geometry: no dirt, saw marks, uneven light, wobble
           --png                           PNG instead of JPEG
           --overlay                       a second picture with the truth drawn over it
@@ -68,7 +69,7 @@ public static class SynthesisCommand
             if (options.ContainsKey("png"))
                 File.WriteAllBytes(name + ".png", photo.ToPng());
             else
-                File.WriteAllBytes(name + ".jpg", photo.ToJpeg());
+                File.WriteAllBytes(name + ".jpg", options.TryGetValue("exif", out var turn) ? photo.ToTurnedJpeg((int)Number(turn, 1, 8)) : photo.ToJpeg());
             if (options.ContainsKey("overlay"))
                 File.WriteAllBytes(name + "-truth.png", TruthOverlay.Png(photo));
             File.WriteAllText(name + ".json", Synthesiser.ToJson(photo.Truth));
@@ -119,7 +120,7 @@ public static class SynthesisCommand
     private static Dictionary<string, string> Parse(string[] args)
     {
         string[] flags = ["plain", "png", "overlay", "locked", "help"];
-        string[] values = ["seeds", "out", "view", "difficulty", "megapixels", "species", "scale", "rings"];
+        string[] values = ["seeds", "out", "view", "difficulty", "megapixels", "species", "scale", "rings", "exif"];
         var options = new Dictionary<string, string>();
         for (var i = 0; i < args.Length; i++)
         {

@@ -1,6 +1,5 @@
 using System.Text.Json;
 using GrainVision.Grading.Findings;
-using SkiaSharp;
 
 namespace GrainVision.Synthesis;
 
@@ -15,6 +14,9 @@ public sealed record SynthesisedPhoto(int Width, int Height, byte[] Bgr, int Jpe
 {
     /// <summary>The photo as a JPEG file.</summary>
     public byte[] ToJpeg() => PhotoFile.Jpeg(Bgr, Width, Height, JpegQuality);
+
+    /// <summary>The same photo stored turned, with the EXIF orientation 1, 3, 6 or 8; the truth speaks of it upright.</summary>
+    public byte[] ToTurnedJpeg(int exifOrientation) => PhotoFile.TurnedJpeg(Bgr, Width, Height, JpegQuality, exifOrientation);
 
     /// <summary>The photo as a PNG file: no compression loss.</summary>
     public byte[] ToPng() => PhotoFile.Png(Bgr, Width, Height);

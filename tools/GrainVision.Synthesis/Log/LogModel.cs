@@ -58,7 +58,21 @@ public sealed class LogModel
             wave = new SmoothWave(random.Fork("wave"), shape.WavyGrainMm, 120, 350);
     }
 
+    private LogModel(LogModel other)
+    {
+        (shape, wobble, pithX, pithY, wave) = (other.shape, other.wobble, other.pithX, other.pithY, other.wave);
+    }
+
     public LogShape Shape => shape;
+
+    /// <summary>Branches inside the log.</summary>
+    public IReadOnlyList<Knot> Knots { get; init; } = [];
+
+    /// <summary>Grooves in the rings.</summary>
+    public IReadOnlyList<Indent> Indents { get; init; } = [];
+
+    /// <summary>The same log with other knots and indents.</summary>
+    public LogModel With(IReadOnlyList<Knot> knots, IReadOnlyList<Indent> indents) => new(this) { Knots = knots, Indents = indents };
 
     /// <summary>Pith position at a height of the log, mm.</summary>
     public Vec3 PithAt(double z)
@@ -69,6 +83,35 @@ public sealed class LogModel
 
     /// <summary>The fibre through a point: where it pierces the undistorted reference plane, mm.</summary>
     public (double Qx, double Qy) FibreAt(Vec3 p)
+    {
+        var (qx, qy) = ClearFibreAt(p);
+        Disturb(ref qx, ref qy, p.Z);
+        return (qx, qy);
+    }
+
+    /// <summary>Applies indents and knots to a fibre of the clear log.</summary>
+    public void Disturb(ref double qx, ref double qy, double z)
+    {
+        if (Indents.Count > 0)
+        {
+            var u = Math.Sqrt((qx * qx) + (qy * qy));
+            var dip = 0.0;
+            foreach (var indent in Indents)
+                dip += indent.At(qx, qy, u);
+            if (dip != 0)
+            {
+                // The rings dip inward: here lies what elsewhere lies further out.
+                qx *= (u + dip) / u;
+                qy *= (u + dip) / u;
+            }
+        }
+
+        foreach (var knot in Knots)
+            knot.Flow(ref qx, ref qy, z);
+    }
+
+    /// <summary>The fibre through a point as if the log had no knots and no indents: smooth enough to interpolate.</summary>
+    public (double Qx, double Qy) ClearFibreAt(Vec3 p)
     {
         var pith = PithAt(p.Z);
         var dx = p.X - pith.X;
@@ -89,14 +132,14 @@ public sealed class LogModel
         return (u * cos, u * sin);
     }
 
-    /// <summary>Reference radius of the ring surface through a point, mm.</summary>
+    /// <summary>Reference radius of the ring surface through a point of the clear log, mm.</summary>
     public double RadiusAt(Vec3 p)
     {
-        var (qx, qy) = FibreAt(p);
+        var (qx, qy) = ClearFibreAt(p);
         return Math.Sqrt((qx * qx) + (qy * qy));
     }
 
-    /// <summary>Gradient of <see cref="RadiusAt"/>: the normal of the growth layer, not of unit length.</summary>
+    /// <summary>Gradient of <see cref="RadiusAt"/>: the normal of the clear log's growth layer, not of unit length.</summary>
     public Vec3 RingNormalAt(Vec3 p)
     {
         const double h = 1e-3;
@@ -106,7 +149,7 @@ public sealed class LogModel
             (RadiusAt(p + new Vec3(0, 0, h)) - RadiusAt(p - new Vec3(0, 0, h))) / (2 * h));
     }
 
-    /// <summary>Unit direction of the fibres at a point, pointing up the log.</summary>
+    /// <summary>Unit direction of the fibres of the clear log at a point, pointing up the log.</summary>
     public Vec3 FibreDirectionAt(Vec3 p)
     {
         const double h = 1e-3;
@@ -115,8 +158,8 @@ public sealed class LogModel
         Vec3[] axes = [new(1, 0, 0), new(0, 1, 0), new(0, 0, 1)];
         foreach (var axis in axes)
         {
-            var (ax, ay) = FibreAt(p + (axis * h));
-            var (bx, by) = FibreAt(p - (axis * h));
+            var (ax, ay) = ClearFibreAt(p + (axis * h));
+            var (bx, by) = ClearFibreAt(p - (axis * h));
             gx += axis * ((ax - bx) / (2 * h));
             gy += axis * ((ay - by) / (2 * h));
         }

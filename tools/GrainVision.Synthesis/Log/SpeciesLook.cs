@@ -35,10 +35,10 @@ internal sealed record SpeciesLook(
 {
     public static IReadOnlyList<SpeciesLook> All { get; } =
     [
-        new("sitka-spruce", false, new(226, 192, 152), new(172, 122, 82), (0.93, 0.86, 0.80), 0.26, 0.16, 0.20, true, 0.35),
+        new("sitka-spruce", false, new(226, 192, 152), new(172, 122, 82), (0.95, 0.90, 0.87), 0.26, 0.16, 0.20, true, 0.35),
         new("red-spruce", false, new(232, 208, 168), new(186, 144, 102), (0.97, 0.94, 0.90), 0.24, 0.16, 0.22, true, 0.10),
         new("white-spruce", false, new(235, 213, 174), new(194, 152, 108), (0.98, 0.96, 0.93), 0.22, 0.18, 0.24, true, 0.10),
-        new("douglas-fir", false, new(228, 184, 136), new(150, 82, 46), (0.92, 0.78, 0.70), 0.36, 0.05, 0.12, true, 0.50),
+        new("douglas-fir", false, new(228, 188, 142), new(164, 102, 62), (0.95, 0.86, 0.80), 0.36, 0.05, 0.12, true, 0.50),
         new("noble-fir", false, new(230, 206, 174), new(176, 138, 106), (0.95, 0.91, 0.88), 0.30, 0.13, 0.18, false, 0.15),
         new("western-hemlock", false, new(224, 197, 163), new(170, 128, 98), (0.96, 0.92, 0.89), 0.30, 0.14, 0.16, false, 0.10),
         new("port-orford-cedar", false, new(234, 208, 164), new(200, 158, 110), (0.96, 0.92, 0.86), 0.20, 0.15, 0.22, false, 0.20),

@@ -4,17 +4,16 @@ namespace GrainVision.Synthesis;
 internal abstract class Layer
 {
     private readonly PlaneMap mmFromPx;
-    private readonly (double X, double Y)[]? rim;
+    private readonly (double X, double Y)[]? rimPx;
     private readonly double[] cornerX = new double[4];
     private readonly double[] cornerY = new double[4];
-    private readonly double[] distance = new double[4];
 
     /// <param name="pxFromMm">The layer's plane as the camera sees it, before lens distortion.</param>
     /// <param name="rim">Convex outline in the layer's mm, clockwise as seen; null for a layer without end.</param>
     protected Layer(PlaneMap pxFromMm, IReadOnlyList<(double X, double Y)>? rim)
     {
         mmFromPx = pxFromMm.Inverse();
-        this.rim = rim is null ? null : Clockwise(rim);
+        rimPx = rim is null ? null : RimPx(rim, pxFromMm);
     }
 
     /// <summary>How far the rim's edge may stray from straight, mm: widens the strip where coverage is worked out per pixel.</summary>
@@ -28,7 +27,7 @@ internal abstract class Layer
         var x = Bilinear.Of(cornerX);
         var y = Bilinear.Of(cornerY);
         var pitch = PitchOf(x, y);
-        var cover = CoverOf(pitch);
+        var cover = CoverOf(block, pitch);
         if (cover == Cover.None)
             return false;
         if (cover == Cover.Whole)
@@ -53,7 +52,7 @@ internal abstract class Layer
     {
         for (var i = 0; i < 4; i++)
             (cornerX[i], cornerY[i]) = mmFromPx.Apply(block.CornerX[i], block.CornerY[i]);
-        return CoverOf(PitchOf(Bilinear.Of(cornerX), Bilinear.Of(cornerY))) == Cover.Whole;
+        return CoverOf(block, PitchOf(Bilinear.Of(cornerX), Bilinear.Of(cornerY))) == Cover.Whole;
     }
 
     protected static float PitchOf(Bilinear x, Bilinear y)
@@ -63,21 +62,21 @@ internal abstract class Layer
         return MathF.Sqrt(MathF.Abs((xr * yd) - (xd * yr)));
     }
 
-    private Cover CoverOf(double pitch)
+    private Cover CoverOf(Block block, double pitch)
     {
-        if (rim is null)
+        if (rimPx is null)
             return Cover.Whole;
-        var margin = pitch + RimRoughnessMm;
+        var margin = 1 + (RimRoughnessMm / pitch);
         var whole = true;
-        for (var e = 0; e < rim.Length; e++)
+        for (var e = 0; e < rimPx.Length; e++)
         {
             var least = double.MaxValue;
             var greatest = double.MinValue;
             for (var i = 0; i < 4; i++)
             {
-                distance[i] = Inside(e, cornerX[i], cornerY[i]);
-                least = Math.Min(least, distance[i]);
-                greatest = Math.Max(greatest, distance[i]);
+                var d = Inside(e, block.CornerX[i], block.CornerY[i]);
+                least = Math.Min(least, d);
+                greatest = Math.Max(greatest, d);
             }
 
             if (greatest < -margin)
@@ -90,53 +89,60 @@ internal abstract class Layer
 
     private void Blend(Block block, Bilinear x, Bilinear y, float pitch, float[] scratch)
     {
+        var ideaX = Bilinear.Of(block.CornerX);
+        var ideaY = Bilinear.Of(block.CornerY);
         for (var row = 0; row < block.Height; row++)
         {
-            var px = x.StartOf(row);
-            var py = y.StartOf(row);
-            var sx = x.StepOf(row);
-            var sy = y.StepOf(row);
+            float mx = x.StartOf(row), my = y.StartOf(row), sx = x.StepOf(row), sy = y.StepOf(row);
+            float px = ideaX.StartOf(row), py = ideaY.StartOf(row), tx = ideaX.StepOf(row), ty = ideaY.StepOf(row);
             var at = row * Block.Size * 3;
-            for (var col = 0; col < block.Width; col++, px += sx, py += sy, at += 3)
+            for (var col = 0; col < block.Width; col++, mx += sx, my += sy, px += tx, py += ty, at += 3)
             {
-                var alpha = Coverage(px, py, pitch);
+                var strain = RimRoughnessMm > 0 ? RimOffset(mx, my) / pitch : 0;
+                var alpha = 1.0;
+                for (var e = 0; e < rimPx!.Length; e++)
+                    alpha *= Math.Clamp(0.5 + Inside(e, px, py) + strain, 0, 1);
                 for (var c = 0; c < 3; c++)
-                    block.Bgr[at + c] += alpha * (scratch[at + c] - block.Bgr[at + c]);
+                    block.Bgr[at + c] += (float)alpha * (scratch[at + c] - block.Bgr[at + c]);
             }
         }
     }
 
-    private float Coverage(float x, float y, float pitch)
-    {
-        var alpha = 1.0;
-        var strain = RimOffset(x, y);
-        for (var e = 0; e < rim!.Length; e++)
-            alpha *= Math.Clamp(0.5 + ((Inside(e, x, y) + strain) / pitch), 0, 1);
-        return (float)alpha;
-    }
-
-    /// <summary>Signed distance inside edge e, mm.</summary>
+    /// <summary>Signed distance inside edge e of the outline as the camera sees it, px.</summary>
     private double Inside(int e, double x, double y)
     {
-        var (ax, ay) = rim![e];
-        var (bx, by) = rim[(e + 1) % rim.Length];
+        var (ax, ay) = rimPx![e];
+        var (bx, by) = rimPx[(e + 1) % rimPx.Length];
         var dx = bx - ax;
         var dy = by - ay;
         return (((x - ax) * -dy) + ((y - ay) * dx)) / Math.Sqrt((dx * dx) + (dy * dy));
     }
 
-    private static (double X, double Y)[] Clockwise(IReadOnlyList<(double X, double Y)> rim)
+    /// <summary>The outline in px without lens distortion, clockwise, cut off well before it passes the camera.</summary>
+    private static (double X, double Y)[] RimPx(IReadOnlyList<(double X, double Y)> rim, PlaneMap pxFromMm)
     {
-        // Inside() works in the layer's own mm: whether the camera sees the plane mirrored does not matter.
-        var area = 0.0;
+        const double nearest = 0.25;
+        var m = pxFromMm.RowMajor;
+        double Depth((double X, double Y) p) => (m[6] * p.X) + (m[7] * p.Y) + m[8] - nearest;
+        var kept = new List<(double X, double Y)>();
         for (var i = 0; i < rim.Count; i++)
         {
-            var (ax, ay) = rim[i];
-            var (bx, by) = rim[(i + 1) % rim.Count];
-            area += (ax * by) - (bx * ay);
+            var a = rim[i];
+            var b = rim[(i + 1) % rim.Count];
+            double da = Depth(a), db = Depth(b);
+            if (da >= 0)
+                kept.Add(a);
+            if (da * db < 0)
+                kept.Add((a.X + (da / (da - db) * (b.X - a.X)), a.Y + (da / (da - db) * (b.Y - a.Y))));
         }
 
-        return area > 0 ? [.. rim] : [.. rim.Reverse()];
+        var px = kept.ConvertAll(p => pxFromMm.Apply(p.X, p.Y));
+        var area = 0.0;
+        for (var i = 0; i < px.Count; i++)
+            area += (px[i].X * px[(i + 1) % px.Count].Y) - (px[(i + 1) % px.Count].X * px[i].Y);
+        if (area < 0)
+            px.Reverse();
+        return [.. px];
     }
 
     private enum Cover

@@ -1,6 +1,6 @@
 namespace GrainVision.Synthesis;
 
-/// <summary>Light falls on the painted scene and a camera turns it into 8-bit pixels: glare, blur, noise, sharpening, tone.</summary>
+/// <summary>Light falls on the painted scene and a camera turns it into 8-bit pixels: uneven light, blur, noise, sharpening, tone.</summary>
 internal static class Photographer
 {
     /// <summary>BGR bytes, rows from the top without padding, from linear light in the same order. Spoils its input.</summary>
@@ -19,39 +19,29 @@ internal static class Photographer
         var (sin, cos) = Math.SinCos(optics.LightFallRad);
         var radius = Math.Sqrt((width * (double)width) + (height * (double)height)) / 2;
         float red = (float)(optics.Exposure * optics.Warmth), green = (float)optics.Exposure, blue = (float)(optics.Exposure / optics.Warmth);
-        var glareRadius = optics.GlareSize * width;
-        var cell = new double[2];
         // Light changes slowly: worked out every 8 px and interpolated along the row.
         for (var y = 0; y < height; y++)
         {
             var at = y * width * 3;
             for (var x0 = 0; x0 < width; x0 += 8)
             {
-                var glare0 = Light(x0, y, out cell[0]);
-                var glare1 = Light(x0 + 8, y, out cell[1]);
+                var k = Factor(x0, y);
+                var step = (Factor(x0 + 8, y) - k) / 8;
                 var n = Math.Min(8, width - x0);
-                for (var i = 0; i < n; i++, at += 3)
+                for (var i = 0; i < n; i++, at += 3, k += step)
                 {
-                    var t = i / 8f;
-                    var k = (float)cell[0] + (t * (float)(cell[1] - cell[0]));
-                    var g = glare0 + (t * (glare1 - glare0));
-                    light[at] = ((light[at] * k) + g) * blue;
-                    light[at + 1] = ((light[at + 1] * k) + g) * green;
-                    light[at + 2] = ((light[at + 2] * k) + g) * red;
+                    light[at] *= k * blue;
+                    light[at + 1] *= k * green;
+                    light[at + 2] *= k * red;
                 }
             }
         }
 
-        float Light(double x, double y, out double factor)
+        float Factor(double x, double y)
         {
             var dx = (x - (width / 2.0)) / radius;
             var dy = (y - (height / 2.0)) / radius;
-            factor = (1 - (optics.Vignette * ((dx * dx) + (dy * dy)))) * (1 + (optics.LightFall * ((dx * cos) + (dy * sin))));
-            if (optics.Glare <= 0)
-                return 0;
-            var gx = (x - (optics.GlareAt.X * width)) / glareRadius;
-            var gy = (y - (optics.GlareAt.Y * height)) / (glareRadius * 0.7);
-            return (float)(optics.Glare * Math.Exp(-((gx * gx) + (gy * gy))));
+            return (float)((1 - (optics.Vignette * ((dx * dx) + (dy * dy)))) * (1 + (optics.LightFall * ((dx * cos) + (dy * sin)))));
         }
     }
 

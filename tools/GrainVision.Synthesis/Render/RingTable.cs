@@ -12,6 +12,11 @@ internal sealed class RingTable
     /// <summary>0.03 mm: the late-to-early step is about one cell wide.</summary>
     private const double StepWidthMm = 0.03;
 
+    /// <summary>0.05 mm: fine enough to place a pore.</summary>
+    private const float PhaseStepMm = 0.05f;
+
+    private readonly float[] phase;
+    private readonly float[] early;
     private readonly float[] value;
     private readonly double[] sum;
     private readonly float from;
@@ -27,6 +32,24 @@ internal sealed class RingTable
             value[i] = (float)Darkness(rings, look, from + ((i + 0.5) * StepMm));
             sum[i + 1] = sum[i] + value[i];
         }
+
+        phase = new float[(int)((toMm - from) / PhaseStepMm) + 2];
+        early = new float[phase.Length];
+        for (var i = 0; i < phase.Length; i++)
+        {
+            var u = from + (i * PhaseStepMm);
+            var k = rings.IndexAt(u);
+            phase[i] = (float)((u - rings.Radii[k]) / (rings.Radii[k + 1] - rings.Radii[k]));
+            early[i] = (float)(1 - rings.Latewood[k]);
+        }
+    }
+
+    /// <summary>Share of its ring that a radius has passed, 0 to 1, and the share that is earlywood.</summary>
+    public float PhaseAt(float u, out float earlywood)
+    {
+        var i = Math.Clamp((int)((u - from) * (1 / PhaseStepMm)), 0, phase.Length - 1);
+        earlywood = early[i];
+        return phase[i];
     }
 
     /// <summary>Mean darkness between two radii around u, mm.</summary>
@@ -83,7 +106,7 @@ internal sealed class RingTable
             bump *= Math.Exp(-t * t);
         }
 
-        return (rings.Darkness[k] * late * 0.88) + ramp + bump;
+        return Math.Min(1.15, (rings.Darkness[k] * late * 0.88) + ramp + bump);
     }
 
     /// <summary>Ash: 0 is the porous earlywood's ground colour, 1 the dense latewood; the pores themselves are drawn apart.</summary>

@@ -63,10 +63,12 @@ internal static class RuleDrawing
             StrokeFont.Draw(canvas, text, x, inward > 0 ? edgeY + gap : edgeY - gap - high, high, ink);
         }
 
+        // The far edge is labelled at the far end, where it does not meet the near edge's label.
+        var labelX = inward > 0 ? 1.8f : (float)lengthMm - 7;
         if (unit == RuleUnit.Mm)
-            StrokeFont.Draw(canvas, "mm", 1.8f, inward > 0 ? edgeY + 11.2f : edgeY - 13.4f, 2.2f, ink);
+            StrokeFont.Draw(canvas, "mm", labelX, inward > 0 ? edgeY + 11.2f : edgeY - 13.4f, 2.2f, ink);
         else
-            StrokeFont.Draw(canvas, parts == 16 ? "16" : "32", 2.2f, inward > 0 ? edgeY + 9.6f : edgeY - 12f, 2.2f, ink);
+            StrokeFont.Draw(canvas, parts == 16 ? "16" : "32", labelX, inward > 0 ? edgeY + 9.6f : edgeY - 12f, 2.2f, ink);
     }
 
     private static float MetricTick(int i, int parts) =>

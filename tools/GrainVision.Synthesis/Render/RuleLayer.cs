@@ -6,18 +6,21 @@ internal sealed class RuleLayer : Layer
     private readonly Picture engraving;
     private readonly RuleLook look;
     private readonly float lengthMm;
+    private readonly Gloss gloss;
 
-    public RuleLayer(PlaneMap pxFromMm, RuleSpec spec, RuleLook look, double photoPixelsPerMm)
+    public RuleLayer(PlaneMap pxFromMm, RuleSpec spec, RuleLook look, Gloss gloss, double photoPixelsPerMm)
         : base(pxFromMm, [(0, 0), (spec.LengthMm, 0), (spec.LengthMm, spec.WidthMm), (0, spec.WidthMm)])
     {
         // Twice the photo's scale, sampled 2 x 2 a pixel: no tick falls between samples.
         engraving = RuleDrawing.Draw(spec, Math.Clamp(photoPixelsPerMm * 2, 8, 40));
         this.look = look;
+        this.gloss = gloss;
         lengthMm = (float)spec.LengthMm;
     }
 
     protected override void Shade(Block block, Bilinear x, Bilinear y, float pitch, float[] bgr)
     {
+        var shiny = gloss.Reaches(block);
         var k = (float)engraving.PixelsPerMm;
         var (xr, xd) = x.Gradient();
         var (yr, yd) = y.Gradient();
@@ -44,6 +47,8 @@ internal sealed class RuleLayer : Layer
                 var scratch = look.Wear * Math.Max(0, Noise.At((px + (py * 2.3f)) / 25f, (py - (px * 0.4f)) / 0.4f, 15.5f) - 0.8f) * 2;
                 var rust = look.Wear * Math.Max(0, Noise.At(px / 6f, py / 5f, 25.5f) + (0.4f * Noise.At(px / 1.2f, py / 1.2f, 28.5f)) - 0.75f);
                 var steel = (look.Brightness + sheen) * (1 + brushed + scratch - rust);
+                if (shiny)
+                    steel += gloss.At(block.X0 + col, block.Y0 + row);
                 var v = steel * (1 - ink);
                 bgr[at] = v * (1.00f - (0.5f * rust));
                 bgr[at + 1] = v * (0.985f - (0.25f * rust));

@@ -37,14 +37,16 @@ internal static class ScenePainter
         // An end is seen against whatever lies a hand's breadth behind it, a face against the bench that it lies on.
         var benchDepth = scene.View == View.End ? 25 : scene.DepthMm;
         List<ShadowCaster> shadows = [Shadow(scene, [(-hx, -hy), (hx, -hy), (hx, hy), (-hx, hy)], scene.View == View.End ? 9 : scene.DepthMm * 0.35, 0.55)];
-        if (scene.Rule is { } rule && scene.Prop is { } at)
-            shadows.Add(Shadow(scene, PropCorners(at, rule.LengthMm, rule.WidthMm), 2, 0.45));
+        if (scene.Prop is { } at)
+            shadows.Add(Shadow(scene, PropCorners(at, scene.PropLengthMm, scene.PropWidthMm), 2, 0.45));
         List<Layer> layers = [new BenchLayer(scene, scene.Camera.PxFromPlane(new Vec3(0, 0, benchDepth), new Vec3(1, 0, 0), new Vec3(0, 1, 0)), shadows)];
         var rings = new RingTable(scene.Rings, scene.Look.Species, RadiusRange(scene).Least - 2, RadiusRange(scene).Greatest + 2);
         AddSides(scene, rings, layers);
-        layers.Add(new WoodLayer(scene, scene.Surface, scene.Camera.PxFromSurface(), [(-hx, -hy), (hx, -hy), (hx, hy), (-hx, hy)], rings, 1));
+        layers.Add(new WoodLayer(scene, scene.Surface, scene.Camera.PxFromSurface(), [(-hx, -hy), (hx, -hy), (hx, hy), (-hx, hy)], rings, 1, scene.Features));
         if (scene.Rule is { } r && scene.Prop is { } p && scene.RuleLook is { } look)
-            layers.Add(new RuleLayer(PropMap(scene.Camera, p), r, look, ScaleAtMiddle(scene.Camera)));
+            layers.Add(new RuleLayer(PropMap(scene.Camera, p), r, look, new Gloss(scene.Optics, scene.Camera, 2.2), ScaleAtMiddle(scene.Camera)));
+        if (scene.ScaleProp == ScaleProp.Card && scene.Prop is { } card)
+            layers.Add(new CardLayer(PropMap(scene.Camera, card), ScaleAtMiddle(scene.Camera)));
         return layers;
     }
 
@@ -70,7 +72,7 @@ internal static class ScenePainter
             var plane = new WoodPlane(scene.Surface.At(origin.X, origin.Y), logAxis, inward, isEnd, scene.Surface.ReferenceRadiusMm);
             var map = scene.Camera.PxFromPlane(origin, axis, new Vec3(0, 0, 1));
             var light = 0.42f + (0.25f * (float)(0.5 + (0.35 * origin.X / hx) - (0.5 * origin.Y / hy)));
-            layers.Add(new WoodLayer(scene, plane, map, [(-half, 0), (half, 0), (half, deep), (-half, deep)], rings, light));
+            layers.Add(new WoodLayer(scene, plane, map, [(-half, 0), (half, 0), (half, deep), (-half, deep)], rings, light, [.. scene.Features.OfType<KnotFeature>().Select(k => k.Everywhere())]));
         }
     }
 

@@ -48,7 +48,7 @@ internal static class LogDraw
             Taper = (request.TaperMmPerM ?? (request.Plain ? 0 : random.Uniform(2, 9))) / 1000,
             Harmonics = request.Plain ? [] : harmonics,
             WobbleMm = calm * hard * random.Uniform(0.03, 0.10),
-            PithWobbleMm = calm * hard * random.Uniform(0, 1.2),
+            PithWobbleMm = calm * hard * random.Uniform(0.2, 2.2),
             SpiralRad = Units.DegToRad(spiral),
             SpiralPerMm = request.SpiralDeg is null ? calm * hard * random.Normal(0, 0.0001) : 0,
             SpiralAtMm = distance,
@@ -71,8 +71,10 @@ internal static class LogDraw
             (wide, thick) = (-wide, -thick);
         // Diagonal grain: the piece leans in the log, within both its faces.
         var lean = request.Plain ? 0 : request.Difficulty == Difficulty.Easy ? 0.6 : 1.0;
-        var leanWide = Units.DegToRad(lean * random.Normal(0, 2.2));
-        var leanThick = Units.DegToRad(lean * random.Normal(0, 1.6));
+        // One piece in four leans enough to fail 1:15 (3.8 degrees) about half the time.
+        var spread = random.Chance(0.25) ? 2.4 : 1;
+        var leanWide = Units.DegToRad(lean * spread * random.Normal(0, 2.0));
+        var leanThick = Units.DegToRad(lean * spread * random.Normal(0, 1.6));
         var board = new BoardAxes(axis, wide, thick).Leaning(leanWide, leanThick);
         if (request.View == View.End)
         {

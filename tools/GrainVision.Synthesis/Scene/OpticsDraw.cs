@@ -53,11 +53,11 @@ internal static class OpticsDraw
         var rough = request.Difficulty switch { Difficulty.Easy => 0.35, Difficulty.Medium => 0.8, _ => 1.4 };
         return new SurfaceFinish
         {
-            SawMarks = rough * random.Uniform(0.02, 0.09),
+            SawMarks = rough * random.Uniform(0.03, 0.12),
             SawPitchMm = random.Uniform(0.9, 3.2),
             SawAngleRad = random.Chance(0.75) ? (Math.PI / 2) + random.Normal(0, 0.12) : random.Normal(0, 0.15),
             SawArcMm = random.Chance(0.5) ? random.Uniform(120, 300) : 0,
-            Fuzz = rough * random.Uniform(0.01, 0.05),
+            Fuzz = rough * random.Uniform(0.03, 0.09),
             Dirt = random.Chance(0.4) ? rough * random.Uniform(0.05, 0.25) : 0,
             ArrisRoughnessMm = rough * random.Uniform(0.02, 0.25),
         };

@@ -121,11 +121,19 @@ public sealed record Scene
 
     public PropPlacement? Prop { get; init; }
 
+    /// <summary>Size of what lies beside the piece, mm; 0 where nothing does.</summary>
+    public double PropLengthMm { get; init; }
+
+    public double PropWidthMm { get; init; }
+
     public SurfaceFinish EndFinish { get; init; } = new();
 
     public SurfaceFinish FaceFinish { get; init; } = new();
 
     public string Species => Look.Species.Name;
+
+    /// <summary>Blemishes and what only looks like them.</summary>
+    internal IReadOnlyList<Feature> Features { get; init; } = [];
 
     internal WoodLook Look { get; init; } = new() { Species = SpeciesLook.All[0] };
 }

@@ -12,12 +12,12 @@ public static class SceneBuilder
         var random = new SeededRandom((ulong)(uint)request.Seed * 0x9E3779B97F4A7C15UL);
         var look = SpeciesLook.Of(request.Species ?? DrawSpecies(random.Fork("species")));
         var frame = FramePx(request, random.Fork("frame"));
-        var piece = PieceDraw.Draw(request, random, frame.Width);
+        var piece = PieceDraw.Draw(request, random, frame.Width, frame.Height);
         var placed = LogDraw.Place(request, random, look, piece);
         var optics = OpticsDraw.Optics(request, random.Fork("optics"));
-        var prop = PropDraw.Draw(request, random.Fork("prop"), piece);
+        var prop = PropDraw.Draw(request, random.Fork("prop"), piece, frame.Width, frame.Height);
         var camera = PropDraw.Frame(request, random.Fork("camera"), piece, prop, frame.Width, frame.Height);
-        return new Scene
+        var scene = new Scene
         {
             Seed = request.Seed,
             View = request.View,
@@ -35,10 +35,13 @@ public static class SceneBuilder
             Rule = prop.Rule,
             RuleLook = prop.Look,
             Prop = prop.Placement,
+            PropLengthMm = prop.LengthMm,
+            PropWidthMm = prop.WidthMm,
             EndFinish = OpticsDraw.EndFinish(request, random.Fork("end-finish")),
             FaceFinish = OpticsDraw.FaceFinish(request, random.Fork("face-finish")),
             Look = WoodLooks(request, random.Fork("look"), look, placed),
         };
+        return FeatureDraw.Add(scene, request, random.Fork("strew"));
     }
 
     private static string DrawSpecies(SeededRandom random)

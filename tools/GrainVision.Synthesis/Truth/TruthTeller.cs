@@ -27,6 +27,9 @@ public static class TruthTeller
             Scale = new ScaleTruth(perMm, scene.Camera.PxFromSurface().RowMajor, scene.Camera.K1, scene.ScaleProp, scene.Rule?.Unit, PropOutline(scene)),
             Rings = rings,
             RingAngle = end ? EndTeller.Angle(scene) : null,
+            Grain = end ? null : FaceTeller.Grain(scene),
+            Blemishes = FeatureTeller.Blemishes(scene),
+            NonBlemishes = FeatureTeller.Harmless(scene),
             Conditions = new Conditions(
                 scene.Difficulty,
                 widest * perMm,
@@ -60,7 +63,7 @@ public static class TruthTeller
         return (scene.Rings.Radii[to] - scene.Rings.Radii[from]) / (to - from);
     }
 
-    private static List<PointPx>? PropOutline(Scene scene) => scene.Rule is { } rule && scene.Prop is { } at
-        ? [.. ScenePainter.PropCorners(at, rule.LengthMm, rule.WidthMm).Select(p => scene.Camera.Project(new Vec3(p.X, p.Y, 0)))]
+    private static List<PointPx>? PropOutline(Scene scene) => scene.Prop is { } at
+        ? [.. ScenePainter.PropCorners(at, scene.PropLengthMm, scene.PropWidthMm).Select(p => scene.Camera.Project(new Vec3(p.X, p.Y, 0)))]
         : null;
 }
