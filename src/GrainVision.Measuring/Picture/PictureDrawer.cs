@@ -76,6 +76,8 @@ public static class PictureDrawer
         ink.Canvas.ClipRect(frame.Stage);
         var labelBounds = SKRect.Inflate(frame.Stage, -frame.Style.LabelPx * 0.15f, -frame.Style.LabelPx * 0.15f);
         var placer = new LabelPlacer(labelBounds, frame.Map(measurement.Outline));
+        if (frame.PartName is { } name)
+            placer.Block(ink.Caption(name, frame.Stage));
 
         // Lines first, and none across a blemish; then what needs labels, the ones with the least freedom first.
         ink.Canvas.Save();
@@ -86,8 +88,9 @@ public static class PictureDrawer
         GrainOverlay.DrawTraces(ink, frame, measurement);
         ink.Canvas.Restore();
         SectionOverlay.DrawCorners(ink, frame, measurement, placer);
-        AngleOverlay.Draw(ink, frame, measurement, placer);
         RingOverlay.Draw(ink, frame, measurement, placer);
+        AngleOverlay.Draw(ink, frame, measurement, placer);
+        RingOverlay.DrawWorstInch(ink, frame, measurement, placer);
         GrainOverlay.DrawWorstWindow(ink, frame, measurement, placer);
         BlemishOverlay.Draw(ink, frame, measurement, placer);
         ink.Canvas.Restore();

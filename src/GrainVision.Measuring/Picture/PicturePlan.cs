@@ -60,11 +60,14 @@ internal sealed class PicturePlan
         var piece = Bounds(measurement.Outline) ?? new Rect2d(view.X, view.Y, view.Width, view.Height);
         int GutterFor(double freePx, double labels) =>
             (int)Math.Round(Math.Clamp((labels * Style.LabelPx) - (freePx * scale), Style.LabelPx * 0.3, labels * Style.LabelPx));
+        var (beside, above) = crops.Length > 1 ? (1.4, 1.7) : (1.6, 3.4);
         gutter = (
-            GutterFor(piece.Left - view.X, 1.6),
-            GutterFor(piece.Top - view.Y, 3.4),
-            GutterFor(view.X + view.Width - piece.Right, 1.6),
-            GutterFor(view.Y + view.Height - piece.Bottom, 3.4));
+            GutterFor(piece.Left - view.X, beside),
+            GutterFor(piece.Top - view.Y, above),
+            GutterFor(view.X + view.Width - piece.Right, beside),
+            GutterFor(view.Y + view.Height - piece.Bottom, above));
+        if (crops.Length > 1)
+            gutter.Top = Math.Max(gutter.Top, (int)(Style.LabelPx * 1.5f));
 
         var columns = sideBySide ? crops.Length : 1;
         CanvasWidth = Math.Max(photosWidth + (columns * (gutter.Left + gutter.Right)), CanvasWidthAtLeastPx);
@@ -86,7 +89,7 @@ internal sealed class PicturePlan
             var stage = SKRect.Create(crops.Length > 1 ? x : 0, y, width, gutter.Top + sizes[i].Height + gutter.Bottom);
             var spare = (int)stage.Width - sizes[i].Width - gutter.Left - gutter.Right;
             var area = SKRect.Create((int)stage.Left + gutter.Left + (spare / 2), y + gutter.Top, sizes[i].Width, sizes[i].Height);
-            frames.Add(new PictureFrame(crops[i], sizes[i], Style, stage, area, crops.Length == 1));
+            frames.Add(new PictureFrame(crops[i], sizes[i], Style, stage, area, PartName(i)));
             if (sideBySide)
                 x += stage.Width;
             else
@@ -95,6 +98,10 @@ internal sealed class PicturePlan
 
         return frames;
     }
+
+    private string? PartName(int i) => crops.Length == 1 ? null
+        : sideBySide ? $"{PictureWords.Whole(i + 1)}/{PictureWords.Whole(crops.Length)}"
+        : $"part {PictureWords.Whole(i + 1)} of {PictureWords.Whole(crops.Length)}";
 
     private static Rect[] Cut(Rect view)
     {
