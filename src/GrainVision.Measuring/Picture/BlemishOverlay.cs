@@ -9,8 +9,8 @@ namespace GrainVision.Measuring.Picture;
 /// </summary>
 internal static class BlemishOverlay
 {
-    /// <summary>60: beyond it numbers would hide the wood; the outlines are all drawn, the numbers stop.</summary>
-    public const int NumberedAtMost = 60;
+    /// <summary>40: beyond it numbers would hide the wood; the outlines are all drawn, the numbers stop.</summary>
+    public const int NumberedAtMost = 40;
 
     /// <summary>Keeps later lines off the blemishes themselves until the canvas is restored.</summary>
     public static void KeepClear(Ink ink, PictureFrame frame, Measurement measurement)

@@ -17,6 +17,9 @@ internal sealed class PicturePlan
     /// <summary>1200: long side at least; a smaller photo is enlarged so that lines and text have room.</summary>
     private const int LongSideAtLeastPx = 1200;
 
+    /// <summary>1500: where shrinking by a whole number leaves at least this long a side, that is done: averaging whole blocks is several times as fast.</summary>
+    private const int WholeFactorFromPx = 1500;
+
     /// <summary>1080: narrowest canvas; below it a sentence would break after every other word.</summary>
     private const int CanvasWidthAtLeastPx = 1080;
 
@@ -48,9 +51,21 @@ internal sealed class PicturePlan
         sideBySide = view.Height > view.Width;
         crops = Cut(view);
         var longSide = crops.Max(c => Math.Max(c.Width, c.Height));
-        var scale = longSide > LongSideAtMostPx ? LongSideAtMostPx / (double)longSide
-            : longSide < LongSideAtLeastPx ? LongSideAtLeastPx / (double)longSide
-            : 1;
+        var whole = (longSide + LongSideAtMostPx - 1) / LongSideAtMostPx;
+        double scale;
+        if (crops is [var only] && whole > 1 && longSide / whole >= WholeFactorFromPx && Math.Min(only.Width, only.Height) >= whole)
+        {
+            // Cut to whole blocks: at most a few pixels of the far edges are lost.
+            scale = 1.0 / whole;
+            crops = [new Rect(only.X, only.Y, only.Width / whole * whole, only.Height / whole * whole)];
+        }
+        else
+        {
+            scale = longSide > LongSideAtMostPx ? LongSideAtMostPx / (double)longSide
+                : longSide < LongSideAtLeastPx ? LongSideAtLeastPx / (double)longSide
+                : 1;
+        }
+
         sizes = [.. crops.Select(c => new Size(Math.Max(1, (int)Math.Round(c.Width * scale)), Math.Max(1, (int)Math.Round(c.Height * scale))))];
 
         var photosWidth = sideBySide ? sizes.Sum(s => s.Width) : sizes.Max(s => s.Width);

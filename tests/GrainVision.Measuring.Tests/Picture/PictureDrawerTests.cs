@@ -191,15 +191,17 @@ public class PictureDrawerTests
         using (photo)
         {
             using var drawn = Png(photo, m);
-            using var plain = Png(photo, m with { Blemishes = [] });
             var frame = FrameOf(photo, m);
             var knot = m.Blemishes[0];
             var centre = frame.Map(knot.Centre);
-            // The photo's knot is painted 52 x 40 px in one colour: within that nothing may be drawn over it.
-            for (var dy = -20; dy <= 20; dy += 4)
+            // The photo's knot is painted 52 x 40 px in one colour, the rim lies 4 px outside it: within four fifths nothing may be drawn over it.
+            for (var i = 0; i < 360; i += 5)
             {
-                for (var dx = -20; dx <= 20; dx += 4)
-                    Assert.Equal(new Rgb24(90, 60, 40), drawn[(int)centre.X + dx, (int)centre.Y + dy]);
+                foreach (var share in new[] { 0.0, 0.4, 0.8 })
+                {
+                    var (x, y) = (centre.X + (share * 52 * frame.Magnification * Math.Cos(i)), centre.Y + (share * 40 * frame.Magnification * Math.Sin(i)));
+                    Assert.Equal(new Rgb24(90, 60, 40), drawn[(int)x, (int)y]);
+                }
             }
 
             var rim = frame.Map(knot.Outline[0]);
