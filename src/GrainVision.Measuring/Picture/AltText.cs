@@ -27,8 +27,11 @@ internal static class AltText
             parts.Add($"Cannot say: {Sentence(c.What + ": " + c.Why)} By hand: {Sentence(c.HandCheck)}");
         foreach (var w in m.Warnings)
             parts.Add("Note: " + Sentence(w));
-        if (m.Verdict is { HandChecks.Count: > 0 } judged)
-            parts.Add("Still to check by hand: " + string.Join(' ', judged.HandChecks.Select(Sentence)));
+        var checks = (m.Verdict?.HandChecks ?? [])
+            .Except(m.CannotSay.Select(c => c.HandCheck))
+            .Except(m.Verdict?.Reasons.Where(r => r.Outcome == m.Verdict.Outcome && r.Outcome != VerdictOutcome.Accept).Select(r => r.HandCheck ?? "") ?? []).ToArray();
+        if (checks.Length > 0)
+            parts.Add("Still to check by hand: " + string.Join(' ', checks.Select(Sentence)));
         parts.Add($"Scale {PictureWords.Span(m.Scale.PixelsPerMm)} pixels per mm from {PictureWords.Scale(m.Scale)}. Intervals are 95 %.");
         parts.Add(PictureWords.Caution);
         return TextBlock.Clean(string.Join(' ', parts));

@@ -9,8 +9,8 @@ namespace GrainVision.Measuring.Picture;
 /// </summary>
 internal static class BlemishOverlay
 {
-    /// <summary>60: beyond it numbers would hide the wood; the outlines are all drawn, the numbers stop.</summary>
-    public const int NumberedAtMost = 60;
+    /// <summary>40: beyond it numbers would hide the wood; the outlines are all drawn, the numbers stop.</summary>
+    public const int NumberedAtMost = 40;
 
     /// <summary>Keeps later lines off the blemishes themselves until the canvas is restored.</summary>
     public static void KeepClear(Ink ink, PictureFrame frame, Measurement measurement)
@@ -35,7 +35,7 @@ internal static class BlemishOverlay
                 continue;
             DrawOne(ink, style, rims[i], Hatch.Of(measurement.Blemishes[i].Kind));
             if (i < NumberedAtMost && Bounds(rims[i]) is var box)
-                placer.Block(SKRect.Inflate(box, style.LabelPx * 0.35f, style.LabelPx * 0.35f));
+                placer.Block(SKRect.Inflate(box, style.LabelPx * 0.6f, style.LabelPx * 0.6f));
         }
 
         for (var i = 0; i < Math.Min(rims.Length, NumberedAtMost); i++)
@@ -47,7 +47,7 @@ internal static class BlemishOverlay
             var box = Bounds(rims[i]);
             var anchor = new SKPoint(box.MidX, box.MidY);
             var reach = Math.Min(box.Width, box.Height) / 2;
-            var place = placer.Place(anchor, new SKSize(Math.Max(size.Width, size.Height), size.Height), reach + (style.LabelPx * 0.5f), style.LabelPx * 3);
+            var place = placer.Place(anchor, new SKSize(Math.Max(size.Width, size.Height), size.Height), reach + (style.LabelPx * 0.8f), style.LabelPx * 3);
             ink.Leader(Nearest(rims[i], place), place, PictureStyle.Blemish);
             ink.Label(text, place, PictureStyle.Blemish, round: true);
         }
@@ -56,7 +56,7 @@ internal static class BlemishOverlay
     private static void DrawOne(Ink ink, PictureStyle style, SKPoint[] rim, Hatch hatch)
     {
         using var shape = Shape(rim);
-        using var stroke = new SKPaint { Style = SKPaintStyle.Stroke, StrokeWidth = style.LabelPx * 0.8f, StrokeJoin = SKStrokeJoin.Round };
+        using var stroke = new SKPaint { Style = SKPaintStyle.Stroke, StrokeWidth = style.LabelPx * 1.3f, StrokeJoin = SKStrokeJoin.Round };
         using var band = stroke.GetFillPath(shape);
         using var collar = band?.Op(shape, SKPathOp.Difference);
         if (collar is not null && hatch is not { Dots: false, AnglesDeg.Length: 0 })
@@ -65,7 +65,7 @@ internal static class BlemishOverlay
         // Only the outer half of the rim's stroke: a check is narrower than the line that marks it.
         ink.Canvas.Save();
         ink.Canvas.ClipPath(shape, SKClipOperation.Difference, antialias: true);
-        ink.Stroke(shape, PictureStyle.Blemish, style.CorePx * 2, hatch.AnglesDeg.Length == 0 ? [1.5f, 1] : null);
+        ink.Stroke(shape, PictureStyle.Blemish, style.CorePx * 1.6f, hatch.AnglesDeg.Length == 0 ? [1.8f, 1.2f] : null);
         ink.Canvas.Restore();
     }
 

@@ -94,6 +94,15 @@ internal sealed class Ink : IDisposable
         Canvas.DrawText(text, at.MidX, at.MidY + (Style.LabelPx * 0.36f), SKTextAlign.Center, label, fill);
     }
 
+    /// <summary>Light words in the top left corner of a stage; gives the place they take.</summary>
+    public SKRect Caption(string text, SKRect stage)
+    {
+        var size = LabelSize(text);
+        fill.Color = PictureStyle.QuietText;
+        Canvas.DrawText(text, stage.Left + (Style.LabelPx * 0.4f), stage.Top + (Style.LabelPx * 1.1f), SKTextAlign.Left, label, fill);
+        return SKRect.Create(stage.Left, stage.Top, size.Width + (Style.LabelPx * 0.2f), size.Height);
+    }
+
     /// <summary>Words without a ground: light with a dark rim, for small numbers that must not hide the wood.</summary>
     public void Rimmed(string text, SKPoint centre, SKColor color)
     {

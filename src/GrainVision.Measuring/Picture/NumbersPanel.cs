@@ -33,7 +33,7 @@ internal sealed class NumbersPanel
         AddScale(measurement.Scale);
         AddNotes(measurement);
         if (measurement.Verdict is { } verdict)
-            AddHandChecks(verdict);
+            AddHandChecks(measurement, verdict);
         Add("", [new("In brackets: the 95 % interval, rounded outwards.", Color: PictureStyle.QuietText)]);
         legend = new LegendPanel(style, measurement, TextWidth);
         caution = TextBlock.Wrap([new(PictureWords.Caution, Bold: true)], style.BodyPx, TextWidth, 3);
@@ -136,12 +136,14 @@ internal sealed class NumbersPanel
             Add("Note", [new($"and {PictureWords.Whole(m.Warnings.Count - NotesTold)} more, in the record")]);
     }
 
-    private void AddHandChecks(Verdict verdict)
+    private void AddHandChecks(Measurement m, Verdict verdict)
     {
-        foreach (var check in verdict.HandChecks.Take(NotesTold))
+        // Not the ones that the banner or a "cannot say" has told already.
+        var checks = verdict.HandChecks.Except(m.CannotSay.Select(c => c.HandCheck)).Except([VerdictBanner.MainReason(verdict)?.HandCheck ?? ""]).ToArray();
+        foreach (var check in checks.Take(NotesTold))
             Add("Still by hand", [new(check)]);
-        if (verdict.HandChecks.Count > NotesTold)
-            Add("Still by hand", [new($"and {PictureWords.Whole(verdict.HandChecks.Count - NotesTold)} more, in the record")]);
+        if (checks.Length > NotesTold)
+            Add("Still by hand", [new($"and {PictureWords.Whole(checks.Length - NotesTold)} more, in the record")]);
         // The last line of the picture says the caution in any case.
         foreach (var caution in verdict.Cautions.Where(c => c != PictureWords.Caution).Take(NotesTold))
             Add("Caution", [new(caution)]);

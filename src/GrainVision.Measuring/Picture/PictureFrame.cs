@@ -15,10 +15,10 @@ internal sealed class PictureFrame
     /// <param name="style">Sizes of this picture.</param>
     /// <param name="stage">The photo and the gutters round it, canvas px.</param>
     /// <param name="photoArea">Where the part lies, canvas px.</param>
-    /// <param name="whole">True where this part is all that is shown of the photo.</param>
-    public PictureFrame(Rect crop, Size photo, PictureStyle style, SKRect stage, SKRect photoArea, bool whole)
+    /// <param name="partName">"part 2 of 5"; null where this part is all that is shown of the photo.</param>
+    public PictureFrame(Rect crop, Size photo, PictureStyle style, SKRect stage, SKRect photoArea, string? partName)
     {
-        (Crop, PhotoSize, Style, Stage, PhotoArea, Whole) = (crop, photo, style, stage, photoArea, whole);
+        (Crop, PhotoSize, Style, Stage, PhotoArea, PartName) = (crop, photo, style, stage, photoArea, partName);
     }
 
     public Rect Crop { get; }
@@ -32,7 +32,9 @@ internal sealed class PictureFrame
     /// <summary>Lines and labels stay inside.</summary>
     public SKRect Stage { get; }
 
-    public bool Whole { get; }
+    public string? PartName { get; }
+
+    public bool Whole => PartName is null;
 
     private double ScaleX => PhotoSize.Width / (double)Crop.Width;
 

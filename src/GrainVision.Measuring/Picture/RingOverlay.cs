@@ -19,7 +19,7 @@ internal static class RingOverlay
         var gap = MedianGap(boundaries, style.LabelPx);
         // A tick is at most a fifth of a ring wide, so that the boundary under it can still be checked by eye.
         var width = Math.Clamp(gap * 0.2f, 1, style.CorePx);
-        var reach = style.LabelPx * 0.28f;
+        var reach = TickReach(style);
 
         ink.Line(path, PictureStyle.Ring, Math.Min(width, style.CorePx * 0.6f));
         for (var i = 0; i + 1 < path.Length; i += Math.Max(1, path.Length / 60))
@@ -27,7 +27,6 @@ internal static class RingOverlay
 
         DrawTicks(ink, path, boundaries, reach, width);
         DrawNumbers(ink, frame, path, boundaries, reach, placer);
-        DrawWorstInch(ink, frame, rings, reach, placer);
     }
 
     private static void DrawTicks(Ink ink, SKPoint[] path, SKPoint[] boundaries, float reach, float width)
@@ -62,14 +61,15 @@ internal static class RingOverlay
         }
     }
 
-    private static void DrawWorstInch(Ink ink, PictureFrame frame, RingFinding rings, float reach, LabelPlacer placer)
+    /// <summary>The stretch that governs (ANC-19 2.413), once the numbers along the path have their places.</summary>
+    public static void DrawWorstInch(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
-        var stretch = frame.Map(rings.WorstInchPath);
-        if (stretch.Length < 2)
+        var stretch = frame.Map(measurement.Rings?.WorstInchPath);
+        if (measurement.Rings is not { } rings || stretch.Length < 2)
             return;
         // Two rails with closed ends: the rings between them stay bare.
         var style = frame.Style;
-        var rail = reach * 2.5f;
+        var rail = TickReach(style) * 2.5f;
         var (one, other) = (Polygon.Beside(stretch, rail), Polygon.Beside(stretch, -rail));
         if (one.Length < 2 || other.Length < 2)
             return;
@@ -82,6 +82,9 @@ internal static class RingOverlay
         ink.Leader(anchor, place, PictureStyle.WorstInch);
         ink.Label(text, place, PictureStyle.WorstInch);
     }
+
+    /// <summary>Half the length of an ordinary tick.</summary>
+    private static float TickReach(PictureStyle style) => style.LabelPx * 0.28f;
 
     private static SKPoint NormalAt(SKPoint[] path, SKPoint[] boundaries, int i)
     {

@@ -80,10 +80,9 @@ internal sealed class TextBlock
     {
         while (true)
         {
-            var width = font.MeasureText(word);
-            if (x + font.MeasureText(word.TrimEnd()) <= widthPx)
+            if (x + font.MeasureText(word.TrimEnd(' ')) <= widthPx)
             {
-                Put(run with { Text = word }, width);
+                Put(run with { Text = word }, font);
                 return true;
             }
 
@@ -92,13 +91,13 @@ internal sealed class TextBlock
                 if (lines.Count == mostLines)
                     return Cut(run, font, widthPx);
                 NewLine();
-                word = word.TrimStart();
+                word = word.TrimStart(' ');
                 continue;
             }
 
             // A word wider than the whole line: as much of it as fits, at least one character.
             var fits = Fitting(word, font, widthPx);
-            Put(run with { Text = word[..fits] }, font.MeasureText(word[..fits]));
+            Put(run with { Text = word[..fits] }, font);
             word = word[fits..];
             if (word.Length == 0)
                 return true;
@@ -119,13 +118,14 @@ internal sealed class TextBlock
         return low < starts.Length ? starts[low] : word.Length;
     }
 
-    private void Put(TextRun run, float width)
+    private void Put(TextRun run, SKFont font)
     {
         if (run.Text.Length == 0)
             return;
         lines[^1].Add((run, x));
-        x += width;
-        WidthPx = Math.Max(WidthPx, x);
+        // The spaces that end a line are not seen and do not count.
+        WidthPx = Math.Max(WidthPx, x + font.MeasureText(run.Text.TrimEnd(' ')));
+        x += font.MeasureText(run.Text);
     }
 
     private void NewLine()
@@ -146,12 +146,12 @@ internal sealed class TextBlock
             x = at;
             var kept = Fitting(last.Text, font, Math.Max(0, room - at));
             if (kept < last.Text.Length && at + font.MeasureText(last.Text[..kept]) <= room)
-                Put(last with { Text = last.Text[..kept] }, font.MeasureText(last.Text[..kept]));
+                Put(last with { Text = last.Text[..kept] }, font);
             if (x <= room)
                 break;
         }
 
-        Put(run with { Text = more }, font.MeasureText(more));
+        Put(run with { Text = more }, font);
         return false;
     }
 

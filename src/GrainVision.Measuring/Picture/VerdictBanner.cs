@@ -59,20 +59,21 @@ internal sealed class VerdictBanner
 
     private static string ScopeLine(Verdict verdict) => $"{verdict.Scope} – for {verdict.Use}";
 
+    /// <summary>The first of the reasons that made the verdict what it is; the judge orders them.</summary>
+    public static Reason? MainReason(Verdict verdict) => verdict.Reasons.FirstOrDefault(r => r.Outcome == verdict.Outcome);
+
     private static List<TextRun> ReasonRuns(Verdict? verdict)
     {
-        if (verdict is null)
+        if (verdict is null || MainReason(verdict) is not { } main)
             return [];
-        var grave = verdict.Reasons.Where(r => r.Outcome == verdict.Outcome).ToArray();
-        if (grave.Length == 0)
-            return [];
-        List<TextRun> runs = [new(grave[0].Text)];
-        if (grave[0].HandCheck is { Length: > 0 } check)
+        var alike = verdict.Reasons.Count(r => r.Outcome == verdict.Outcome);
+        List<TextRun> runs = [new(main.Text)];
+        if (main.HandCheck is { Length: > 0 } check)
             runs.Add(new(" By hand: " + check, Bold: true));
-        if (verdict.Outcome != VerdictOutcome.Accept && grave.Length > 1)
-            runs.Add(new($" And {PictureWords.Whole(grave.Length - 1)} more of the same weight, in the record."));
-        else if (verdict.Outcome == VerdictOutcome.Accept && grave.Length > 1)
-            runs.Add(new($" All {PictureWords.Whole(grave.Length)} limits that this photo can show are met."));
+        if (verdict.Outcome != VerdictOutcome.Accept && alike > 1)
+            runs.Add(new($" And {PictureWords.Whole(alike - 1)} more of the same weight, in the record."));
+        else if (verdict.Outcome == VerdictOutcome.Accept && alike > 1)
+            runs.Add(new($" All {PictureWords.Whole(alike)} limits that this photo can show are met."));
         return runs;
     }
 
