@@ -42,7 +42,8 @@ internal static class LogDraw
             (calm * random.Uniform(0, 0.03), random.Uniform(0, 6.28)),
             (calm * random.Uniform(0, 0.010), random.Uniform(0, 6.28)),
         ];
-        var spiral = request.SpiralDeg ?? (calm * hard * random.Normal(0, 2.0));
+        // Sorted stock: one to three degrees of spiral are common in spruce (common practice, no source).
+        var spiral = request.SpiralDeg ?? (calm * (0.4 + (0.4 * hard)) * random.Normal(0, 1.6));
         return new LogShape
         {
             Taper = (request.TaperMmPerM ?? (request.Plain ? 0 : random.Uniform(2, 9))) / 1000,

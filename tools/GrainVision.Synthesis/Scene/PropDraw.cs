@@ -57,15 +57,16 @@ internal static class PropDraw
     private static RuleSpec Rule(SceneRequest request, SeededRandom random, ScaleProp kind, Piece piece)
     {
         var longRule = piece.ShownMm > 110 || random.Chance(0.3);
+        // Graduated on both edges: a wider rule, or the figures would run into each other.
         var both = request.Difficulty != Difficulty.Easy && random.Chance(0.35) && !request.Plain;
         if (kind == ScaleProp.InchRule)
         {
             var fine = request.Difficulty != Difficulty.Easy && random.Chance(0.35) ? 32 : 16;
-            return new RuleSpec(RuleUnit.Inch, (longRule ? 12 : 6) * Units.MmPerInch, longRule ? 25.4 : 19.05, fine, both ? RuleUnit.Mm : null);
+            return new RuleSpec(RuleUnit.Inch, (longRule ? 12 : 6) * Units.MmPerInch, longRule || both ? 25.4 : 19.05, fine, both ? RuleUnit.Mm : null);
         }
 
         var half = request.Difficulty == Difficulty.Hard && random.Chance(0.2) ? 2 : 1;
-        return new RuleSpec(RuleUnit.Mm, longRule ? 300 : 150, longRule ? 25 : 19, half, both ? RuleUnit.Inch : null);
+        return new RuleSpec(RuleUnit.Mm, longRule ? 300 : 150, longRule || both ? 25 : 19, half, both ? RuleUnit.Inch : null);
     }
 
     private static PropPlacement Place(SceneRequest request, SeededRandom random, Piece piece, double length, double width)
