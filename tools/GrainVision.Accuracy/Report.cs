@@ -38,6 +38,7 @@ internal static class Report
             return head + "refused " + t.Refusal!.Code;
         var text = new StringBuilder(head);
         text.Append($"scale {100 * ((m.Scale.PixelsPerMm.Value / t.Truth.Scale.PixelsPerMm) - 1):+0.00;-0.00} % ");
+        text.Append($"corner {Score.FarthestCorner(m.Outline, t.Truth.Outline) / t.Truth.Scale.PixelsPerMm:0.00} mm ");
         if (t.Truth.Rings is { } r)
             text.Append(m.Rings is { } f ? $"rings {r.PerInch:0.00} -> {Show(f.PerInch)} ({f.Count}/{r.Count}) worst {r.WorstInch:0.00} -> {Show(f.WorstInch)} " : "rings - ");
         if (t.Truth.RingAngle is { } a)
