@@ -24,7 +24,7 @@ internal static class RuleReader
     internal const double LeastProbability = 0.9;
 
     /// <summary>Rows followed in one photo at most: bounds the time on a photo full of texture.</summary>
-    private const int GreatestWalks = 40;
+    private const int GreatestWalks = 150;
 
     /// <summary>Rows read in one photo at most.</summary>
     private const int GreatestReadings = 10;
@@ -39,10 +39,10 @@ internal static class RuleReader
     {
         using var pyramid = new GrayPyramid(gray);
         var readings = new List<RuleReading>();
-        foreach (var band in Bands(pyramid, cancel))
+        foreach (var row in Rows(pyramid, cancel))
         {
             cancel.ThrowIfCancellationRequested();
-            if (RuleReading.Read(pyramid, band, unit) is { } reading)
+            if (RuleReading.Read(pyramid, row, unit) is { } reading)
                 readings.Add(reading);
         }
 
@@ -57,7 +57,7 @@ internal static class RuleReader
         return RuleScaleMaker.Make(gray, best);
     }
 
-    private static List<TickBand> Bands(GrayPyramid pyramid, CancellationToken cancel)
+    private static List<EvenRow> Rows(GrayPyramid pyramid, CancellationToken cancel)
     {
         var seeds = new List<BandSeed>();
         for (var level = pyramid.FirstLevel; level < pyramid.Count; level++)
@@ -67,6 +67,7 @@ internal static class RuleReader
         }
 
         var bands = new List<TickBand>();
+        var rows = new List<EvenRow>();
         var walks = 0;
         foreach (var seed in seeds.OrderByDescending(s => s.Support))
         {
@@ -76,12 +77,15 @@ internal static class RuleReader
                 continue;
             if (++walks > GreatestWalks)
                 break;
-            if (BandWalker.Follow(pyramid[seed.Level], seed) is { } band)
-                bands.Add(band);
+            if (BandWalker.Follow(pyramid[seed.Level], seed) is not { } band)
+                continue;
+            bands.Add(band);
+            if (EvenRow.Read(pyramid, band) is { } row)
+                rows.Add(row);
         }
 
-        // Long rows first, counted in graduations.
-        return bands.OrderByDescending(b => b.LengthPx / b.SpacingPx).Take(GreatestReadings).ToList();
+        // Long rows first.
+        return rows.OrderByDescending(r => r.Ticks.Count).Take(GreatestReadings).ToList();
     }
 
     private static Refusal Refuse(List<RuleReading> readings)

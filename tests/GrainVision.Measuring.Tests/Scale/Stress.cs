@@ -22,15 +22,15 @@ public class Stress {
    using var d=DrawnPhoto.OnWood(W,H,seed); d.Paint(map,c=>RuleDrawing.Draw(c,len,width,e.E,back,metal,ink));
    using var photo=d.Take(blur,noise,seed,glare);
    if (Environment.GetEnvironmentVariable("STRESS_SAVE") is {} dir) Cv2.ImWrite($"{dir}/s{seed}.png",photo.Bgr);
+   if (Environment.GetEnvironmentVariable("STRESS_TRACE")!=null) GrainVision.Measuring.Scale.Rule.RuleReading.Trace=Console.WriteLine;
    var sw=System.Diagnostics.Stopwatch.StartNew();
    var o=ScaleFinder.Find(photo,new RuleScale(),default); var ms=sw.ElapsedMilliseconds;
    string res;
    if (o.Is(out var s,out var refusal)) {
      // truth: along-rule scale at the point of the rule's edge nearest the middle
      var mid=new PointPx((W-1)/2.0,(H-1)/2.0);
-     double best=1e9; double bx=0; for (double x=0;x<=len;x+=.05){var q=map.Map(new PointPx(x,1)); var dd=q.DistanceTo(mid); if(dd<best){best=dd;bx=x;}}
-     // if far: nearest is by projection; approximate
-     var truth=map.Map(new PointPx(bx+.5,1)).DistanceTo(map.Map(new PointPx(bx-.5,1)));
+     var near=s.Finding.Marks!.MinBy(q=>q.DistanceTo(mid)); var m0=map.Inverse().Map(near); var bx=m0.X;
+     var truth=map.Map(new PointPx(bx+.5,m0.Y)).DistanceTo(map.Map(new PointPx(bx-.5,m0.Y)));
      var atMid=1/map.Inverse().MagnificationAt(mid);
      var p=s.Finding.PixelsPerMm;
      bool inn=atMid>=p.Low&&atMid<=p.High;

@@ -11,8 +11,13 @@ internal static class FoldedPeriod
     /// <summary>A line between the ticks a fifth as deep as they are is a graduation.</summary>
     private const double FinerShare = 0.2;
 
+    /// <summary>Below 6 px a line in the middle of a spacing could not be told from noise, nor be there: 3 px spacings are the finest that are read.</summary>
+    private const double LeastSpacingPx = 6;
+
     public static bool HasFinerTicks(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit)
     {
+        if (strip.SpacingPx < LeastSpacingPx)
+            return false;
         var folded = Fold(strip, ticks, fit);
         var main = 0.0;
         var finer = 0.0;

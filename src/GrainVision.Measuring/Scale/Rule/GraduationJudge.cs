@@ -26,6 +26,9 @@ internal static class GraduationJudge
     /// <summary>Lengths repeat to 0.08 spacings at best.</summary>
     private const double LeastSigma = 0.08;
 
+    /// <summary>5 % of a length: a long graduation's end is blurred by perspective, figures and the engraver alike.</summary>
+    private const double RelativeSigma = 0.05;
+
     /// <summary>Each longer class is longer by a tenth of the shortest, at least: what the eye needs too.</summary>
     private const double LeastStepShare = 0.1;
 
@@ -75,8 +78,10 @@ internal static class GraduationJudge
             var likelihood = -0.5 * present * Math.Log(Math.Max(2, y.Length));
             for (var i = 0; i < y.Length; i++)
             {
-                var r = (y[i] - means[g.Level(Mod(k[i] - start, g.Cycle))]) / sigma;
-                likelihood += Math.Log(((1 - Outliers) * Math.Exp(-0.5 * r * r) / (sigma * Math.Sqrt(2 * Math.PI))) + (Outliers / OutlierRange));
+                var mean = means[g.Level(Mod(k[i] - start, g.Cycle))];
+                var s = ScaleTerms.Combine(sigma, RelativeSigma * mean);
+                var r = (y[i] - mean) / s;
+                likelihood += Math.Log(((1 - Outliers) * Math.Exp(-0.5 * r * r) / (s * Math.Sqrt(2 * Math.PI))) + (Outliers / OutlierRange));
             }
 
             if (likelihood > best)

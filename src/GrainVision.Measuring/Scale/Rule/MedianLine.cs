@@ -41,13 +41,10 @@ internal sealed record MedianLine(double Offset, double Slope)
         return new MedianLine(offset, slope);
     }
 
-    /// <summary>Half the range of the middle nine tenths of the distances; NaN counts as far away.</summary>
+    /// <summary>Half the range of the middle nine tenths of the distances; NaN is left out.</summary>
     public double Scatter(double[] x, double[] y)
     {
-        var d = new double[x.Length];
-        for (var i = 0; i < d.Length; i++)
-            d[i] = double.IsFinite(y[i]) ? y[i] - At(x[i]) : double.PositiveInfinity;
-        Array.Sort(d);
-        return 0.5 * (d[(int)(0.95 * (d.Length - 1))] - d[(int)Math.Ceiling(0.05 * (d.Length - 1))]);
+        var d = Enumerable.Range(0, x.Length).Where(i => double.IsFinite(y[i])).Select(i => y[i] - At(x[i])).Order().ToArray();
+        return d.Length < 3 ? double.PositiveInfinity : 0.5 * (d[(int)(0.95 * (d.Length - 1))] - d[(int)Math.Ceiling(0.05 * (d.Length - 1))]);
     }
 }

@@ -24,20 +24,10 @@ internal enum RuleStanding
 internal sealed record RuleReading(
     RuleStanding Standing, IReadOnlyList<Tick> Ticks, GraduationVerdict? Verdict, double PixelsPerMm, RuleGeometry Geometry)
 {
+    internal static Action<string>? Trace;
+
     /// <summary>15: fewer cannot show an order of lengths, and wood shows as many evenly spaced lines now and then.</summary>
     private const int LeastTicks = 15;
-
-    /// <summary>8 to 14 clean graduations are worth telling the sender about.</summary>
-    private const int LeastNoticed = 8;
-
-    /// <summary>One graduation in five may be hidden by glare or dirt.</summary>
-    private const double LeastSeenShare = 0.8;
-
-    /// <summary>2.5 % of a spacing: engraved graduations scatter by less than 1 %, growth rings by 15 % and more.</summary>
-    private const double GreatestScatterShare = 0.025;
-
-    /// <summary>0.12 px: what blur, noise and demosaicing do to a graduation's place however coarse the spacing.</summary>
-    private const double GreatestScatterPx = 0.12;
 
     /// <summary>Starts lie within half a spacing of a straight edge, nine of ten.</summary>
     private const double GreatestEdgeScatter = 0.5;
@@ -45,37 +35,70 @@ internal sealed record RuleReading(
     /// <summary>Seven of ten lengths must be readable.</summary>
     private const double LeastLengthShare = 0.7;
 
-    /// <summary>Reads a row; null where it is no rule.</summary>
-    public static RuleReading? Read(GrayPyramid pyramid, TickBand band, RuleUnit? asked)
+    /// <summary>
+    /// Reads a row; null where it is no rule. Twice: the first pass finds the edge, the second runs along the middle of the shortest
+    /// graduations, parallel to the edge.
+    /// </summary>
+    public static RuleReading? Read(GrayPyramid pyramid, EvenRow row, RuleUnit? asked)
     {
-        using var strip = RuleStrip.Cut(pyramid, band);
-        if (strip is null)
-            return null;
-        var ticks = TickTracker.Find(strip);
-        if (ticks.Count < LeastNoticed || SpacingFit.Fit(ticks) is not { } fit)
-            return null;
-        var spacing = fit.SpacingAt(0.5 * (ticks[0].Index + ticks[^1].Index));
-        var span = ticks[^1].Index - ticks[0].Index + 1;
-        if (fit.Residual > Math.Max(GreatestScatterShare * spacing, GreatestScatterPx)
-            || fit.Outliers > 0.1 * ticks.Count
-            || ticks.Count < LeastSeenShare * span
-            || FoldedPeriod.HasFinerTicks(strip, ticks, fit))
+        using var first = Cut(pyramid, row);
+        if (first is null
+            || FoldedPeriod.HasFinerTicks(first, row.Ticks, row.Fit)
+            || TickLengths.Measure(first, row.Ticks, row.Fit) is not { } rough
+            || EvenRow.Read(pyramid, Along(first, row, rough)) is not { } level)
         {
             return null;
         }
 
-        if (TickLengths.Measure(strip, ticks, fit) is not { } lengths || lengths.EdgeScatter > GreatestEdgeScatter)
+        using var strip = Cut(pyramid, level);
+        if (strip is null
+            || FoldedPeriod.HasFinerTicks(strip, level.Ticks, level.Fit)
+            || TickLengths.Measure(strip, level.Ticks, level.Fit) is not { } lengths)
+        {
             return null;
-        return Judge(strip, ticks, fit, lengths, asked);
+        }
+
+        Trace?.Invoke($"TR lengths n {level.Ticks.Count} edge {lengths.EdgeScatter:F2} end {lengths.EndScatter:F2} {string.Join(' ',lengths.Lengths.Take(40).Select(x=>x.ToString("F1"))??[])}");
+        return lengths.EdgeScatter > GreatestEdgeScatter ? null : Judge(strip, level.Ticks, level.Fit, lengths, asked);
     }
 
-    private static RuleReading? Judge(RuleStrip strip, List<Tick> ticks, SpacingFit fit, TickLengths lengths, RuleUnit? asked)
+    private static RuleStrip? Cut(GrayPyramid pyramid, EvenRow row)
+    {
+        var strip = RuleStrip.Cut(pyramid, row.Band, RuleStrip.WholeSpacings);
+        if (row.IsInverted)
+            strip?.Invert();
+        return strip;
+    }
+
+    /// <summary>The row moved to the middle of its shortest graduations and turned parallel to its edge.</summary>
+    private static TickBand Along(RuleStrip strip, EvenRow row, TickLengths lengths)
+    {
+        var sorted = lengths.Lengths.Where(double.IsFinite).Order().ToArray();
+        var shortest = sorted[(int)(0.1 * sorted.Length)];
+        var middle = 0.5 * (row.Ticks[0].Index + row.Ticks[^1].Index);
+        var u = row.Fit.At(middle);
+        var inward = 0.5 * shortest * row.Fit.SpacingAt(middle) * lengths.InwardSign;
+        var at = strip.ToPhoto(u, lengths.EdgeAt(u) + inward);
+        var next = strip.ToPhoto(u + 100, lengths.EdgeAt(u + 100) + inward);
+        var far = strip.ToPhoto(u + (100 * lengths.Shear.At(u)), lengths.EdgeAt(u) + inward + 100);
+        var scale = strip.PhotoPxPerStripPx;
+        return new TickBand(
+            at,
+            (next - at) * (1 / next.DistanceTo(at)),
+            (far - at) * (1 / far.DistanceTo(at)),
+            row.Fit.SpacingAt(middle) * scale,
+            (row.Fit.At(row.Ticks[0].Index) - u) * scale,
+            (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
+    }
+
+    private static RuleReading? Judge(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, TickLengths lengths, RuleUnit? asked)
     {
         var readable = lengths.Lengths.Count(double.IsFinite);
         if (readable < LeastLengthShare * ticks.Count)
             return null;
         var geometry = RuleGeometry.From(strip, ticks, fit, lengths);
-        var verdict = GraduationJudge.Judge(ticks.ConvertAll(t => t.Index), lengths.Lengths, asked);
+        var verdict = GraduationJudge.Judge(ticks.Select(t => t.Index).ToArray(), lengths.Lengths, asked);
+        Trace?.Invoke($"TR verdict {verdict.Best.Unit} {verdict.Best.StepMm:F3} p {verdict.Probability:F3} ordered {verdict.IsOrdered}");
         if (!verdict.IsOrdered)
             return null;
         if (ticks.Count < LeastTicks)

@@ -9,7 +9,9 @@ namespace GrainVision.Measuring.Scale.Rule;
 /// <param name="EdgeV">Row of the edge at strip column 0.</param>
 /// <param name="EdgeSlope">Rows per column of the edge.</param>
 /// <param name="InwardSign">+1 where graduations run to greater v, else -1.</param>
-internal sealed record TickLengths(double[] Lengths, double EdgeScatter, double EndScatter, double EdgeV, double EdgeSlope, int InwardSign)
+/// <param name="Shear">How the graduations lean.</param>
+internal sealed record TickLengths(
+    double[] Lengths, double EdgeScatter, double EndScatter, double EdgeV, double EdgeSlope, int InwardSign, TickShear Shear)
 {
     /// <summary>A tick ends where its contrast falls below this share of what it has in the middle of the row.</summary>
     private const double EndShare = 0.45;
@@ -32,8 +34,12 @@ internal sealed record TickLengths(double[] Lengths, double EdgeScatter, double 
         }
 
         var u = ticks.Select(t => fit.At(t.Index)).ToArray();
-        if (MedianLine.Fit(u, up) is not { } upper || MedianLine.Fit(u, down) is not { } lower)
+        if (2 * up.Count(double.IsFinite) < up.Length || 2 * down.Count(double.IsFinite) < down.Length
+            || MedianLine.Fit(u, up) is not { } upper || MedianLine.Fit(u, down) is not { } lower)
+        {
             return null;
+        }
+
         var spacing = fit.SpacingAt(0.5 * (ticks[0].Index + ticks[^1].Index));
         var upperScatter = upper.Scatter(u, up) / spacing;
         var lowerScatter = lower.Scatter(u, down) / spacing;
@@ -45,7 +51,7 @@ internal sealed record TickLengths(double[] Lengths, double EdgeScatter, double 
         for (var i = 0; i < lengths.Length; i++)
             lengths[i] = sign * (ends[i] - edge.At(u[i])) / fit.SpacingAt(ticks[i].Index);
         return new TickLengths(
-            lengths, Math.Min(upperScatter, lowerScatter), Math.Max(upperScatter, lowerScatter), edge.Offset, edge.Slope, sign);
+            lengths, Math.Min(upperScatter, lowerScatter), Math.Max(upperScatter, lowerScatter), edge.Offset, edge.Slope, sign, shear);
     }
 
     /// <summary>For each row: how much darker the tick is than the gaps on both sides.</summary>
