@@ -29,8 +29,11 @@ internal static class RuleReader
     /// <summary>Rows read in one photo at most.</summary>
     private const int GreatestReadings = 10;
 
-    /// <summary>Both edges of one rule, or two rules, must tell the same scale within 5 %: perspective explains no more.</summary>
-    private const double GreatestDisagreement = 0.05;
+    /// <summary>
+    /// Both edges of one rule, or two rules, must tell the same scale within 10 %, which perspective may explain. The wrong step is
+    /// wrong by a fifth at least (1/32 in for 1 mm).
+    /// </summary>
+    private const double GreatestDisagreement = 0.1;
 
     /// <param name="gray">The whole photo, 8-bit gray, upright.</param>
     /// <param name="unit">The unit that the caller names, or null.</param>
@@ -42,6 +45,8 @@ internal static class RuleReader
         foreach (var row in Rows(pyramid, cancel))
         {
             cancel.ThrowIfCancellationRequested();
+            if (readings.Any(r => r.Band.Covers(row.Band.Middle, row.Band.SpacingPx)))
+                continue;
             if (RuleReading.Read(pyramid, row, unit) is { } reading)
                 readings.Add(reading);
         }
@@ -50,9 +55,9 @@ internal static class RuleReader
         if (sure.Count == 0)
             return Refuse(readings);
         var best = sure[0];
-        if (unit is { } asked && best.Verdict!.Best.Unit != asked)
+        if (unit is { } asked && best.Verdict.Best.Unit != asked)
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
-        if (sure.Any(r => Math.Abs(Math.Log(r.PixelsPerMm / best.PixelsPerMm)) > GreatestDisagreement))
+        if (sure.Any(r => Math.Abs(Math.Log(r.PixelsPerMmNear(r.Band.Middle) / best.PixelsPerMmNear(r.Band.Middle))) > GreatestDisagreement))
             return ScaleRefusals.RuleUnitDoubtful();
         return RuleScaleMaker.Make(gray, best);
     }

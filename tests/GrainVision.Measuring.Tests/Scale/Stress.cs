@@ -29,12 +29,13 @@ public class Stress {
    if (o.Is(out var s,out var refusal)) {
      // truth: along-rule scale at the point of the rule's edge nearest the middle
      var mid=new PointPx((W-1)/2.0,(H-1)/2.0);
-     var near=s.Finding.Marks!.MinBy(q=>q.DistanceTo(mid)); var m0=map.Inverse().Map(near); var bx=m0.X;
+     var ma=s.Finding.Marks![0]; var mb=s.Finding.Marks[^1]; var ax=(mb-ma)*(1/mb.DistanceTo(ma)); var tt=Math.Clamp((mid-ma).X*ax.X+(mid-ma).Y*ax.Y,0,mb.DistanceTo(ma));
+     var m0=map.Inverse().Map(ma+ax*tt); var bx=m0.X;
      var truth=map.Map(new PointPx(bx+.5,m0.Y)).DistanceTo(map.Map(new PointPx(bx-.5,m0.Y)));
      var atMid=1/map.Inverse().MagnificationAt(mid);
      var p=s.Finding.PixelsPerMm;
      bool inn=atMid>=p.Low&&atMid<=p.High;
-     res=$"{(s.Finding.Unit==e.U||back!=null?"ok":"WRONGUNIT")} err {100*(p.Value/truth-1):F3}% mid {100*(p.Value/atMid-1):F2}% u {100*p.StandardUncertainty/p.Value:F2}% in {inn} unit {s.Finding.Unit} {s.Finding.UnitProbability:F3} {(Math.Abs(p.Value/truth-1)>.1?"WRONGSCALE":"")}";
+     res=$"{(s.Finding.Unit==e.U||back!=null?"ok":"WRONGUNIT")} err {100*(p.Value/truth-1):F3}% mid {100*(p.Value/atMid-1):F2}% u {100*p.StandardUncertainty/p.Value:F2}% loc {(truth>=p.Low&&truth<=p.High)} in {inn} unit {s.Finding.Unit} {s.Finding.UnitProbability:F3} {(Math.Abs(p.Value/truth-1)>.1?"WRONGSCALE":"")}";
    } else res="REFUSED "+refusal.Code;
    Console.WriteLine($"ST {seed} {e.Name}{(back!=null?"+":"")} pitch {pitch:F1} step {pitch*e.E.StepMm:F1} turn {turn:F0} blur {blur:F1} noise {noise:F1} glare {glare:F0} metal {metal} ink {ink} len {len:F0} -> {res}  {ms} ms");
   }

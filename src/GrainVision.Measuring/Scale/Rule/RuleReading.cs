@@ -1,4 +1,5 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Measuring.Scale.Rule;
 
@@ -19,10 +20,10 @@ internal enum RuleStanding
 /// <param name="Standing">Whether it can be used.</param>
 /// <param name="Ticks">The graduations used, in order.</param>
 /// <param name="Verdict">What their lengths say; null where there are too few.</param>
-/// <param name="PixelsPerMm">In the middle of the row; 0 unless <see cref="RuleStanding.Sure"/>.</param>
+/// <param name="Band">The row along the middle of its shortest graduations.</param>
 /// <param name="Geometry">The fit and edge, for the scale and the picture.</param>
 internal sealed record RuleReading(
-    RuleStanding Standing, IReadOnlyList<Tick> Ticks, GraduationVerdict? Verdict, double PixelsPerMm, RuleGeometry Geometry)
+    RuleStanding Standing, IReadOnlyList<Tick> Ticks, GraduationVerdict Verdict, TickBand Band, RuleGeometry Geometry)
 {
     internal static Action<string>? Trace;
 
@@ -59,8 +60,11 @@ internal sealed record RuleReading(
         }
 
         Trace?.Invoke($"TR lengths n {level.Ticks.Count} edge {lengths.EdgeScatter:F2} end {lengths.EndScatter:F2} {string.Join(' ',lengths.Lengths.Take(40).Select(x=>x.ToString("F1"))??[])}");
-        return lengths.EdgeScatter > GreatestEdgeScatter ? null : Judge(strip, level.Ticks, level.Fit, lengths, asked);
+        return lengths.EdgeScatter > GreatestEdgeScatter ? null : Judge(strip, level, lengths, asked);
     }
+
+    /// <summary>Pixels per mm at the graduation nearest to a place.</summary>
+    public double PixelsPerMmNear(PointPx p) => Geometry.SpacingPhotoPx(Geometry.Nearest(p).Index) / Verdict.Best.StepMm;
 
     private static RuleStrip? Cut(GrayPyramid pyramid, EvenRow row)
     {
@@ -91,21 +95,17 @@ internal sealed record RuleReading(
             (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
     }
 
-    private static RuleReading? Judge(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, TickLengths lengths, RuleUnit? asked)
+    private static RuleReading? Judge(RuleStrip strip, EvenRow row, TickLengths lengths, RuleUnit? asked)
     {
-        var readable = lengths.Lengths.Count(double.IsFinite);
-        if (readable < LeastLengthShare * ticks.Count)
+        if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
             return null;
-        var geometry = RuleGeometry.From(strip, ticks, fit, lengths);
-        var verdict = GraduationJudge.Judge(ticks.Select(t => t.Index).ToArray(), lengths.Lengths, asked);
+        var verdict = GraduationJudge.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, asked);
         Trace?.Invoke($"TR verdict {verdict.Best.Unit} {verdict.Best.StepMm:F3} p {verdict.Probability:F3} ordered {verdict.IsOrdered}");
         if (!verdict.IsOrdered)
             return null;
-        if (ticks.Count < LeastTicks)
-            return new RuleReading(RuleStanding.TooShort, ticks, verdict, 0, geometry);
-        if (!verdict.Best.IsReadable || verdict.Probability < RuleReader.LeastProbability)
-            return new RuleReading(RuleStanding.Doubtful, ticks, verdict, 0, geometry);
-        var middle = 0.5 * (ticks[0].Index + ticks[^1].Index);
-        return new RuleReading(RuleStanding.Sure, ticks, verdict, geometry.SpacingPhotoPx(middle) / verdict.Best.StepMm, geometry);
+        var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
+            : verdict.Best.IsReadable && verdict.Probability >= RuleReader.LeastProbability ? RuleStanding.Sure
+            : RuleStanding.Doubtful;
+        return new RuleReading(standing, row.Ticks, verdict, row.Band, RuleGeometry.From(strip, row.Ticks, row.Fit, lengths));
     }
 }
