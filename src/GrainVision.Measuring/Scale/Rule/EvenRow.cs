@@ -10,6 +10,9 @@ internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, Spacing
     /// <summary>8 clean graduations are too few to use, but worth telling the sender about.</summary>
     private const int LeastTicks = 8;
 
+    /// <summary>At both ends five lines follow each other with one missing at most.</summary>
+    private const int EndTicks = 5;
+
     /// <summary>One graduation in five may be hidden by glare or dirt.</summary>
     private const double LeastSeenShare = 0.8;
 
@@ -26,6 +29,9 @@ internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, Spacing
         if (strip is null)
             return null;
         var ticks = TickTracker.Find(strip);
+        if (ticks.Count < LeastTicks || SpacingFit.Fit(ticks) is not { } all)
+            return null;
+        ticks = Trim(ticks, all);
         if (ticks.Count < LeastTicks || SpacingFit.Fit(ticks) is not { } fit)
             return null;
         var spacing = fit.SpacingAt(0.5 * (ticks[0].Index + ticks[^1].Index));
@@ -36,5 +42,18 @@ internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, Spacing
             && ticks.Count >= LeastSeenShare * span
             ? new EvenRow(band, ticks, fit, strip.IsInverted)
             : null;
+    }
+
+    /// <summary>Takes lines off both ends until the outermost five stand closely and in step: past a rule's end the wood offers dark lines too.</summary>
+    private static List<Tick> Trim(List<Tick> ticks, SpacingFit fit)
+    {
+        var reach = Math.Max(4 * fit.Residual, 0.06 * fit.SpacingAt(0.5 * (ticks[0].Index + ticks[^1].Index)));
+        var good = ticks.Where(t => Math.Abs(t.U - fit.At(t.Index)) <= reach).ToList();
+        int from = 0, to = good.Count - 1;
+        while (to - from >= EndTicks && good[from + EndTicks - 1].Index - good[from].Index > EndTicks)
+            from++;
+        while (to - from >= EndTicks && good[to].Index - good[to - EndTicks + 1].Index > EndTicks)
+            to--;
+        return good.GetRange(from, to - from + 1);
     }
 }

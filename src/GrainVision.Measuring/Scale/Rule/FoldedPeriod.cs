@@ -11,12 +11,12 @@ internal static class FoldedPeriod
     /// <summary>A line between the ticks a fifth as deep as they are is a graduation.</summary>
     private const double FinerShare = 0.2;
 
-    /// <summary>Below 6 px a line in the middle of a spacing could not be told from noise, nor be there: 3 px spacings are the finest that are read.</summary>
-    private const double LeastSpacingPx = 6;
+    /// <summary>Below 8 photo px blur leaves no room between the ticks; a finer row would have been found by itself.</summary>
+    private const double LeastSpacingPx = 8;
 
     public static bool HasFinerTicks(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit)
     {
-        if (strip.SpacingPx < LeastSpacingPx)
+        if (strip.SpacingPx * strip.PhotoPxPerStripPx < LeastSpacingPx)
             return false;
         var folded = Fold(strip, ticks, fit);
         var main = 0.0;

@@ -6,8 +6,8 @@ namespace GrainVision.Measuring.Scale.Rule;
 /// <summary>How periodic a short line of pixels is.</summary>
 /// <param name="FrequencyPerPx">Of the strongest period, cycles per pixel.</param>
 /// <param name="Share">Of the line's power in that period and its overtones, 0 to 1: 0.1 for noise, 0.2 to 0.4 for wood, above 0.6 for graduations.</param>
-/// <param name="Amplitude">Of the period, grey levels.</param>
-internal readonly record struct Periodicity(double FrequencyPerPx, double Share, double Amplitude);
+/// <param name="PhaseCycles">Of the period in the middle of the line, in cycles; only the fraction counts.</param>
+internal readonly record struct Periodicity(double FrequencyPerPx, double Share, double PhaseCycles);
 
 /// <summary>Takes a line of 64 pixels through a point and analyses it by a windowed discrete Fourier transform.</summary>
 internal sealed unsafe class TickSpectrum(Mat gray)
@@ -65,7 +65,10 @@ internal sealed unsafe class TickSpectrum(Mat gray)
             return null;
         var bin = peak + Interpolate(peak);
         var share = Around(bin) + Around(2 * bin) + Around(3 * bin);
-        return new Periodicity(bin / Length, Math.Min(1, share / total), Math.Sqrt(power[peak]) * 4 / Length);
+
+        // The window is even about its middle, so that the phase there does not depend on where within the bin the period lies.
+        var middle = (Math.Atan2(-Dot((2 * peak) + 1), Dot(2 * peak)) / (2 * Math.PI)) + (peak * (Length - 1) / 2.0 / Length);
+        return new Periodicity(bin / Length, Math.Min(1, share / total), middle);
     }
 
     private bool Read(double x, double y, double dx, double dy)
