@@ -16,11 +16,11 @@ internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, Spacing
     /// <summary>One graduation in five may be hidden by glare or dirt.</summary>
     private const double LeastSeenShare = 0.8;
 
-    /// <summary>2.5 % of a spacing: engraved graduations scatter by less than 1 %, growth rings by 15 % and more.</summary>
-    private const double GreatestScatterShare = 0.025;
+    /// <summary>1.5 % of a spacing: engraved graduations scatter by less than 1 %, growth rings by 15 % and more.</summary>
+    private const double GreatestScatterShare = 0.015;
 
-    /// <summary>0.2 px: what blur, noise and demosaicing do to a graduation's place however fine the spacing.</summary>
-    private const double GreatestScatterPx = 0.2;
+    /// <summary>0.12 photo px: what blur, noise and demosaicing do to a graduation's place however fine the spacing.</summary>
+    private const double GreatestScatterPx = 0.12;
 
     /// <summary>Counts and fits; null where the lines are not even, as in wood.</summary>
     public static EvenRow? Read(GrayPyramid pyramid, TickBand band)
@@ -37,7 +37,7 @@ internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, Spacing
         var spacing = fit.SpacingAt(0.5 * (ticks[0].Index + ticks[^1].Index));
         var span = ticks[^1].Index - ticks[0].Index + 1;
         RuleReading.Trace?.Invoke($"TR P {band.SpacingPx:F1} len {band.LengthPx:F0} at {band.Middle.X:F0},{band.Middle.Y:F0} n {ticks.Count} span {span} res {fit.Residual/spacing:F4} ({fit.Residual:F3}px) out {fit.Outliers}");
-        return fit.Residual <= Math.Max(GreatestScatterShare * spacing, GreatestScatterPx)
+        return fit.Residual <= Math.Max(GreatestScatterShare * spacing, GreatestScatterPx / Math.Min(1, strip.PhotoPxPerStripPx))
             && fit.Outliers <= 0.1 * ticks.Count
             && ticks.Count >= LeastSeenShare * span
             ? new EvenRow(band, ticks, fit, strip.IsInverted)

@@ -8,7 +8,9 @@ namespace GrainVision.Measuring.Scale.Rule;
 /// <param name="MmProbability">That the rule is in millimetres of any step.</param>
 /// <param name="InchProbability">That it is in parts of an inch.</param>
 /// <param name="IsOrdered">False where the lengths look like chance: no rule.</param>
-internal sealed record GraduationVerdict(Graduation Best, double Probability, double MmProbability, double InchProbability, bool IsOrdered);
+/// <param name="IsClear">True where nearly all lengths fit the best division and each of its classes stands out.</param>
+internal sealed record GraduationVerdict(
+    Graduation Best, double Probability, double MmProbability, double InchProbability, bool IsOrdered, bool IsClear);
 
 /// <summary>
 /// Weighs the ways in which rules are divided against the lengths that were measured: a mixture likelihood for each division and
@@ -35,6 +37,9 @@ internal static class GraduationJudge
     /// <summary>2.7 mm: length of the shortest graduations of steel rules, as a log-normal with a factor of 1.55: common practice, no source.</summary>
     private const double UsualShortestMm = 2.7;
     private const double UsualShortestSpread = 0.44;
+
+    /// <summary>Seven of eight lengths within three standard deviations of their class.</summary>
+    private const double LeastFittingShare = 0.875;
 
     /// <summary>A caller who names the unit is right nineteen times in twenty.</summary>
     private const double AskedOdds = 19;
@@ -65,32 +70,36 @@ internal static class GraduationJudge
             Sum(g => g.Unit == winner.Unit && g.StepMm == winner.StepMm),
             Sum(g => g.Unit == RuleUnit.Mm),
             Sum(g => g.Unit == RuleUnit.Inch),
-            chanceWeight / sum < 0.01);
+            chanceWeight / sum < 0.01,
+            IsClear(winner, k, y, sigma));
+    }
+
+    /// <summary>
+    /// The likeliest of bad explanations is still bad: seven of eight lengths must fit, and every class must be seen and be longer than the
+    /// one below by itself, without help from the ordering.
+    /// </summary>
+    private static bool IsClear(Graduation g, int[] k, double[] y, double sigma)
+    {
+        var start = Enumerable.Range(0, g.Cycle).MaxBy(s => Likelihood(g, s, k, y, sigma).Value);
+        var groups = Groups(g, start, k, y);
+        var (means, _) = Means(g, start, k, y);
+        var fitting = 0;
+        for (var l = 0; l < g.Levels; l++)
+        {
+            // The top class of an inch rule may lie outside the picture; no other may.
+            if (groups[l].Count == 0 && (l < g.Levels - 1 || g.Levels <= 3))
+                return false;
+            fitting += groups[l].Count(v => Math.Abs(v - means[l]) <= 3 * ScaleTerms.Combine(sigma, RelativeSigma * means[l]));
+            if (l > 0 && groups[l].Count > 0 && Median(groups[l]) < Median(groups[l - 1]) + (LeastStepShare * Median(groups[0])))
+                return false;
+        }
+
+        return fitting >= LeastFittingShare * y.Length;
     }
 
     private static double LogWeight(Graduation g, int[] k, double[] y, double sigma, RuleUnit? asked)
     {
-        var best = double.NegativeInfinity;
-        var shortest = 0.0;
-        for (var start = 0; start < g.Cycle; start++)
-        {
-            var (means, present) = Means(g, start, k, y);
-            var likelihood = -0.5 * present * Math.Log(Math.Max(2, y.Length));
-            for (var i = 0; i < y.Length; i++)
-            {
-                var mean = means[g.Level(Mod(k[i] - start, g.Cycle))];
-                var s = ScaleTerms.Combine(sigma, RelativeSigma * mean);
-                var r = (y[i] - mean) / s;
-                likelihood += Math.Log(((1 - Outliers) * Math.Exp(-0.5 * r * r) / (s * Math.Sqrt(2 * Math.PI))) + (Outliers / OutlierRange));
-            }
-
-            if (likelihood > best)
-            {
-                best = likelihood;
-                shortest = means[0];
-            }
-        }
-
+        var (best, shortest) = Enumerable.Range(0, g.Cycle).Select(start => Likelihood(g, start, k, y, sigma)).MaxBy(l => l.Value);
         best += Math.Log(g.Prior) - Math.Log(g.Cycle);
         if (g.Unit is not null)
         {
@@ -103,23 +112,47 @@ internal static class GraduationJudge
         return best;
     }
 
-    /// <summary>Median length of each class, raised where needed so that every class is longer than the one below; and how many classes were seen.</summary>
-    private static (double[] Means, int Present) Means(Graduation g, int start, int[] k, double[] y)
+    /// <summary>Logarithm of the likelihood for one start of the cycle, less the price of its classes; and the shortest class's length.</summary>
+    private static (double Value, double Shortest) Likelihood(Graduation g, int start, int[] k, double[] y, double sigma)
+    {
+        var (means, present) = Means(g, start, k, y);
+        var sum = -0.5 * present * Math.Log(Math.Max(2, y.Length));
+        for (var i = 0; i < y.Length; i++)
+        {
+            var mean = means[g.Level(Mod(k[i] - start, g.Cycle))];
+            var s = ScaleTerms.Combine(sigma, RelativeSigma * mean);
+            var r = (y[i] - mean) / s;
+            sum += Math.Log(((1 - Outliers) * Math.Exp(-0.5 * r * r) / (s * Math.Sqrt(2 * Math.PI))) + (Outliers / OutlierRange));
+        }
+
+        return (sum, means[0]);
+    }
+
+    private static List<double>[] Groups(Graduation g, int start, int[] k, double[] y)
     {
         var groups = new List<double>[g.Levels];
         for (var l = 0; l < g.Levels; l++)
             groups[l] = [];
         for (var i = 0; i < y.Length; i++)
             groups[g.Level(Mod(k[i] - start, g.Cycle))].Add(y[i]);
+        foreach (var group in groups)
+            group.Sort();
+        return groups;
+    }
+
+    private static double Median(List<double> sorted) => 0.5 * (sorted[(sorted.Count - 1) / 2] + sorted[sorted.Count / 2]);
+
+    /// <summary>Median length of each class, raised where needed so that every class is longer than the one below; and how many classes were seen.</summary>
+    private static (double[] Means, int Present) Means(Graduation g, int start, int[] k, double[] y)
+    {
+        var groups = Groups(g, start, k, y);
         var means = new double[g.Levels];
         var seen = new List<int>();
         for (var l = 0; l < g.Levels; l++)
         {
             if (groups[l].Count == 0)
                 continue;
-            groups[l].Sort();
-            var n = groups[l].Count;
-            means[l] = 0.5 * (groups[l][(n - 1) / 2] + groups[l][n / 2]);
+            means[l] = Median(groups[l]);
             seen.Add(l);
         }
 

@@ -41,10 +41,10 @@ internal sealed record MedianLine(double Offset, double Slope)
         return new MedianLine(offset, slope);
     }
 
-    /// <summary>Half the range of the middle nine tenths of the distances; NaN is left out.</summary>
+    /// <summary>Half the range of the middle seven tenths of the distances: one in seven may be wrong on either side. NaN is left out.</summary>
     public double Scatter(double[] x, double[] y)
     {
         var d = Enumerable.Range(0, x.Length).Where(i => double.IsFinite(y[i])).Select(i => y[i] - At(x[i])).Order().ToArray();
-        return d.Length < 3 ? double.PositiveInfinity : 0.5 * (d[(int)(0.95 * (d.Length - 1))] - d[(int)Math.Ceiling(0.05 * (d.Length - 1))]);
+        return d.Length < 3 ? double.PositiveInfinity : 0.5 * (d[(int)(0.85 * (d.Length - 1))] - d[(int)Math.Ceiling(0.15 * (d.Length - 1))]);
     }
 }

@@ -30,7 +30,7 @@ internal sealed record RuleReading(
     /// <summary>15: fewer cannot show an order of lengths, and wood shows as many evenly spaced lines now and then.</summary>
     private const int LeastTicks = 15;
 
-    /// <summary>Starts lie within half a spacing of a straight edge, nine of ten.</summary>
+    /// <summary>Starts lie within half a spacing of a straight edge, seven of ten.</summary>
     private const double GreatestEdgeScatter = 0.5;
 
     /// <summary>Seven of ten lengths must be readable.</summary>
@@ -100,11 +100,11 @@ internal sealed record RuleReading(
         if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
             return null;
         var verdict = GraduationJudge.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, asked);
-        Trace?.Invoke($"TR verdict {verdict.Best.Unit} {verdict.Best.StepMm:F3} p {verdict.Probability:F3} ordered {verdict.IsOrdered}");
+        Trace?.Invoke($"TR verdict {verdict.Best.Unit} {verdict.Best.StepMm:F3} p {verdict.Probability:F3} ordered {verdict.IsOrdered} clear {verdict.IsClear}");
         if (!verdict.IsOrdered)
             return null;
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
-            : verdict.Best.IsReadable && verdict.Probability >= RuleReader.LeastProbability ? RuleStanding.Sure
+            : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= RuleReader.LeastProbability ? RuleStanding.Sure
             : RuleStanding.Doubtful;
         return new RuleReading(standing, row.Ticks, verdict, row.Band, RuleGeometry.From(strip, row.Ticks, row.Fit, lengths));
     }

@@ -4,7 +4,7 @@ namespace GrainVision.Measuring.Scale.Rule;
 /// How long each graduation is, in spacings, from the straight edge at which all of them start.
 /// </summary>
 /// <param name="Lengths">One for each tick, spacings; NaN where a tick's end cannot be told.</param>
-/// <param name="EdgeScatter">How far the starts leave a straight line, spacings: half the range of the middle nine tenths.</param>
+/// <param name="EdgeScatter">How far the starts leave a straight line, spacings: half the range of the middle seven tenths.</param>
 /// <param name="EndScatter">The same for the other ends: large, where long and short graduations alternate.</param>
 /// <param name="EdgeV">Row of the edge at strip column 0.</param>
 /// <param name="EdgeSlope">Rows per column of the edge.</param>
