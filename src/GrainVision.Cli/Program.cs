@@ -1,1 +1,9 @@
-return 0;
+using System.CommandLine;
+using GrainVision.Cli;
+
+var root = new RootCommand("GrainVision: measures wood for aircraft from photographs. Supports a qualified person; never an airworthiness approval.")
+{
+    MeasureCommand.Make(),
+    RuleBooksCommand.Make(),
+};
+return await root.Parse(args).InvokeAsync();

@@ -1,1 +1,31 @@
-return 0;
+using GrainVision.Service.Api;
+using GrainVision.Service.Guard;
+using GrainVision.Service.Health;
+using GrainVision.Service.Pages;
+using GrainVision.Service.Work;
+using Microsoft.Extensions.Options;
+
+var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
+builder.AddGuard();
+builder.AddWork();
+builder.AddApi();
+builder.AddHealth();
+builder.AddOpenApiPages();
+
+try
+{
+    var app = builder.Build();
+    app.UseProblems();
+    app.UseGuard();
+    app.UsePages();
+    app.MapMeasurements();
+    app.MapRuleBooks();
+    app.MapHealth();
+    app.Run();
+    return 0;
+}
+catch (Exception e) when (e is OptionsValidationException or StartRefusedException)
+{
+    await Console.Error.WriteLineAsync("GrainVision does not start: " + e.Message);
+    return StartRefusedException.ExitCode;
+}

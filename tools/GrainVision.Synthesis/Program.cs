@@ -1,1 +1,4 @@
-return 0;
+using System.Diagnostics;
+using GrainVision.Synthesis;
+
+return SynthesisCommand.Run(args, Console.Out, Console.Error, Stopwatch.StartNew());

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Quantities;
+using OpenCvSharp;
 
 namespace GrainVision.Measuring.Scale;
 
@@ -25,6 +26,17 @@ internal sealed class Homography
 
     /// <summary>The third homogeneous coordinate: its sign changes at the horizon.</summary>
     public double Depth(PointPx p) => (m[6] * p.X) + (m[7] * p.Y) + m[8];
+
+    /// <summary>The same magnification along both axes.</summary>
+    public static Homography Scaling(double k) => new([k, 0, 0, 0, k, 0, 0, 0, 1]);
+
+    /// <summary>As a 3x3 matrix of doubles for OpenCV; the caller disposes it.</summary>
+    public Mat ToMat()
+    {
+        var mat = new Mat(3, 3, MatType.CV_64FC1);
+        mat.SetArray(m);
+        return mat;
+    }
 
     public PointPx Map(PointPx p)
     {

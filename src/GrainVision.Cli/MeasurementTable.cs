@@ -1,0 +1,73 @@
+using System.Text;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+
+namespace GrainVision.Cli;
+
+/// <summary>A measurement as a person reads it in a terminal: verdict first, then the numbers with their 95 % intervals.</summary>
+internal static class MeasurementTable
+{
+    public static string Of(Measurement m)
+    {
+        var text = new StringBuilder();
+        if (m.Verdict is { } verdict)
+        {
+            text.AppendLine($"{verdict.Outcome.ToString().ToUpperInvariant()}  {verdict.Scope}, for {verdict.Use}");
+            foreach (var reason in verdict.Reasons)
+                text.AppendLine($"  {reason.Outcome.ToString().ToLowerInvariant(),-7}{reason.Text}");
+            text.AppendLine();
+        }
+
+        foreach (var (name, value) in Rows(m))
+            text.AppendLine($"{name,-18}{value}");
+        List(text, "Cannot say", m.CannotSay.Select(c => $"{c.What}: {c.Why} By hand: {c.HandCheck}"));
+        List(text, "Warnings", m.Warnings);
+        List(text, "Still to do by hand", m.Verdict?.HandChecks ?? []);
+        List(text, "Cautions", m.Verdict?.Cautions ?? ["Supports a qualified person; not an airworthiness approval."]);
+        if (m.Id.Length > 0)
+            text.AppendLine($"\nRecord {m.Id}");
+        return text.ToString();
+    }
+
+    private static IEnumerable<(string Name, string Value)> Rows(Measurement m)
+    {
+        if (m.Rings is { } rings)
+        {
+            yield return ("Rings per inch", $"{Interval(rings.PerInch, 1)}, {rings.Count} rings counted");
+            yield return ("Worst inch", $"{Interval(rings.WorstInch, 1)} rings/in");
+            yield return ("Mean ring width", $"{Interval(rings.MeanWidthMm, 2)} mm");
+            yield return ("Latewood share", $"{Interval(rings.LatewoodShare.Scale(100), 0)} %");
+        }
+
+        if (m.RingAngle is { } angle)
+        {
+            yield return ("Ring angle", $"{Interval(angle.Degrees, 1)} deg, least {angle.Least:0}, greatest {angle.Greatest:0}");
+            yield return ("Cut", angle.Cut switch { Cut.QuarterSawn => "quarter-sawn", Cut.RiftSawn => "rift-sawn", _ => "flat-sawn" });
+            if (angle.Pith is { } pith)
+                yield return ("Pith", $"{Interval(pith.DistanceMm, 0)} mm from the middle{(pith.Boxed ? ", inside the section" : "")}");
+        }
+
+        if (m.Grain is { } grain)
+            yield return ("Slope of grain", $"{Steep(grain.OneIn.Value)} ({Steep(grain.OneIn.Low)} to {Steep(grain.OneIn.High)}), from {(grain.Basis == GrainBasis.RingLines ? "ring lines" : "fibre streaks")}");
+        yield return ("Blemishes", m.Blemishes.Count == 0 ? "none found" : string.Join("; ", m.Blemishes.Select((b, i) => $"{i + 1}. {b.Kind} {b.Probability:P0}, {b.DiameterMm.Value:0.0} mm")));
+        if (m.Size is { } size)
+            yield return ("Size", $"{size.FirstSideMm.Value:0.0} x {size.SecondSideMm.Value:0.0} mm");
+        yield return ("Scale", $"{Interval(m.Scale.PixelsPerMm, 2)} px/mm from {m.Scale.Kind}{(m.Scale.Unit is { } unit ? $" ({unit})" : "")}");
+        yield return ("Time", $"{m.TimingsMs.Values.Sum():0} ms ({string.Join(", ", m.TimingsMs.Select(t => $"{t.Key} {t.Value:0}"))})");
+    }
+
+    private static void List(StringBuilder text, string title, IEnumerable<string> items)
+    {
+        var all = items.ToList();
+        if (all.Count == 0)
+            return;
+        text.AppendLine($"\n{title}");
+        foreach (var item in all)
+            text.AppendLine($"  - {item}");
+    }
+
+    private static string Interval(Measured m, int decimals) =>
+        $"{m.Value.ToString("F" + decimals)} ({m.Low.ToString("F" + decimals)} to {m.High.ToString("F" + decimals)})";
+
+    private static string Steep(double? n) => n is { } value ? $"1:{value:0.0}" : "flat";
+}

@@ -1,0 +1,72 @@
+using System.Net.Http.Headers;
+using System.Text.Json;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Refusals;
+
+namespace GrainVision.Cli;
+
+/// <summary>The HTTP API as the command line uses it.</summary>
+internal sealed class ServiceClient : IDisposable
+{
+    private readonly HttpClient _http;
+
+    public ServiceClient(string server, string? apiKey)
+    {
+        // A minute's measuring and a slow upload fit into five minutes.
+        _http = new HttpClient { BaseAddress = new Uri(server), Timeout = TimeSpan.FromMinutes(5) };
+        if (!string.IsNullOrEmpty(apiKey))
+            _http.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", apiKey);
+    }
+
+    /// <summary>Posts a photo; gives the measurement's JSON as answered.</summary>
+    public async Task<Outcome<string>> Measure(byte[] photo, string fileName, string requestJson, CancellationToken cancel)
+    {
+        using var form = new MultipartFormDataContent
+        {
+            { new ByteArrayContent(photo), "photo", fileName },
+            { new StringContent(requestJson), "request" },
+        };
+        return await Send(() => _http.PostAsync("/v1/measurements", form, cancel), cancel);
+    }
+
+    /// <summary>Gets an address of the service as text.</summary>
+    public Task<Outcome<string>> Get(string path, CancellationToken cancel) => Send(() => _http.GetAsync(path, cancel), cancel);
+
+    /// <summary>Gets a picture's bytes.</summary>
+    public Task<byte[]> GetBytes(string path, CancellationToken cancel) => _http.GetByteArrayAsync(path, cancel);
+
+    public void Dispose() => _http.Dispose();
+
+    private async Task<Outcome<string>> Send(Func<Task<HttpResponseMessage>> call, CancellationToken cancel)
+    {
+        try
+        {
+            using var answer = await call();
+            var text = await answer.Content.ReadAsStringAsync(cancel);
+            return answer.IsSuccessStatusCode ? text : ReadProblem(text, (int)answer.StatusCode);
+        }
+        catch (HttpRequestException)
+        {
+            return new Refusal(
+                "service-unreachable", "request", 503, $"No service answers at {_http.BaseAddress}.", "Start it (see README), name it with --server, or measure in this process with --local.");
+        }
+    }
+
+    private static Refusal ReadProblem(string text, int status)
+    {
+        try
+        {
+            var problem = JsonSerializer.Deserialize<Problem>(text, ContractJson.Options);
+            if (problem?.Code is { } code)
+                return new Refusal(code, problem.Stage ?? "service", status, problem.Detail ?? code, problem.Advice ?? "");
+        }
+        catch (JsonException)
+        {
+            // Not our own answer: a proxy's page, perhaps.
+        }
+
+        return new Refusal("unexpected-answer", "request", status, $"The service answered {status}.", "Check the address given with --server.");
+    }
+
+    private sealed record Problem(string? Code, string? Stage, string? Detail, string? Advice);
+}

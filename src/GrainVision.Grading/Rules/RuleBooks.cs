@@ -1,0 +1,80 @@
+using System.Diagnostics.CodeAnalysis;
+using System.Reflection;
+using GrainVision.Grading.Refusals;
+
+namespace GrainVision.Grading.Rules;
+
+/// <summary>A shelf of rule books by id and version. It never changes; <see cref="With"/> gives a new one.</summary>
+public sealed class RuleBooks
+{
+    private const string SchemaName = "rule-book.schema.json";
+
+    private static readonly Lazy<RuleBooks> EmbeddedBooks = new(() => new RuleBooks(ReadEmbedded()));
+
+    private static readonly Lazy<string> EmbeddedSchema = new(() => Text(SchemaName));
+
+    private readonly Dictionary<(string Id, int Version), RuleBook> byVersion;
+
+    private RuleBooks(IEnumerable<RuleBook> books)
+    {
+        byVersion = books.ToDictionary(b => (b.Id, b.Version));
+        Latest = [.. byVersion.Values.GroupBy(b => b.Id, StringComparer.Ordinal).Select(g => g.MaxBy(b => b.Version)!).OrderBy(b => b.Id, StringComparer.Ordinal)];
+    }
+
+    /// <summary>The books that come with the program.</summary>
+    public static RuleBooks Embedded => EmbeddedBooks.Value;
+
+    /// <summary>JSON Schema (draft 2020-12) of a rule book.</summary>
+    public static string Schema => EmbeddedSchema.Value;
+
+    /// <summary>The newest version of every book, by id.</summary>
+    public IReadOnlyList<RuleBook> Latest { get; }
+
+    /// <summary>The newest version of a book.</summary>
+    public bool TryGet(string id, [NotNullWhen(true)] out RuleBook? book)
+    {
+        book = Latest.FirstOrDefault(b => string.Equals(b.Id, id, StringComparison.Ordinal));
+        return book is not null;
+    }
+
+    /// <summary>One version of a book.</summary>
+    public bool TryGet(string id, int version, [NotNullWhen(true)] out RuleBook? book) => byVersion.TryGetValue((id, version), out book);
+
+    /// <summary>The newest version of a book, or a refusal that lists what there is: code <c>rule-book-unknown</c>.</summary>
+    public Outcome<RuleBook> Find(string id) => TryGet(id, out var book)
+        ? book
+        : new Refusal("rule-book-unknown", "request", 404, "There is no rule book of that id.",
+            $"Use one of: {string.Join(", ", Latest.Select(b => b.Id))}.");
+
+    /// <summary>The shelf with one book more; a version already on it is refused (<c>rule-book-version-taken</c>), since limits in force are never edited.</summary>
+    public Outcome<RuleBooks> With(RuleBook book)
+    {
+        ArgumentNullException.ThrowIfNull(book);
+        if (TryGet(book.Id, out var newest) && book.Version <= newest.Version)
+        {
+            return new Refusal("rule-book-version-taken", "request", 409,
+                $"Version {newest.Version} of {book.Id} is on the shelf already; versions only go up.",
+                $"Send it as version {newest.Version + 1}.");
+        }
+
+        return new RuleBooks(byVersion.Values.Append(book));
+    }
+
+    private static IEnumerable<RuleBook> ReadEmbedded()
+    {
+        foreach (var name in Assembly.GetExecutingAssembly().GetManifestResourceNames().Where(n => n.StartsWith("books/", StringComparison.Ordinal)))
+        {
+            yield return RuleBookReader.Read(Text(name)).Is(out var book, out var refusal)
+                ? book
+                : throw new InvalidOperationException($"Embedded {name}: {refusal.Message}");
+        }
+    }
+
+    private static string Text(string name)
+    {
+        using var stream = Assembly.GetExecutingAssembly().GetManifestResourceStream(name)
+            ?? throw new InvalidOperationException($"{name} is not embedded.");
+        using var reader = new StreamReader(stream);
+        return reader.ReadToEnd();
+    }
+}

@@ -1,0 +1,118 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Rules;
+
+namespace GrainVision.Grading.Verdicts;
+
+/// <summary>One thing that was compared of one blemish.</summary>
+internal sealed record BlemishPart(
+    VerdictOutcome Outcome, string Text, string Quantity, Measured? Measured = null, double? LimitMm = null, string? HandCheck = null);
+
+/// <summary>
+/// Blemishes against their limits. Nothing is dropped: a candidate that is not clearly allowed holds, however unlikely, and one
+/// rejects only when both its kind and its size are sure.
+/// </summary>
+internal static class BlemishJudge
+{
+    /// <summary>
+    /// 0.95: probability from which a blemish is taken for what it is called, the coverage that every interval of this
+    /// product has. Below it a broken limit is a hold, and so is one that is met: the mark may be something else.
+    /// </summary>
+    internal const double SureProbability = 0.95;
+
+    private const string LookClosely = "Look at the mark with a lens and say what it is.";
+
+    internal static LimitFindings Judge(NeverAllowed limit, Measurement m) => Each(limit, m, limit.Covers, b =>
+    [
+        new BlemishPart(VerdictOutcome.Reject, "never allowed", "kind", HandCheck: LookClosely),
+    ]);
+
+    internal static LimitFindings Judge(LookByHand limit, Measurement m) => Each(limit, m, limit.Covers, b =>
+    [
+        new BlemishPart(VerdictOutcome.Hold, limit.Text, "kind", HandCheck: limit.HandCheck),
+    ]);
+
+    /// <summary>Judges each blemish of a face that the limit covers; on an end a place or size along the face cannot be told, so it holds.</summary>
+    internal static LimitFindings EachOnFace(Limit limit, Measurement m, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts) =>
+        Each(limit, m, covers, b => m.View == View.Face
+            ? parts(b)
+            : [new BlemishPart(VerdictOutcome.Hold, "seen on an end, where its place and length on the faces do not show", "kind",
+                HandCheck: "Follow the blemish from this end to the faces and judge it there.")]);
+
+    /// <summary>A blemish that no limit of the book speaks of.</summary>
+    internal static Reason NotCovered(RuleBook book, Measurement m, BlemishFinding blemish) => new(
+        "not-covered",
+        VerdictOutcome.Hold,
+        $"{Title(m, blemish)}: the rule book has no limit for it; defer to approved data.",
+        $"rule book {book.Id}, version {book.Version}: no limit",
+        At: blemish.Centre,
+        HandCheck: LookClosely);
+
+    /// <summary>The contract's word for a kind, such as pitch-pocket.</summary>
+    internal static string Word(BlemishKind kind) => kind switch
+    {
+        BlemishKind.Knot => "knot",
+        BlemishKind.LooseKnot => "loose knot",
+        BlemishKind.PinKnotCluster => "pin-knot cluster",
+        BlemishKind.SpikeKnot => "spike knot",
+        BlemishKind.PitchPocket => "pitch pocket",
+        BlemishKind.Check => "check",
+        BlemishKind.ShakeOrSplit => "shake or split",
+        BlemishKind.BoreHole => "bore hole",
+        BlemishKind.DentOrGouge => "dent or gouge",
+        BlemishKind.Stain => "stain",
+        BlemishKind.Pith => "pith",
+        _ => "unknown mark",
+    };
+
+    private static LimitFindings Each(Limit limit, Measurement m, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts)
+    {
+        if (CannotSayReader.Find(m, Topic.Blemishes) is { } cannot)
+            return LimitFindings.Judged(CannotSayReader.Hold(limit, cannot));
+        var found = m.Blemishes.Where(b => covers(b.Kind)).ToList();
+        if (found.Count == 0)
+            return LimitFindings.Judged(NoneFound(limit, m, covers));
+        return LimitFindings.Judged([.. found.SelectMany(b => Reasons(limit, m, b, parts(b)))]);
+    }
+
+    private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)
+    {
+        var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(Word));
+        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}. Source: {limit.MainSource}.", limit.Source);
+    }
+
+    /// <summary>One reason for each part that is not met, or a single one that says all that is.</summary>
+    private static IEnumerable<Reason> Reasons(Limit limit, Measurement m, BlemishFinding blemish, IReadOnlyList<BlemishPart> parts)
+    {
+        var sure = blemish.Probability is >= SureProbability and <= 1;
+        var title = Title(m, blemish);
+        var open = parts.Where(p => p.Outcome != VerdictOutcome.Accept).ToList();
+        if (open.Count == 0)
+        {
+            var outcome = sure ? VerdictOutcome.Accept : VerdictOutcome.Hold;
+            var met = string.Join("; ", parts.Select(p => p.Text));
+            yield return Make(new BlemishPart(outcome, sure ? met : $"{met}; but it may be something else", parts[0].Quantity, parts[0].Measured, parts[0].LimitMm, LookClosely));
+        }
+
+        foreach (var part in open)
+        {
+            var doubtful = part.Outcome == VerdictOutcome.Reject && !sure;
+            yield return Make(doubtful ? part with { Outcome = VerdictOutcome.Hold, Text = $"{part.Text}, if it is one", HandCheck = LookClosely } : part);
+        }
+
+        Reason Make(BlemishPart part) => new(
+            limit.Id, part.Outcome, $"{title}: {part.Text.TrimEnd('.')}. Source: {limit.MainSource}.", limit.Source, part.Quantity, part.Measured, part.LimitMm,
+            part.LimitMm is null ? null : "mm", blemish.Centre, part.Outcome == VerdictOutcome.Hold ? part.HandCheck ?? LookClosely : null);
+    }
+
+    /// <summary>"Knot (blemish 2, probability 97 %)": the number is that of the picture.</summary>
+    private static string Title(Measurement m, BlemishFinding blemish)
+    {
+        var number = 1;
+        while (number <= m.Blemishes.Count && !ReferenceEquals(m.Blemishes[number - 1], blemish))
+            number++;
+        var word = Word(blemish.Kind);
+        var probability = double.IsFinite(blemish.Probability) ? ReasonText.Percent(blemish.Probability) : "unknown";
+        return $"{char.ToUpperInvariant(word[0])}{word[1..]} (blemish {number}, probability {probability})";
+    }
+}

@@ -1,0 +1,71 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Rules;
+
+namespace GrainVision.Grading.Verdicts;
+
+/// <summary>
+/// Holds what one photo gave against a rule book. Accept: every limit that this surface shows is met, intervals and all. It
+/// is a verdict on this surface only, never on the piece and never on airworthiness.
+/// </summary>
+public static class Judge
+{
+    private static readonly string[] Cautions =
+    [
+        "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.",
+        "A photograph does not show compression failures, compression wood, decay, spiral grain hidden in a flat-grain face, or the inside of the piece.",
+        "It speaks of the surface in this photo only; a blemish too small, too pale or hidden by dirt, glare or shadow may have been missed.",
+    ];
+
+    /// <summary>The verdict on one photo for the use of one rule book.</summary>
+    public static Verdict GiveVerdict(Measurement measurement, RuleBook book)
+    {
+        ArgumentNullException.ThrowIfNull(measurement);
+        ArgumentNullException.ThrowIfNull(book);
+        var judged = book.Limits.Select(l => LimitJudge.Evaluate(l, measurement)).ToList();
+        List<Reason> reasons =
+        [
+            .. judged.SelectMany(j => j.Reasons),
+            .. NotCovered(measurement, book),
+            .. measurement.CannotSay.Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
+        ];
+        if (reasons.Count == 0)
+            reasons.Add(NothingJudged(measurement, book));
+        // OrderBy keeps the book's order among equals.
+        var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
+        var surface = measurement.View == View.End ? "end" : "face";
+        return new Verdict(
+            book.Id,
+            book.Version,
+            book.Use,
+            DecisionRule.Gravest(reasons.Select(r => r.Outcome)),
+            $"this {surface} only",
+            gravestFirst,
+            HandChecks(gravestFirst, judged, measurement),
+            [.. Cautions, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()]);
+    }
+
+    private static IEnumerable<Reason> NotCovered(Measurement m, RuleBook book)
+    {
+        var limits = book.Limits.OfType<IBlemishLimit>().ToList();
+        return m.Blemishes.Where(b => !limits.Exists(l => l.Covers(b.Kind))).Select(b => LimitJudge.Writable(BlemishJudge.NotCovered(book, m, b)));
+    }
+
+    private static Reason UnknownCannotSay(CannotSay cannot) => new(
+        "cannot-say", VerdictOutcome.Hold, $"Cannot say {cannot.What} from this photo: {cannot.Why}", "this measurement", HandCheck: cannot.HandCheck);
+
+    private static Reason NothingJudged(Measurement m, RuleBook book) => new(
+        "nothing-judged", VerdictOutcome.Hold,
+        $"The rule book has no limit that {(m.View == View.End ? "an end" : "a face")} shows.", $"rule book {book.Id}, version {book.Version}",
+        HandCheck: "Photograph the views that the rule book's limits speak of, or judge the piece by hand.");
+
+    /// <summary>What settles the holds first, then what this view cannot show, then what the photo itself could not say.</summary>
+    private static IReadOnlyList<string> HandChecks(IEnumerable<Reason> reasons, IEnumerable<LimitFindings> judged, Measurement m) =>
+    [
+        .. reasons.Select(r => r.HandCheck)
+            .Concat(judged.SelectMany(j => j.HandChecks))
+            .Concat(m.CannotSay.Select(c => c.HandCheck))
+            .Where(h => !string.IsNullOrWhiteSpace(h))
+            .Select(h => h!)
+            .Distinct(StringComparer.Ordinal),
+    ];
+}

@@ -1,0 +1,13 @@
+namespace GrainVision.Grading.Verdicts;
+
+/// <summary>What one limit says of one photo. No reasons: the view does not show it.</summary>
+/// <param name="Reasons">One for each thing that was compared.</param>
+/// <param name="HandChecks">What a person must still do because of this limit.</param>
+/// <param name="Cautions">What to bear in mind even where the limit is met.</param>
+public sealed record LimitFindings(
+    IReadOnlyList<Reason> Reasons, IReadOnlyList<string> HandChecks, IReadOnlyList<string> Cautions)
+{
+    internal static LimitFindings Judged(params IReadOnlyList<Reason> reasons) => new(reasons, [], []);
+
+    internal static LimitFindings NotShown(string handCheck) => new([], [handCheck], []);
+}

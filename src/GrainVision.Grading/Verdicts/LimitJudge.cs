@@ -1,0 +1,62 @@
+using System.Diagnostics;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Rules;
+
+namespace GrainVision.Grading.Verdicts;
+
+/// <summary>One limit against one photo: the piece of judging that a verdict on a photo, and one on several photos of a piece, are made of.</summary>
+public static class LimitJudge
+{
+    /// <summary>
+    /// What the limit says of the photo. Where the view should show the finding and it is missing, the answer holds; where the view
+    /// cannot show it, there is no reason and a hand check stands for it.
+    /// </summary>
+    public static LimitFindings Evaluate(Limit limit, Measurement measurement)
+    {
+        ArgumentNullException.ThrowIfNull(limit);
+        ArgumentNullException.ThrowIfNull(measurement);
+        var findings = limit switch
+        {
+            RingsPerInchMinimum l => RingJudge.Judge(l, measurement),
+            RingsPerInchRange l => RingJudge.Judge(l, measurement),
+            EdgeGrain l => AngleJudge.Judge(l, measurement),
+            QuarterSawn l => AngleJudge.Judge(l, measurement),
+            BoxedPith l => AngleJudge.Judge(l, measurement),
+            SlopeOfGrain l => SlopeJudge.Judge(l, measurement),
+            SlopeOuterPart l => SlopeJudge.Judge(l, measurement),
+            SlopeMiddleHalf l => SlopeJudge.Judge(l, measurement),
+            KnotInBeam l => KnotJudge.Judge(l, measurement),
+            KnotInSmallPart l => KnotJudge.Judge(l, measurement),
+            PitchPocketInBeam l => PocketJudge.Judge(l, measurement),
+            PitchPocketInSolidSpar l => PocketJudge.Judge(l, measurement),
+            PitchPocketInSmallPart l => PocketJudge.Judge(l, measurement),
+            NeverAllowed l => BlemishJudge.Judge(l, measurement),
+            LookByHand l => BlemishJudge.Judge(l, measurement),
+            MoistureRange l => HandJudge.Judge(l),
+            SpecificGravityMinimum l => HandJudge.Judge(l, measurement.Species),
+            HandCheckOnly l => HandJudge.Judge(l, measurement.View),
+            _ => throw new UnreachableException($"No judge for {limit.GetType().Name}."),
+        };
+        return findings with { Reasons = [.. findings.Reasons.Select(Writable)] };
+    }
+
+    /// <summary>
+    /// Slope of grain of two adjacent faces of one piece, combined. Settles a hold of one face alone; both faces must show the
+    /// fibres (<see cref="GrainBasis.FibreStreaks"/>, or ring lines of a truly radial face).
+    /// </summary>
+    public static Reason CombinedSlope(SlopeOfGrain limit, string? species, GrainFinding first, GrainFinding second)
+    {
+        ArgumentNullException.ThrowIfNull(limit);
+        ArgumentNullException.ThrowIfNull(first);
+        ArgumentNullException.ThrowIfNull(second);
+        return Writable(SlopeJudge.Combined(limit, species, first, second));
+    }
+
+    /// <summary>JSON has no infinity and no NaN: a number that decided nothing is left out, and the text says so.</summary>
+    internal static Reason Writable(Reason reason) => reason with
+    {
+        Measured = reason.Measured is { } m && DecisionRule.IsUsable(m) ? m : null,
+        Limit = reason.Limit is { } l && double.IsFinite(l) ? l : null,
+        At = reason.At is { } at && double.IsFinite(at.X) && double.IsFinite(at.Y) ? at : null,
+    };
+}

@@ -1,0 +1,161 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Lumber;
+using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Rules;
+
+namespace GrainVision.Grading.Verdicts;
+
+/// <summary>
+/// Slope of grain of one face. Steeper than the limit on one face alone is a reject; flat enough that the adjacent face
+/// cannot bring the two together over the limit is an accept; between them the adjacent face must be measured.
+/// </summary>
+internal static class SlopeJudge
+{
+    private const string Unit = "tangent";
+
+    private const string MeasureByHand =
+        "Scribe or ink the grain on this face over a length that shows its general slope, and measure its deviation from the long axis.";
+
+    private const string Combine = "Measure the adjacent face and combine the two slopes (root of the sum of squares).";
+
+    private const string FlatGrainFace =
+        "Slope was read from ring lines, which do not show spiral grain: ink, scribe or split on the flat-grain face.";
+
+    internal static LimitFindings Judge(SlopeOfGrain limit, Measurement m)
+    {
+        if (m.View != View.Face)
+            return LimitFindings.NotShown($"Slope of grain on all four faces: {Wanted(limit, m.Species)} ({limit.MainSource}).");
+        if (Missing(limit, m) is { } missing)
+            return LimitFindings.Judged(missing);
+        var grain = m.Grain!;
+        var steepest = Steepest(grain, out var quantity);
+        var flatEnough = 1 / limit.NoCombinedCheckFromOneIn;
+        var answer = SpeciesJudge.Judge(limit, m.Species, r => r.SteepestOneIn, r => OneFace(steepest, 1 / r.SteepestOneIn, flatEnough));
+        if (answer.Row is not { } row)
+            return LimitFindings.Judged(SpeciesJudge.NotListed(limit, m.Species));
+        var reason = Reason(limit, answer.Outcome, m, steepest, quantity, row.SteepestOneIn, limit.NoCombinedCheckFromOneIn, answer.Whose,
+            answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : null);
+        var checks = new List<string>();
+        if (grain.Basis != GrainBasis.FibreStreaks)
+            checks.Add(FlatGrainFace);
+        if (SpeciesJudge.NameOf(m.Species) is null)
+            checks.Add(SpeciesJudge.StateIt);
+        return new LimitFindings([reason], checks, []);
+    }
+
+    internal static LimitFindings Judge(SlopeOuterPart limit, Measurement m)
+    {
+        var part = limit.Part == OuterPart.OuterEighth ? "outer eighth" : "outer quarter";
+        if (m.View != View.Face)
+            return LimitFindings.NotShown($"Slope of grain in the {part} of the faces: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)} ({limit.MainSource}).");
+        if (Missing(limit, m) is { } missing)
+            return LimitFindings.Judged(missing);
+        var hand = $"Scribe or ink the grain in the {part} along both edges of this face: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}.";
+        if (m.Grain!.OuterEighths is not { } outer)
+            return LimitFindings.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"The slope in the {part} of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: hand));
+        var (steep, flatEnough) = (1 / limit.SteepestOneIn, 1 / limit.NoCombinedCheckFromOneIn);
+        var outcome = OneFace(outer.Magnitude(), steep, flatEnough);
+        var (shown, quantity) = (outer.Magnitude(), "outerEighths");
+        // The outer eighths are only half of the outer quarters: the rest is covered by the steepest window of the whole face.
+        if (limit.Part == OuterPart.OuterQuarter && outcome == VerdictOutcome.Accept
+            && OneFace(m.Grain.WorstWindow.Magnitude(), steep, flatEnough) != VerdictOutcome.Accept)
+        {
+            outcome = VerdictOutcome.Hold;
+            (shown, quantity) = (m.Grain.WorstWindow.Magnitude(), "worstWindow");
+        }
+
+        return LimitFindings.Judged(Reason(limit, outcome, m, shown, quantity, limit.SteepestOneIn, limit.NoCombinedCheckFromOneIn, $"in the {part}", $"{hand} {Combine}"));
+    }
+
+    internal static LimitFindings Judge(SlopeMiddleHalf limit, Measurement m)
+    {
+        if (m.View != View.Face)
+            return LimitFindings.Judged();
+        if (Missing(limit, m) is { } missing)
+            return LimitFindings.Judged(missing);
+        var steepest = Steepest(m.Grain!, out var quantity);
+        var outcome = DecisionRule.AtMost(steepest, 1 / limit.SteepestOneIn);
+        return LimitFindings.Judged(Reason(limit, outcome, m, steepest, quantity, limit.SteepestOneIn, limit.SteepestOneIn, "anywhere", null));
+    }
+
+    /// <summary>Two adjacent faces of one piece against the limit: the combined slope decides.</summary>
+    internal static Reason Combined(SlopeOfGrain limit, string? species, GrainFinding first, GrainFinding second)
+    {
+        var (one, two) = (Steepest(first, out _), Steepest(second, out _));
+        var combined = DecisionRule.IsUsable(one) && DecisionRule.IsUsable(two) ? GrainSlope.Combined(one, two) : default;
+        var answer = SpeciesJudge.Judge(limit, species, r => r.SteepestOneIn, r => DecisionRule.AtMost(combined, 1 / r.SteepestOneIn));
+        if (answer.Row is not { } row)
+            return SpeciesJudge.NotListed(limit, species);
+        var text = $"Slopes of two adjacent faces combined {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(row.SteepestOneIn)} {answer.Whose}"
+            + $"{RingJudge.Chance(answer.Outcome, combined, null, 1 / row.SteepestOneIn)}. Source: {limit.MainSource}.";
+        return new Reason(limit.Id, answer.Outcome, text, limit.Source, "combinedSlope", combined, 1 / row.SteepestOneIn, Unit,
+            HandCheck: answer.Outcome != VerdictOutcome.Hold ? null : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : MeasureByHand);
+    }
+
+    /// <summary>One face alone: over the limit rejects, under the flat bound accepts, all else holds.</summary>
+    private static VerdictOutcome OneFace(Measured steepness, double limit, double flatEnough) =>
+        DecisionRule.AtMost(steepness, limit) == VerdictOutcome.Reject ? VerdictOutcome.Reject
+        : DecisionRule.AtMost(steepness, flatEnough) == VerdictOutcome.Accept ? VerdictOutcome.Accept
+        : VerdictOutcome.Hold;
+
+    /// <summary>
+    /// Interval of the steepest of the slopes found: greatest value, greatest low end and greatest high end. Unusable where one of
+    /// them is, so that nothing is decided by half a finding.
+    /// </summary>
+    private static Measured Steepest(GrainFinding grain, out string quantity)
+    {
+        var slopes = Slopes(grain).ToList();
+        quantity = slopes.MaxBy(s => s.Slope.Magnitude().Value).Quantity;
+        if (!slopes.All(s => DecisionRule.IsUsable(s.Slope)))
+            return default;
+        var steep = slopes.ConvertAll(s => s.Slope.Magnitude());
+        return new Measured(steep.Max(s => s.Value), steep.Max(s => s.Low), steep.Max(s => s.High), steep.Min(s => s.Level));
+    }
+
+    private static IEnumerable<(Measured Slope, string Quantity)> Slopes(GrainFinding grain)
+    {
+        yield return (grain.WorstWindow, "worstWindow");
+        yield return (grain.Slope, "slope");
+        if (grain.OuterEighths is { } outer)
+            yield return (outer, "outerEighths");
+    }
+
+    private static Reason Reason(
+        Limit limit, VerdictOutcome outcome, Measurement m, Measured steepness, string quantity, double oneIn, double flatFrom, string whose, string? settles)
+    {
+        var streaks = m.Grain!.Basis == GrainBasis.FibreStreaks;
+        var flat = outcome == VerdictOutcome.Hold && DecisionRule.AtMost(steepness, 1 / oneIn) == VerdictOutcome.Accept;
+        var bound = flatFrom > oneIn ? $", or flatter than 1:{ReasonText.Plain(flatFrom)} on one face alone" : "";
+        var chance = flat ? ": met on this face alone, open with the adjacent one" : RingJudge.Chance(outcome, steepness, null, 1 / oneIn);
+        var text = $"{Name(quantity)} {ReasonText.OneIn(steepness)} against not steeper than 1:{ReasonText.Plain(oneIn)} {whose}{bound}{chance}. "
+            + (streaks ? "Read from fibre streaks. " : "Read from ring lines of this face, which do not show spiral grain. ")
+            + $"Source: {limit.MainSource}.";
+        return new Reason(limit.Id, outcome, text, limit.Source, quantity, steepness, 1 / oneIn, Unit, m.Grain.WorstWindowCentre,
+            outcome == VerdictOutcome.Hold ? settles ?? (flat ? Combine : $"{MeasureByHand} {Combine}") : null);
+    }
+
+    private static string Name(string quantity) => quantity switch
+    {
+        "worstWindow" => "Worst window",
+        "outerEighths" => "Outer eighth",
+        "combinedSlope" => "Combined slope",
+        _ => "Slope of grain",
+    };
+
+    private static Reason? Missing(Limit limit, Measurement m)
+    {
+        if (CannotSayReader.Find(m, Topic.Grain) is { } cannot)
+            return CannotSayReader.Hold(limit, cannot);
+        return m.Grain is null
+            ? new Reason(limit.Id, VerdictOutcome.Hold, $"The slope of grain of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: MeasureByHand)
+            : null;
+    }
+
+    private static string Wanted(SlopeOfGrain limit, string? species)
+    {
+        var rows = SpeciesJudge.Rows(limit, species);
+        return rows.Count == 0
+            ? $"no published limit for {SpeciesJudge.NameOf(species)}; defer to approved data"
+            : $"not steeper than 1:{ReasonText.Plain(rows.Max(r => r.SteepestOneIn))}, two adjacent faces combined";
+    }
+}

@@ -1,0 +1,75 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Section;
+using OpenCvSharp;
+
+namespace GrainVision.Measuring.Angle;
+
+/// <summary>Ring angle, cut and pith from a fitted ring field.</summary>
+internal static class RingAngle
+{
+    /// <summary>0.2°: what the circle-and-quadratic model leaves of real rings' waviness at the middle.</summary>
+    private const double ModelDeg = 0.2;
+
+    /// <summary>3: a curvature under three standard uncertainties could as well be straight: the pith cannot be placed.</summary>
+    private const double PithFromSigmas = 3;
+
+    /// <param name="fit">Fitted normals.</param>
+    /// <param name="plane">The section; +u runs along the wide face.</param>
+    /// <param name="axisUncertaintyRad">Standard uncertainty of the wide face's direction.</param>
+    /// <param name="scaleRelative">Relative standard uncertainty of the scale, for the pith's distance.</param>
+    public static RingAngleFinding Find(RingFieldFit fit, SectionPlane plane, double axisUncertaintyRad, double scaleRelative)
+    {
+        var field = fit.Field;
+        var middle = OfNormal(field.NormalRad(field.MiddleMm));
+        var u = Math.Sqrt(
+            Math.Pow(Units.RadToDeg(fit.MiddleUncertaintyRad), 2) + Math.Pow(Units.RadToDeg(axisUncertaintyRad), 2) + (ModelDeg * ModelDeg));
+        var (least, greatest) = Range(field, plane);
+        var pith = Pith(fit, plane, scaleRelative);
+        return new RingAngleFinding(
+            Measured.FromStandardUncertainty(middle, u).ClampTo(0, 90), Math.Min(least, middle), Math.Max(greatest, middle), CutClass.Of(middle), pith);
+    }
+
+    /// <summary>Angle between the tangent (across the normal) and the +u axis, folded to 0-90 degrees.</summary>
+    internal static double OfNormal(double normalRad)
+    {
+        var tangent = Math.Abs(Math.IEEERemainder(normalRad + (Math.PI / 2), Math.PI));
+        return Units.RadToDeg(tangent);
+    }
+
+    private static (double Least, double Greatest) Range(RingField field, SectionPlane plane)
+    {
+        const int grid = 24;
+        var (least, greatest) = (90.0, 0.0);
+        var c = plane.CornersMm;
+        for (var i = 0; i <= grid; i++)
+        {
+            for (var j = 0; j <= grid; j++)
+            {
+                var (a, b) = ((double)i / grid, (double)j / grid);
+                var p = new Point2d(
+                    ((1 - b) * (((1 - a) * c[0].X) + (a * c[1].X))) + (b * (((1 - a) * c[3].X) + (a * c[2].X))),
+                    ((1 - b) * (((1 - a) * c[0].Y) + (a * c[1].Y))) + (b * (((1 - a) * c[3].Y) + (a * c[2].Y))));
+                var angle = OfNormal(field.NormalRad(p));
+                (least, greatest) = (Math.Min(least, angle), Math.Max(greatest, angle));
+            }
+        }
+
+        return (least, greatest);
+    }
+
+    private static PithFinding? Pith(RingFieldFit fit, SectionPlane plane, double scaleRelative)
+    {
+        var curvature = Math.Abs(fit.Field.CurvaturePerMm);
+        var u = Math.Max(fit.CurvatureUncertaintyPerMm, curvature * scaleRelative);
+        if (fit.Field.PithMm is not { } pithMm || curvature < PithFromSigmas * u)
+            return null;
+        var px = plane.ToPx(pithMm);
+        var half = Measured.CoverageFactor * u;
+        return new PithFinding(
+            Math.Round(px.X, 1), Math.Round(px.Y, 1), new Measured(1 / curvature, 1 / (curvature + half), 1 / (curvature - half)))
+        {
+            Boxed = plane.InsideByMm(pithMm) > 0,
+        };
+    }
+}

@@ -1,0 +1,5 @@
+using System.Runtime.CompilerServices;
+
+[assembly: InternalsVisibleTo("GrainVision.Measuring.Tests")]
+[assembly: InternalsVisibleTo("GrainVision.Accuracy")]
+[assembly: InternalsVisibleTo("GrainVision.Benchmarks")]

@@ -1,0 +1,66 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Measuring.Angle;
+using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Intake;
+using GrainVision.Measuring.Rings;
+using GrainVision.Measuring.Section;
+
+namespace GrainVision.Measuring;
+
+/// <summary>The stages of an end: ring field, rings, angle, blemishes.</summary>
+internal static class EndMeasuring
+{
+    /// <summary>14 px/mm: a 0.3 mm ring is four pixels wide; finer pictures are averaged down to it.</summary>
+    private const double FinestPitch = 14;
+
+    /// <summary>3 MP: an end of 200 x 75 mm at the finest pitch.</summary>
+    private const double MostPixels = 3e6;
+
+    /// <summary>0.05 mm: the path stops short of the section's rim by a pixel or less.</summary>
+    private const double InsetMm = 0.05;
+
+    public static Measurement Run(UprightPhoto photo, Measurement basis, PieceOutline outline, SectionPlane plane, StageClock clock)
+    {
+        using var raster = clock.Run("rings", () => SectionRaster.Resample(photo, plane, FinestPitch, MostPixels));
+        if (clock.Run("angle", () => RingFieldStage.Fit(raster)) is not { } fit)
+            return NoField(basis);
+
+        var scaleRelative = basis.Scale.PixelsPerMm.StandardUncertainty / basis.Scale.PixelsPerMm.Value;
+        var angle = clock.Run("angle", () => RingAngle.Find(fit, plane, outline.AxisUncertaintyRad, scaleRelative));
+        var rings = clock.Run("rings", () =>
+        {
+            var path = RadialPath.Follow(fit.Field, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
+            return RingCounter.Count(raster, fit.Field, path, basis.Scale.PixelsPerMm, RingPorous.Is(basis.Species));
+        });
+        var blemishes = clock.Run("blemishes", () =>
+        {
+            using var coarse = SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
+            return BlemishStage.Find(
+                coarse, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), p => fit.Field.BendPerMm(p), scaleRelative);
+        });
+
+        var cannot = new List<CannotSay>();
+        if (rings.CannotSay is { } noRings)
+            cannot.Add(noRings);
+        if (!outline.AxisSeen)
+            cannot.Add(new CannotSay("ringAngle", "No wide face shows in the photo, so there is nothing to take the rings' angle against.", "Lay a protractor on the end against the wide face."));
+        return basis with
+        {
+            Rings = rings.Finding,
+            RingAngle = outline.AxisSeen ? angle : null,
+            Blemishes = blemishes,
+            CannotSay = [.. basis.CannotSay, .. cannot],
+            Warnings = [.. basis.Warnings, .. rings.Warnings],
+        };
+    }
+
+    private static Measurement NoField(Measurement basis)
+    {
+        const string why = "No growth rings could be followed on this end: too rough, too blurred, painted or too far away.";
+        const string handCheck = "Plane or freshly cut the end, wet it, and retake closer; or count the rings and measure their angle by hand.";
+        return basis with
+        {
+            CannotSay = [.. basis.CannotSay, new CannotSay("rings", why, handCheck), new CannotSay("ringAngle", why, handCheck), new CannotSay("blemishes", why, handCheck)],
+        };
+    }
+}

@@ -1,0 +1,73 @@
+namespace GrainVision.Measuring.Imaging;
+
+/// <summary>Smoothing and differentiation of evenly sampled one-dimensional signals; ends are mirrored.</summary>
+internal static class Profile
+{
+    /// <summary>Gaussian smoothing; a sigma under 0.3 samples copies.</summary>
+    public static double[] Smooth(double[] signal, double sigma)
+    {
+        if (sigma < 0.3)
+            return [.. signal];
+        var half = (int)Math.Ceiling(3.5 * sigma);
+        var kernel = new double[half + 1];
+        var sum = 0.0;
+        for (var i = 0; i <= half; i++)
+        {
+            kernel[i] = Math.Exp(-i * i / (2 * sigma * sigma));
+            sum += i == 0 ? kernel[i] : 2 * kernel[i];
+        }
+
+        var result = new double[signal.Length];
+        for (var x = 0; x < signal.Length; x++)
+        {
+            var value = kernel[0] * signal[x];
+            for (var i = 1; i <= half; i++)
+                value += kernel[i] * (signal[Mirror(x - i, signal.Length)] + signal[Mirror(x + i, signal.Length)]);
+            result[x] = value / sum;
+        }
+
+        return result;
+    }
+
+    /// <summary>Central difference per sample.</summary>
+    public static double[] Derivative(double[] signal)
+    {
+        var result = new double[signal.Length];
+        for (var x = 0; x < signal.Length; x++)
+            result[x] = (signal[Math.Min(x + 1, signal.Length - 1)] - signal[Math.Max(x - 1, 0)]) / 2;
+        return result;
+    }
+
+    /// <summary>Position of a local extremum by the parabola through three samples; within half a sample of <paramref name="at"/>.</summary>
+    public static double Vertex(double[] signal, int at)
+    {
+        if (at <= 0 || at >= signal.Length - 1)
+            return at;
+        var curve = signal[at - 1] - (2 * signal[at]) + signal[at + 1];
+        return Math.Abs(curve) < 1e-12 ? at : at + Math.Clamp((signal[at - 1] - signal[at + 1]) / (2 * curve), -0.5, 0.5);
+    }
+
+    /// <summary>Linear interpolation, clamped to the ends.</summary>
+    public static double At(double[] signal, double x)
+    {
+        x = Math.Clamp(x, 0, signal.Length - 1);
+        var i = Math.Min((int)x, signal.Length - 2);
+        return i < 0 ? signal[0] : signal[i] + ((x - i) * (signal[i + 1] - signal[i]));
+    }
+
+    /// <summary>Quantile of unsorted values, 0 to 1, nearest rank; 0 for none.</summary>
+    public static double Quantile(IEnumerable<double> values, double q)
+    {
+        var sorted = values.Order().ToArray();
+        return sorted.Length == 0 ? 0 : sorted[(int)Math.Round(q * (sorted.Length - 1))];
+    }
+
+    private static int Mirror(int i, int length)
+    {
+        if (length == 1)
+            return 0;
+        var period = 2 * (length - 1);
+        i = ((i % period) + period) % period;
+        return i < length ? i : period - i;
+    }
+}

@@ -1,0 +1,62 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
+using GrainVision.Measuring.Intake;
+using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Section;
+
+namespace GrainVision.Measuring;
+
+/// <summary>
+/// Photo to findings, stage by stage. Each stage takes the typed result of the ones before it; the first refusal ends the run.
+/// </summary>
+internal static class MeasuringPipeline
+{
+    public static Outcome<Measurement> Run(UprightPhoto photo, MeasuringRequest request, StageClock clock)
+    {
+        // An outline's size can only become a scale once the outline is known; every other scale tells where not to look for wood.
+        var sized = request.Scale as OutlineSizeScale;
+        PhotoScale? seen = null;
+        if (sized is null && !clock.Run("scale", () => ScaleFinder.Find(photo, request.Scale, CancellationToken.None)).Is(out seen, out var noScale))
+            return noScale;
+        if (!clock.Run("section", () => SectionFinder.Find(photo, request.View, request.Outline, seen?.Keepout ?? [])).Is(out var outline, out var noOutline))
+            return noOutline;
+        if (seen is null && !clock.Run("scale", () => ScaleOfOutline(outline, sized!)).Is(out seen, out var noSize))
+            return noSize;
+
+        var scale = seen;
+        var plane = clock.Run("section", () => SectionPlane.Create(outline.Corners, scale));
+        if (SectionLimits.Check(plane) is { } absurd)
+            return absurd;
+        var basis = new Measurement
+        {
+            View = request.View,
+            Species = request.Species,
+            Photo = new PhotoFinding(photo.Sha256, photo.Width, photo.Height),
+            PipelineVersion = PipelineVersion.Current,
+            Scale = scale.Finding with { PixelsPerMm = AtSection(scale, plane) },
+            Outline = outline.Corners,
+            Size = SectionLimits.Size(plane, outline, scale),
+            Warnings = [.. photo.Warnings, .. scale.Warnings, .. OutlineWarnings(outline)],
+        };
+        return request.View == View.End
+            ? EndMeasuring.Run(photo, basis, outline, plane, clock)
+            : FaceMeasuring.Run(photo, basis, outline, plane, clock);
+    }
+
+    private static Outcome<PhotoScale> ScaleOfOutline(PieceOutline outline, OutlineSizeScale size) => outline.Whole
+        ? OutlineSizeScaleMaker.Make(outline.Corners, size.FirstSideMm, size.SecondSideMm)
+        : new Refusal(
+            "outline-not-whole", "scale", 422, "The piece runs off the photo, so its stated size cannot serve as the scale.",
+            "Give the outline's corners, or retake with the whole piece in the picture, or lay a card or rule beside it.");
+
+    /// <summary>The scale at the middle of the piece, with the interval of the place where it was read.</summary>
+    private static Measured AtSection(PhotoScale scale, SectionPlane plane) =>
+        scale.MmFromPx is null ? scale.Finding.PixelsPerMm : scale.Finding.PixelsPerMm.Scale(plane.PixelsPerMm / scale.Finding.PixelsPerMm.Value);
+
+    private static IEnumerable<string> OutlineWarnings(PieceOutline outline)
+    {
+        if (!outline.Whole)
+            yield return outline.AxisSeen ? "The piece runs off the photo; only the part that shows was measured." : "The piece fills the photo; its edges do not show.";
+    }
+}

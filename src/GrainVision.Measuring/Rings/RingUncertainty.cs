@@ -1,0 +1,65 @@
+using GrainVision.Grading.Quantities;
+
+namespace GrainVision.Measuring.Rings;
+
+/// <summary>
+/// Uncertainty of ring counts: scale, placing of the first and last boundary, path against the true radius, which rings the path's ends hold,
+/// and the count itself: doubt of the sequence search, disagreement of the bands, and rings too narrow to be told apart.
+/// </summary>
+/// <param name="Relative">Relative standard uncertainty of everything but the count.</param>
+/// <param name="Fewer">Standard uncertainty of the count downwards, rings.</param>
+/// <param name="More">Standard uncertainty of the count upwards, rings.</param>
+/// <param name="Count">Rings counted.</param>
+internal sealed record RingUncertainty(double Relative, double Fewer, double More, int Count)
+{
+    /// <summary>0.002: a path 3.6° off the true radius reads long by this much; the field's own error is about half that.</summary>
+    private const double PathRelative = 0.002;
+
+    /// <summary>0.35 px of the raster: placing of one boundary.</summary>
+    private const double PlacingPx = 0.35;
+
+    /// <summary>0.8 of a ring's usual deviation from the mean: one of the two rings at the path's ends may be in or out.</summary>
+    private const double EndRings = 0.8;
+
+    /// <summary>5.5 photo px: narrower rings start to melt into their neighbours, which hides rings and never adds any.</summary>
+    private const double NarrowPx = 5.5;
+
+    /// <summary>0.3: rings missed beside each narrow ring that was still found; from drawn ends at 7 to 12 px a ring.</summary>
+    private const double MissedPerNarrow = 0.3;
+
+    public static RingUncertainty Of(Boundaries found, double pitch, double photoPxPerSample, Measured pixelsPerMm)
+    {
+        var widths = found.AtPx.Zip(found.AtPx.Skip(1), (a, b) => b - a).ToArray();
+        var count = widths.Length;
+        var mean = widths.Average();
+        var spread = Math.Sqrt(widths.Sum(w => (w - mean) * (w - mean)) / Math.Max(1, count - 1)) / mean;
+
+        var scale = pixelsPerMm.StandardUncertainty / pixelsPerMm.Value;
+        var placing = Math.Sqrt(2) * PlacingPx / (mean * count);
+        var ends = EndRings * spread / count;
+        var relative = Math.Sqrt((scale * scale) + (placing * placing) + (ends * ends) + (PathRelative * PathRelative));
+
+        var doubt = found.CountDeviation + (Math.Max(0, 0.9 - found.Agreement) * 0.1 * count);
+        var bias = found.CountBias / Measured.CoverageFactor;
+        var missed = MissedPerNarrow * widths.Count(w => w * photoPxPerSample < NarrowPx);
+        return new RingUncertainty(relative, doubt + Math.Max(0, -bias), doubt + Math.Max(0, bias) + missed, count);
+    }
+
+    /// <summary>Interval of the whole path: lopsided towards the side on which rings are in doubt.</summary>
+    public Measured WholePath(double perInch) => Interval(perInch, 1, 0);
+
+    /// <summary>
+    /// Interval of the worst inch, which holds few rings, so that one ring more or less weighs more there: the count's doubt is spread over
+    /// the path, and the window gets its share by the square root of its length.
+    /// </summary>
+    /// <param name="perInch">Rings in the window.</param>
+    /// <param name="ringsInWindow">Rings counted in it.</param>
+    public Measured WorstInch(double perInch, double ringsInWindow) =>
+        Interval(perInch, Math.Sqrt(Count / Math.Min(Count, ringsInWindow)), 0.03 / Math.Sqrt(ringsInWindow));
+
+    private Measured Interval(double perInch, double share, double placing)
+    {
+        double Half(double rings) => Measured.CoverageFactor * Math.Sqrt((Relative * Relative) + Math.Pow(rings / Count * share, 2) + (placing * placing));
+        return new Measured(perInch, perInch * Math.Max(0, 1 - Half(Fewer)), perInch * (1 + Half(More)));
+    }
+}

@@ -1,0 +1,96 @@
+using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Rings;
+
+namespace GrainVision.Measuring.Slope;
+
+/// <summary>What a face's ring lines say of how it was cut.</summary>
+/// <param name="EdgeGrain">True only where everything speaks for a near-radial face.</param>
+/// <param name="Why">One clause for the record: why it is, or is not, taken for edge grain.</param>
+/// <param name="Lines">Ring lines counted across the face.</param>
+/// <param name="MeanSpacingMm">Their mean spacing; 0 where none were counted.</param>
+internal sealed record FaceKind(bool EdgeGrain, string Why, int Lines, double MeanSpacingMm)
+{
+    /// <summary>
+    /// 8.5 mm: on a radial face lines stand one ring width apart (6.35 mm at 4 rings/in); a face 45° off radial shows them 1.41 times
+    /// as far apart; wider spacing is a face nearer to tangential, or wood no book would pass.
+    /// </summary>
+    private const double WidestSpacingMm = 8.5;
+
+    /// <summary>5: fewer lines than this across a face show no pattern to judge.</summary>
+    private const int FewestLines = 5;
+
+    /// <summary>
+    /// 2.5: ratio of the median spacing between thirds of the face. Ring widths drift by less than that across a plank; on a
+    /// flat-grain face the spacing grows without bound towards the line nearest the pith.
+    /// </summary>
+    private const double WidestTrend = 2.5;
+
+    /// <summary>0.035 (2°): lanes of an edge-grain face agree on the slope; cathedral figure fans out.</summary>
+    private const double WidestFan = 0.035;
+
+    /// <summary>0.5: share of windows that must show lines.</summary>
+    private const double LeastShown = 0.5;
+
+    public static FaceKind Of(FaceFigure figure, SlopeGrid grid)
+    {
+        if (grid.Shown < LeastShown || grid.Windows.Count < 3)
+            return new FaceKind(false, "ring lines show on too little of the face", 0, 0);
+        var fan = Fan(grid);
+        if (fan > WidestFan)
+            return new FaceKind(false, $"the ring lines fan out by {Math.Atan(fan) * 180 / Math.PI:0.#}° (cathedral figure)", 0, 0);
+
+        var profile = AcrossProfile(figure, grid);
+        if (BoundaryFinder.Find(new RingBands(profile, [profile], 0, figure.AcrossPerMm)) is not { } lines || lines.AtPx.Length < FewestLines)
+            return new FaceKind(false, "fewer than five ring lines cross the face", 0, 0);
+        var spacing = lines.AtPx.Zip(lines.AtPx.Skip(1), (a, b) => (b - a) / figure.AcrossPerMm).ToArray();
+        var mean = spacing.Average();
+        if (mean > WidestSpacingMm)
+            return new FaceKind(false, $"the ring lines stand {mean:0.#} mm apart, too wide for a radial face", lines.AtPx.Length, mean);
+        var third = Math.Max(1, spacing.Length / 3);
+        double[] thirds = [Median(spacing[..third]), Median(spacing[third..^third]), Median(spacing[^third..])];
+        if (spacing.Length >= 6 && thirds.Max() > WidestTrend * thirds.Min())
+            return new FaceKind(false, "the ring lines' spacing widens across the face as on flat grain", lines.AtPx.Length, mean);
+        return new FaceKind(true, "straight, parallel, evenly spaced ring lines", lines.AtPx.Length, mean);
+    }
+
+    /// <summary>Range of the lanes' median slopes, tangent, over lanes that show lines at two stations or more.</summary>
+    private static double Fan(SlopeGrid grid)
+    {
+        var perLane = grid.Windows.GroupBy(w => w.Lane).Where(l => l.Count() >= 2).Select(l => Median(l.Select(w => w.Slope))).Order().ToArray();
+        return perLane.Length < 2 ? 0 : perLane[^1] - perLane[0];
+    }
+
+    /// <summary>Mean figure along the overall slope over the middle stretch of the face (at most 80 mm), one value a row.</summary>
+    private static double[] AcrossProfile(FaceFigure figure, SlopeGrid grid)
+    {
+        var slope = grid.Overall();
+        var columns = Math.Min(figure.Width, (int)(80 * figure.AlongPerMm));
+        var from = (figure.Width - columns) / 2;
+        var middle = from + (columns / 2.0);
+        var sum = new double[figure.Height];
+        var count = new double[figure.Height];
+        for (var x = from; x < from + columns; x++)
+        {
+            var shift = slope * (x - middle) / figure.AlongPerMm * figure.AcrossPerMm;
+            for (var r = 0; r < figure.Height; r++)
+            {
+                var y = (int)Math.Round(r + shift);
+                if (y < 0 || y >= figure.Height || !figure.Inside[(y * figure.Width) + x])
+                    continue;
+                sum[r] += figure.Values[(y * figure.Width) + x];
+                count[r]++;
+            }
+        }
+
+        var first = Array.FindIndex(count, c => c > columns / 3.0);
+        var last = Array.FindLastIndex(count, c => c > columns / 3.0);
+        if (first < 0 || last - first < 8)
+            return new double[8];
+        var profile = new double[last - first + 1];
+        for (var r = first; r <= last; r++)
+            profile[r - first] = count[r] > 0 ? 20 * sum[r] / count[r] : 0;
+        return RingBands.Normalise(profile, figure.AcrossPerMm);
+    }
+
+    private static double Median(IEnumerable<double> values) => Profile.Quantile(values, 0.5);
+}

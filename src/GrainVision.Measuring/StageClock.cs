@@ -1,0 +1,21 @@
+using System.Diagnostics;
+
+namespace GrainVision.Measuring;
+
+/// <summary>Runs stages one by one: checks for cancellation before each, and times each. OpenCV calls themselves cannot be cancelled.</summary>
+internal sealed class StageClock(CancellationToken cancel)
+{
+    private readonly Dictionary<string, double> _ms = [];
+
+    /// <summary>Milliseconds by stage, in the order they ran.</summary>
+    public IReadOnlyDictionary<string, double> TimingsMs => _ms;
+
+    public T Run<T>(string stage, Func<T> work)
+    {
+        cancel.ThrowIfCancellationRequested();
+        var start = Stopwatch.GetTimestamp();
+        var result = work();
+        _ms[stage] = Math.Round(_ms.GetValueOrDefault(stage) + Stopwatch.GetElapsedTime(start).TotalMilliseconds, 1);
+        return result;
+    }
+}

@@ -1,0 +1,44 @@
+using GrainVision.Grading.Refusals;
+using GrainVision.Grading.Rules;
+using GrainVision.Records.RuleBooks;
+
+namespace GrainVision.Service.Api;
+
+/// <summary>The embedded rule books and those that the shop added, always at their newest version.</summary>
+internal sealed class Bookshelf
+{
+    private readonly RuleBookStore _store;
+    private readonly Lock _changing = new();
+    private volatile RuleBooks _books;
+
+    public Bookshelf(RuleBookStore store)
+    {
+        _store = store;
+        var books = RuleBooks.Embedded;
+        foreach (var stored in store.All())
+        {
+            if (!RuleBookReader.Read(stored.RuleBookJson).Is(out var book, out var unreadable))
+                throw new InvalidDataException($"Rule book {stored.Id} version {stored.Version} in the records: {unreadable.Message}");
+            if (!books.With(book).Is(out var more, out var taken))
+                throw new InvalidDataException($"Rule book {stored.Id} version {stored.Version} in the records: {taken.Message}");
+            books = more;
+        }
+
+        _books = books;
+    }
+
+    public RuleBooks Books => _books;
+
+    /// <summary>Adds a new version for good.</summary>
+    public Outcome<RuleBook> Add(RuleBook book, string by, DateTimeOffset now)
+    {
+        lock (_changing)
+        {
+            if (!_books.With(book).Is(out var more, out var refusal))
+                return refusal;
+            _store.TryAdd(new StoredRuleBook(book.Id, book.Version, now, by, RuleBookReader.Write(book)));
+            _books = more;
+            return book;
+        }
+    }
+}

@@ -1,0 +1,78 @@
+using System.Security.Cryptography;
+using System.Text;
+using GrainVision.Grading.Refusals;
+using GrainVision.Service.Api;
+using Microsoft.Extensions.Options;
+
+namespace GrainVision.Service.Guard;
+
+/// <summary>Lets a call of /v1 through when it shows a configured key; without configured keys, when it was meant for this machine.</summary>
+internal sealed class ApiKeyGuard(RequestDelegate next, IOptions<GuardOptions> options)
+{
+    private static readonly Refusal KeyMissing = new(
+        "api-key-missing", "request", 401, "This service asks for an API key.", "Send the key as X-Api-Key or as Authorization: Bearer.");
+
+    private static readonly Refusal KeyUnknown = new(
+        "api-key-unknown", "request", 401, "The API key is not known here.", "Check the key, or ask whoever runs the service for one.");
+
+    private static readonly Refusal NotLocal = new(
+        "host-not-local", "request", 403, "Without API keys this service answers only to localhost.", "Call it as localhost or 127.0.0.1, or configure API keys.");
+
+    private readonly (string Name, byte[] Hash)[] _keys =
+        [.. options.Value.ApiKeys.Select(k => (k.Name, SHA256.HashData(Encoding.UTF8.GetBytes(k.Key))))];
+
+    public async Task InvokeAsync(HttpContext http)
+    {
+        if (http.Request.Path.StartsWithSegments("/v1") && Judge(http) is { } refusal)
+        {
+            if (refusal.Status == StatusCodes.Status401Unauthorized)
+                http.Response.Headers.WWWAuthenticate = "Bearer";
+            await Problems.Of(refusal).ExecuteAsync(http);
+            return;
+        }
+
+        await next(http);
+    }
+
+    private Refusal? Judge(HttpContext http)
+    {
+        if (_keys.Length == 0)
+        {
+            // A page on the web may point its own name at 127.0.0.1 or post here from a browser on this machine: neither is local.
+            return IsLocalName(http.Request.Host.Host) && http.Request.Headers["Sec-Fetch-Site"] != "cross-site" ? null : NotLocal;
+        }
+
+        if (ShownKey(http.Request) is not { } shown)
+            return KeyMissing;
+        if (Find(shown) is not { } name)
+            return KeyUnknown;
+        Caller.SetName(http, name);
+        return null;
+    }
+
+    /// <summary>Compares with every key in constant time, so that the time taken says nothing about any of them.</summary>
+    private string? Find(string shown)
+    {
+        var hash = SHA256.HashData(Encoding.UTF8.GetBytes(shown));
+        string? found = null;
+        foreach (var (name, key) in _keys)
+        {
+            if (CryptographicOperations.FixedTimeEquals(hash, key))
+                found = name;
+        }
+
+        return found;
+    }
+
+    private static string? ShownKey(HttpRequest request)
+    {
+        if (request.Headers["X-Api-Key"].ToString() is { Length: > 0 } key)
+            return key;
+        const string bearer = "Bearer ";
+        var authorization = request.Headers.Authorization.ToString();
+        return authorization.StartsWith(bearer, StringComparison.OrdinalIgnoreCase) ? authorization[bearer.Length..].Trim() : null;
+    }
+
+    private static bool IsLocalName(string host) =>
+        host is "localhost" or "" || (System.Net.IPAddress.TryParse(host.Trim('[', ']'), out var address) && System.Net.IPAddress.IsLoopback(address));
+}

@@ -1,0 +1,11 @@
+namespace GrainVision.Service.Work;
+
+internal static class WorkSetup
+{
+    public static void AddWork(this WebApplicationBuilder builder)
+    {
+        builder.Services.AddOptions<WorkOptions>().BindConfiguration(WorkOptions.Section).ValidateDataAnnotations().ValidateOnStart();
+        builder.Services.AddSingleton<MeasuringWorkers>();
+        builder.Services.AddSingleton<UploadGate>();
+    }
+}

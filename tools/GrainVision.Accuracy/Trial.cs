@@ -1,0 +1,56 @@
+using System.Diagnostics;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Refusals;
+using GrainVision.Grading.Rules;
+using GrainVision.Measuring;
+using GrainVision.Measuring.Intake;
+using GrainVision.Synthesis;
+
+namespace GrainVision.Accuracy;
+
+/// <summary>What the caller of a trial tells the pipeline.</summary>
+internal enum Told
+{
+    /// <summary>Nothing: outline and scale are found in the photo.</summary>
+    Nothing,
+
+    /// <summary>The true outline; the scale is found in the photo.</summary>
+    Outline,
+
+    /// <summary>The true pixels per mm; the outline is found in the photo.</summary>
+    Pitch,
+
+    /// <summary>The true outline and its true size.</summary>
+    OutlineAndSize,
+}
+
+/// <summary>One synthetic photo measured: truth beside answer.</summary>
+/// <param name="Truth">What the photo truly shows.</param>
+/// <param name="Answer">The measurement, or null where refused.</param>
+/// <param name="Refusal">The refusal, or null.</param>
+/// <param name="Picture">Annotated picture, where measured.</param>
+/// <param name="Milliseconds">From bytes to answer.</param>
+internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Refusal, byte[]? Picture, double Milliseconds)
+{
+    public static Trial Run(SceneRequest request, Told told, RuleBook? book)
+    {
+        var photo = Synthesiser.Make(request);
+        var truth = photo.Truth;
+        var ask = new MeasuringRequest
+        {
+            View = truth.View,
+            Species = truth.Species,
+            Outline = told is Told.Nothing or Told.Pitch ? null : truth.Outline,
+            Scale = told == Told.OutlineAndSize && !truth.OutlineCutByPhoto
+                ? new OutlineSizeScale(truth.SizeMm.First, truth.SizeMm.Second)
+                : told is Told.OutlineAndSize or Told.Pitch ? new PitchScale(truth.Scale.PixelsPerMm) : null,
+        };
+        var bytes = photo.ToJpeg();
+        var start = Stopwatch.GetTimestamp();
+        var outcome = MeasureJob.Run(bytes, ask, book, IntakeLimits.Default, CancellationToken.None);
+        var ms = Stopwatch.GetElapsedTime(start).TotalMilliseconds;
+        return outcome.Is(out var measured, out var refusal)
+            ? new Trial(truth, measured.Measurement, null, measured.PictureBytes, ms)
+            : new Trial(truth, null, refusal, null, ms);
+    }
+}

@@ -1,0 +1,44 @@
+using System.Text.Json;
+using GrainVision.Grading.Findings;
+
+namespace GrainVision.Synthesis;
+
+/// <summary>A synthetic photo with its truth.</summary>
+/// <param name="Width">px.</param>
+/// <param name="Height">px.</param>
+/// <param name="Bgr">Pixels before JPEG, blue-green-red, rows from the top without padding.</param>
+/// <param name="JpegQuality">Quality to encode with.</param>
+/// <param name="Truth">What the photo truly shows.</param>
+/// <param name="Scene">All that it was made of.</param>
+public sealed record SynthesisedPhoto(int Width, int Height, byte[] Bgr, int JpegQuality, PhotoTruth Truth, Scene Scene)
+{
+    /// <summary>The photo as a JPEG file.</summary>
+    public byte[] ToJpeg() => PhotoFile.Jpeg(Bgr, Width, Height, JpegQuality);
+
+    /// <summary>The same photo stored turned, with the EXIF orientation 1, 3, 6 or 8; the truth speaks of it upright.</summary>
+    public byte[] ToTurnedJpeg(int exifOrientation) => PhotoFile.TurnedJpeg(Bgr, Width, Height, JpegQuality, exifOrientation);
+
+    /// <summary>The photo as a PNG file: no compression loss.</summary>
+    public byte[] ToPng() => PhotoFile.Png(Bgr, Width, Height);
+}
+
+/// <summary>Makes photos of wood with known truth. The same request gives the same bytes.</summary>
+public static class Synthesiser
+{
+    public static SynthesisedPhoto Make(SceneRequest request) => Render(SceneBuilder.Build(request));
+
+    /// <summary>Renders a scene that the caller may have changed with <c>with</c>.</summary>
+    public static SynthesisedPhoto Render(Scene scene)
+    {
+        ArgumentNullException.ThrowIfNull(scene);
+        var light = ScenePainter.Paint(scene);
+        var sensor = new SeededRandom((ulong)(uint)scene.Seed).Fork("sensor");
+        var bgr = Photographer.Expose(light, scene.Camera.WidthPx, scene.Camera.HeightPx, scene.Optics, sensor);
+        return new SynthesisedPhoto(scene.Camera.WidthPx, scene.Camera.HeightPx, bgr, scene.Optics.JpegQuality, TruthTeller.Tell(scene), scene);
+    }
+
+    /// <summary>Truth as indented JSON, by the contract's habits.</summary>
+    public static string ToJson(PhotoTruth truth) => JsonSerializer.Serialize(truth, TruthJson);
+
+    private static readonly JsonSerializerOptions TruthJson = new(ContractJson.Options) { WriteIndented = true };
+}
