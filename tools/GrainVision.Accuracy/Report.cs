@@ -33,7 +33,7 @@ internal static class Report
     public static string Line(Trial t)
     {
         var c = t.Truth.Conditions;
-        var head = $"{t.Truth.Seed,5} {t.Truth.Species,-17} {c.PxPerRing,5:0.0} px/ring blur {c.BlurSigmaPx:0.0} tilt {c.TiltDeg,4:0.0} ";
+        var head = $"{t.Truth.Seed,5} {t.Truth.Species,-17} {t.Truth.Scale.Prop,-8} {c.PxPerRing,5:0.0} px/ring blur {c.BlurSigmaPx:0.0} tilt {c.TiltDeg,4:0.0} ";
         if (t.Answer is not { } m)
             return head + "refused " + t.Refusal!.Code;
         var text = new StringBuilder(head);
