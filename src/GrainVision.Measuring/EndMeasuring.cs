@@ -43,7 +43,7 @@ internal static class EndMeasuring
         if (rings.CannotSay is { } noRings)
             cannot.Add(noRings);
         if (!outline.AxisSeen)
-            cannot.Add(new CannotSay("ringAngle", "No wide face shows in the photo, so there is nothing to take the rings' angle against.", "Lay a protractor on the end against the wide face."));
+            cannot.Add(new CannotSay("ringAngle", "no wide face shows in the photo, so there is nothing to take the rings' angle against", "Lay a protractor on the end against the wide face."));
         return basis with
         {
             Rings = rings.Finding,
@@ -56,7 +56,7 @@ internal static class EndMeasuring
 
     private static Measurement NoField(Measurement basis)
     {
-        const string why = "No growth rings could be followed on this end: too rough, too blurred, painted or too far away.";
+        const string why = "no growth rings could be followed on this end (too rough, too blurred, painted or too far away)";
         const string handCheck = "Plane or freshly cut the end, wet it, and retake closer; or count the rings and measure their angle by hand.";
         return basis with
         {

@@ -15,14 +15,23 @@ internal static class FaceMeasuring
     /// <summary>4 MP: a face of 400 x 100 mm at the finest pitch.</summary>
     private const double MostPixels = 4e6;
 
-    public static Measurement Run(UprightPhoto photo, Measurement basis, PieceOutline outline, SectionPlane plane, StageClock clock)
+    public static Measurement Run(
+        UprightPhoto photo, Measurement basis, PieceOutline outline, SectionPlane plane, double? ringAngleDeg, StageClock clock)
     {
         var scaleRelative = basis.Scale.PixelsPerMm.StandardUncertainty / basis.Scale.PixelsPerMm.Value;
-        using var coarse = clock.Run("blemishes", () => SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels));
-        var blemishes = clock.Run("blemishes", () => BlemishStage.Find(coarse, View.Face, _ => 0, _ => 0, scaleRelative));
-        using var raster = clock.Run("slope", () => SectionRaster.Resample(photo, plane, FinestPitch, MostPixels));
-        using var leaveOut = BlemishStage.LeaveOut(raster, blemishes);
-        var slope = clock.Run("slope", () => SlopeStage.Measure(raster, outline, leaveOut));
+        var blemishes = clock.Run("blemishes", () =>
+        {
+            using var coarse = SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
+            var lines = new FaceLines(coarse);
+            return BlemishStage.Find(coarse, View.Face, lines.At, _ => 0, scaleRelative);
+        });
+        var slope = clock.Run("slope", () =>
+        {
+            using var raster = SectionRaster.Resample(photo, plane, FinestPitch, MostPixels);
+            using var leaveOut = BlemishStage.LeaveOut(raster, blemishes);
+            var figure = FaceFigure.From(raster, FigureBand.RingLines, leaveOut);
+            return SlopeStage.Measure(raster, outline, SlopeGrid.Measure(figure), figure, leaveOut, ringAngleDeg);
+        });
         return basis with
         {
             Grain = slope.Finding,

@@ -14,6 +14,9 @@ internal static class MeasuringPipeline
 {
     public static Outcome<Measurement> Run(UprightPhoto photo, MeasuringRequest request, StageClock clock)
     {
+        if (request.RingAngleDegrees is { } stated && !(stated is >= 0 and <= 90))
+            return new Refusal("ring-angle-absurd", "request", 422, "The stated ring angle is not between 0 and 90 degrees.", "State the angle between the rings and this face, or leave it out.");
+
         // An outline's size can only become a scale once the outline is known; every other scale tells where not to look for wood.
         var sized = request.Scale as OutlineSizeScale;
         PhotoScale? seen = null;
@@ -41,7 +44,7 @@ internal static class MeasuringPipeline
         };
         return request.View == View.End
             ? EndMeasuring.Run(photo, basis, outline, plane, clock)
-            : FaceMeasuring.Run(photo, basis, outline, plane, clock);
+            : FaceMeasuring.Run(photo, basis, outline, plane, request.RingAngleDegrees, clock);
     }
 
     private static Outcome<PhotoScale> ScaleOfOutline(PieceOutline outline, OutlineSizeScale size) => outline.Whole

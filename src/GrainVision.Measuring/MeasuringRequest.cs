@@ -24,6 +24,12 @@ public sealed record MeasuringRequest
     /// <summary>Rule book to judge by; null for no verdict.</summary>
     public string? RuleBook { get; init; }
 
+    /// <summary>
+    /// Of a face: angle of the growth rings to this face in degrees, 0 to 90, as the piece's end shows it. It tells whether the face's ring lines
+    /// show the fibres, which one face cannot tell by itself. Null where unknown.
+    /// </summary>
+    public double? RingAngleDegrees { get; init; }
+
     /// <summary>Members that this version does not know: kept so that they can be warned of, never silently dropped.</summary>
     [JsonExtensionData]
     public IDictionary<string, JsonElement>? Unknown { get; init; }

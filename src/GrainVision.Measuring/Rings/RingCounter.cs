@@ -102,5 +102,5 @@ internal static class RingCounter
     }
 
     private static RingStageResult Cannot(string why) =>
-        new(null, new CannotSay("rings", $"The rings could not be counted: {why}.", HandCheck), []);
+        new(null, new CannotSay("rings", why, HandCheck), []);
 }

@@ -16,8 +16,17 @@ internal sealed record FaceKind(bool EdgeGrain, string Why, int Lines, double Me
     /// </summary>
     private const double WidestSpacingMm = 8.5;
 
-    /// <summary>5: fewer lines than this across a face show no pattern to judge.</summary>
-    private const int FewestLines = 5;
+    /// <summary>
+    /// 12: fewer lines than this across a face do not tell a radial face from a slanting cut. On drawn faces 5 to 11 straight lines were
+    /// flat grain in every third case, 12 and more in one of twelve.
+    /// </summary>
+    private const int FewestLines = 12;
+
+    /// <summary>5: enough where the caller states the ring angle, from the end.</summary>
+    private const int FewestLinesWithAngle = 5;
+
+    /// <summary>60 degrees: stated ring angle to this face from which its ring lines are taken for fibre direction.</summary>
+    private const double RadialFromDeg = 60;
 
     /// <summary>
     /// 2.5: ratio of the median spacing between thirds of the face. Ring widths drift by less than that across a plank; on a
@@ -25,23 +34,30 @@ internal sealed record FaceKind(bool EdgeGrain, string Why, int Lines, double Me
     /// </summary>
     private const double WidestTrend = 2.5;
 
-    /// <summary>0.035 (2°): lanes of an edge-grain face agree on the slope; cathedral figure fans out.</summary>
-    private const double WidestFan = 0.035;
+    /// <summary>0.02 (1.1°): lanes of an edge-grain face agree on the slope; the lines of flatter cuts fan out.</summary>
+    private const double WidestFan = 0.02;
 
     /// <summary>0.5: share of windows that must show lines.</summary>
     private const double LeastShown = 0.5;
 
-    public static FaceKind Of(FaceFigure figure, SlopeGrid grid)
+    /// <param name="figure">Ring-line figure of the face.</param>
+    /// <param name="grid">Its slopes.</param>
+    /// <param name="ringAngleDeg">Ring angle to this face as the caller read it off the end; null where unknown.</param>
+    public static FaceKind Of(FaceFigure figure, SlopeGrid grid, double? ringAngleDeg)
     {
+        if (ringAngleDeg < RadialFromDeg)
+            return new FaceKind(false, $"its rings stand at {ringAngleDeg:0}° to it, by the angle that was stated", 0, 0);
         if (grid.Shown < LeastShown || grid.Windows.Count < 3)
             return new FaceKind(false, "ring lines show on too little of the face", 0, 0);
-        var fan = Fan(grid);
+        var fan = grid.Fan();
         if (fan > WidestFan)
             return new FaceKind(false, $"the ring lines fan out by {Math.Atan(fan) * 180 / Math.PI:0.#}° (cathedral figure)", 0, 0);
 
         var profile = AcrossProfile(figure, grid);
-        if (BoundaryFinder.Find(new RingBands(profile, [profile], 0, figure.AcrossPerMm)) is not { } lines || lines.AtPx.Length < FewestLines)
+        if (BoundaryFinder.Find(new RingBands(profile, [profile], 0, figure.AcrossPerMm)) is not { } lines || lines.AtPx.Length < 5)
             return new FaceKind(false, "fewer than five ring lines cross the face", 0, 0);
+        if (lines.AtPx.Length < (ringAngleDeg is null ? FewestLines : FewestLinesWithAngle))
+            return new FaceKind(false, $"only {lines.AtPx.Length} ring lines cross the face, too few to tell a radial face without the ring angle", lines.AtPx.Length, 0);
         var spacing = lines.AtPx.Zip(lines.AtPx.Skip(1), (a, b) => (b - a) / figure.AcrossPerMm).ToArray();
         var mean = spacing.Average();
         if (mean > WidestSpacingMm)
@@ -51,13 +67,6 @@ internal sealed record FaceKind(bool EdgeGrain, string Why, int Lines, double Me
         if (spacing.Length >= 6 && thirds.Max() > WidestTrend * thirds.Min())
             return new FaceKind(false, "the ring lines' spacing widens across the face as on flat grain", lines.AtPx.Length, mean);
         return new FaceKind(true, "straight, parallel, evenly spaced ring lines", lines.AtPx.Length, mean);
-    }
-
-    /// <summary>Range of the lanes' median slopes, tangent, over lanes that show lines at two stations or more.</summary>
-    private static double Fan(SlopeGrid grid)
-    {
-        var perLane = grid.Windows.GroupBy(w => w.Lane).Where(l => l.Count() >= 2).Select(l => Median(l.Select(w => w.Slope))).Order().ToArray();
-        return perLane.Length < 2 ? 0 : perLane[^1] - perLane[0];
     }
 
     /// <summary>Mean figure along the overall slope over the middle stretch of the face (at most 80 mm), one value a row.</summary>

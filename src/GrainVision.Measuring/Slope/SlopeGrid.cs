@@ -56,6 +56,13 @@ internal sealed record SlopeGrid(IReadOnlyList<SlopeWindow> Windows, int Tried, 
         return 1.4826 * Profile.Quantile(Windows.Select(w => Math.Abs(w.Slope - middle)), 0.5);
     }
 
+    /// <summary>Range of the lanes' median slopes, tangent, over lanes that show lines at two stations or more.</summary>
+    public double Fan()
+    {
+        var perLane = Windows.GroupBy(w => w.Lane).Where(l => l.Count() >= 2).Select(l => Profile.Quantile(l.Select(w => w.Slope), 0.5)).Order().ToArray();
+        return perLane.Length < 2 ? 0 : perLane[^1] - perLane[0];
+    }
+
     /// <summary>Weighted median slope at each station that shows lines in at least half of its lanes.</summary>
     public IEnumerable<(int Station, double Slope, Point2d CentreMm, int Lanes)> Stations() =>
         from w in Windows
