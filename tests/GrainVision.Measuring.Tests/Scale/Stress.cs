@@ -42,6 +42,7 @@ public class Stress {
  }
  [Fact] public void Wood() {
   if (Environment.GetEnvironmentVariable("STRESS_WOOD")==null) return;
+  if (Environment.GetEnvironmentVariable("STRESS_TRACE")!=null) GrainVision.Measuring.Scale.Rule.RuleReading.Trace=Console.WriteLine;
   foreach (var f in Environment.GetEnvironmentVariable("STRESS_WOOD")!.Split(':',StringSplitOptions.RemoveEmptyEntries)) {
    using var bmp=SkiaSharp.SKBitmap.Decode(f); using var b=bmp.Copy(SkiaSharp.SKColorType.Bgra8888);
    using var m=Mat.FromPixelData(b.Height,b.Width,MatType.CV_8UC4,b.GetPixels(),b.RowBytes); var bgr=new Mat(); Cv2.CvtColor(m,bgr,ColorConversionCodes.BGRA2BGR);

@@ -46,8 +46,8 @@ internal sealed record RuleGeometry(
             ]);
     }
 
-    /// <summary>Photo px from one graduation to the next, at a number.</summary>
-    public double SpacingPhotoPx(double index) => Fit.SpacingAt(index) * PhotoPxPerStripPx;
+    /// <summary>Photo px from one graduation to the next at a number, as the lens would show it at the picture's middle.</summary>
+    public double SpacingPhotoPx(double index) => Fit.IdealSpacingAt(index) * PhotoPxPerStripPx;
 
     /// <summary>Number of the graduation nearest to a place in the photo, among those that were read, and how far off the row that place is (px).</summary>
     public (double Index, double AcrossPx, double BeyondPx) Nearest(PointPx p)

@@ -6,12 +6,13 @@ namespace GrainVision.Measuring.Scale.Rule;
 /// <param name="Lengths">One for each tick, spacings; NaN where a tick's end cannot be told.</param>
 /// <param name="EdgeScatter">How far the starts leave a straight line, spacings: half the range of the middle seven tenths.</param>
 /// <param name="EndScatter">The same for the other ends: large, where long and short graduations alternate.</param>
-/// <param name="EdgeV">Row of the edge at strip column 0.</param>
+/// <param name="EdgeV">Row of the edge at strip column 0, but for the bow.</param>
 /// <param name="EdgeSlope">Rows per column of the edge.</param>
 /// <param name="InwardSign">+1 where graduations run to greater v, else -1.</param>
 /// <param name="Shear">How the graduations lean.</param>
+/// <param name="Fit">Gives the bow of the edge through the lens.</param>
 internal sealed record TickLengths(
-    double[] Lengths, double EdgeScatter, double EndScatter, double EdgeV, double EdgeSlope, int InwardSign, TickShear Shear)
+    double[] Lengths, double EdgeScatter, double EndScatter, double EdgeV, double EdgeSlope, int InwardSign, TickShear Shear, SpacingFit Fit)
 {
     /// <summary>A tick ends where its contrast falls below this share of what it has in the middle of the row.</summary>
     private const double EndShare = 0.45;
@@ -19,7 +20,7 @@ internal sealed record TickLengths(
     /// <summary>A gap in a tick of up to half a spacing is dirt or a scratch.</summary>
     private const double BridgedSpacings = 0.5;
 
-    public double EdgeAt(double u) => EdgeV + (EdgeSlope * u);
+    public double EdgeAt(double u) => EdgeV + (EdgeSlope * u) + Fit.BowAt(u);
 
     public static TickLengths? Measure(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit)
     {
@@ -30,7 +31,9 @@ internal sealed record TickLengths(
         for (var i = 0; i < ticks.Count; i++)
         {
             Contrast(strip, fit.At(ticks[i].Index), fit.SpacingAt(ticks[i].Index), shear, contrast);
-            (up[i], down[i]) = Ends(contrast, strip.MiddleV, fit.SpacingAt(ticks[i].Index));
+            var bow = fit.BowAt(fit.At(ticks[i].Index));
+            (up[i], down[i]) = Ends(contrast, strip.MiddleV + bow, fit.SpacingAt(ticks[i].Index));
+            (up[i], down[i]) = (up[i] - bow, down[i] - bow);
         }
 
         var u = ticks.Select(t => fit.At(t.Index)).ToArray();
@@ -51,7 +54,7 @@ internal sealed record TickLengths(
         for (var i = 0; i < lengths.Length; i++)
             lengths[i] = sign * (ends[i] - edge.At(u[i])) / fit.SpacingAt(ticks[i].Index);
         return new TickLengths(
-            lengths, Math.Min(upperScatter, lowerScatter), Math.Max(upperScatter, lowerScatter), edge.Offset, edge.Slope, sign, shear);
+            lengths, Math.Min(upperScatter, lowerScatter), Math.Max(upperScatter, lowerScatter), edge.Offset, edge.Slope, sign, shear, fit);
     }
 
     /// <summary>For each row: how much darker the tick is than the gaps on both sides.</summary>
