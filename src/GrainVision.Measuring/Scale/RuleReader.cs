@@ -57,7 +57,7 @@ internal static class RuleReader
         var best = sure[0];
         if (unit is { } asked && best.Verdict.Best.Unit != asked)
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
-        if (sure.Any(r => Math.Abs(Math.Log(r.PixelsPerMmNear(r.Band.Middle) / best.PixelsPerMmNear(r.Band.Middle))) > GreatestDisagreement))
+        if (sure.Any(r => Math.Abs(Math.Log(r.Geometry.PixelsPerMmAt(r.Band.Middle) / best.Geometry.PixelsPerMmAt(r.Band.Middle))) > GreatestDisagreement))
             return ScaleRefusals.RuleUnitDoubtful();
         return RuleScaleMaker.Make(gray, best);
     }

@@ -33,9 +33,9 @@ public class Stress {
      var m0=map.Inverse().Map(ma+ax*tt); var bx=m0.X;
      var truth=map.Map(new PointPx(bx+.5,m0.Y)).DistanceTo(map.Map(new PointPx(bx-.5,m0.Y)));
      var atMid=1/map.Inverse().MagnificationAt(mid);
-     var p=s.Finding.PixelsPerMm;
+     var p=s.Finding.PixelsPerMm; var mp=ma+ax*tt; var loc=1/Math.Sqrt(Math.Pow(s.ToMm(mp+ax*.5).X-s.ToMm(mp-ax*.5).X,2)+Math.Pow(s.ToMm(mp+ax*.5).Y-s.ToMm(mp-ax*.5).Y,2)); { var q=map.Inverse(); truth=1/q.Map(mp+ax*.5).DistanceTo(q.Map(mp-ax*.5)); }
      bool inn=atMid>=p.Low&&atMid<=p.High;
-     res=$"{(s.Finding.Unit==e.U||back!=null?"ok":"WRONGUNIT")} err {100*(p.Value/truth-1):F3}% mid {100*(p.Value/atMid-1):F2}% u {100*p.StandardUncertainty/p.Value:F2}% loc {(truth>=p.Low&&truth<=p.High)} in {inn} unit {s.Finding.Unit} {s.Finding.UnitProbability:F3} {(Math.Abs(p.Value/truth-1)>.1?"WRONGSCALE":"")}";
+     res=$"{(s.Finding.Unit==e.U||back!=null?"ok":"WRONGUNIT")} err {100*(loc/truth-1):F3}% mid {100*(p.Value/atMid-1):F2}% u {100*p.StandardUncertainty/p.Value:F2}% loc {(truth>=p.Low&&truth<=p.High)} in {inn} unit {s.Finding.Unit} {s.Finding.UnitProbability:F3} {(Math.Abs(loc/truth-1)>.1?"WRONGSCALE":"")}";
    } else res="REFUSED "+refusal.Code;
    Console.WriteLine($"ST {seed} {e.Name}{(back!=null?"+":"")} pitch {pitch:F1} step {pitch*e.E.StepMm:F1} turn {turn:F0} blur {blur:F1} noise {noise:F1} glare {glare:F0} metal {metal} ink {ink} len {len:F0} -> {res}  {ms} ms");
   }

@@ -63,9 +63,6 @@ internal sealed record RuleReading(
         return lengths.EdgeScatter > GreatestEdgeScatter ? null : Judge(strip, level, lengths, asked);
     }
 
-    /// <summary>Pixels per mm at the graduation nearest to a place.</summary>
-    public double PixelsPerMmNear(PointPx p) => Geometry.SpacingPhotoPx(Geometry.Nearest(p).Index) / Verdict.Best.StepMm;
-
     private static RuleStrip? Cut(GrayPyramid pyramid, EvenRow row)
     {
         var strip = RuleStrip.Cut(pyramid, row.Band, RuleStrip.WholeSpacings);
@@ -106,6 +103,8 @@ internal sealed record RuleReading(
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
             : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= RuleReader.LeastProbability ? RuleStanding.Sure
             : RuleStanding.Doubtful;
-        return new RuleReading(standing, row.Ticks, verdict, row.Band, RuleGeometry.From(strip, row.Ticks, row.Fit, lengths));
+        return RuleGeometry.From(strip, row.Ticks, row.Fit, lengths, verdict.Best.IsReadable ? verdict.Best.StepMm : 1) is { } geometry
+            ? new RuleReading(standing, row.Ticks, verdict, row.Band, geometry)
+            : null;
     }
 }

@@ -103,6 +103,17 @@ internal sealed class SpacingFit
         return (b - (a * c)) / (w * w);
     }
 
+    /// <summary>Standard uncertainty of <see cref="K1"/>.</summary>
+    public double K1Sigma => Math.Sqrt(Math.Max(0, inverse[3, 3])) * Math.Max(Residual, LeastPriorSigmaPx);
+
+    /// <summary>The ideal row counted from a number: the place there, and what a graduation adds above and below the fraction bar.</summary>
+    public (double Point, double Step, double Depth) Projective(double from)
+    {
+        var k = from - mid;
+        var w = 1 + (c * k);
+        return ((a + (b * k)) / w, b / w, c / w);
+    }
+
     /// <summary>How far the row bows across itself at u, strip px towards greater v.</summary>
     public double BowAt(double u) => K1 * Lens.Bow(u);
 
