@@ -18,7 +18,7 @@ public class Stress {
    if (e.E.StepMm>1.2) len=Math.Max(len,60);
    byte metal=(byte)(150+r.Next(90)), ink=(byte)(20+r.Next(50)); double width=18+r.NextDouble()*12;
    var at=new PointPx(W*(0.4+0.2*r.NextDouble()),H*(0.35+0.3*r.NextDouble()));
-   var map=CameraView.Map(new PointPx(len/2,width/2),at,pitch,turn,tx,ty,1300);
+   var map=CameraView.Map(new PointPx(len/2+(at.X-W*.5)/pitch,width/2+(at.Y-H*.5)*1.6/pitch),new PointPx((W-1)/2.0,(H-1)/2.0),pitch,turn,tx,ty,1300);
    using var d=DrawnPhoto.OnWood(W,H,seed); d.Paint(map,c=>RuleDrawing.Draw(c,len,width,e.E,back,metal,ink));
    using var photo=d.Take(blur,noise,seed,glare);
    if (Environment.GetEnvironmentVariable("STRESS_SAVE") is {} dir) Cv2.ImWrite($"{dir}/s{seed}.png",photo.Bgr);
@@ -34,6 +34,8 @@ public class Stress {
      var truth=map.Map(new PointPx(bx+.5,m0.Y)).DistanceTo(map.Map(new PointPx(bx-.5,m0.Y)));
      var atMid=1/map.Inverse().MagnificationAt(mid);
      var p=s.Finding.PixelsPerMm; var mp=ma+ax*tt; var loc=1/Math.Sqrt(Math.Pow(s.ToMm(mp+ax*.5).X-s.ToMm(mp-ax*.5).X,2)+Math.Pow(s.ToMm(mp+ax*.5).Y-s.ToMm(mp-ax*.5).Y,2)); { var q=map.Inverse(); truth=1/q.Map(mp+ax*.5).DistanceTo(q.Map(mp-ax*.5)); }
+     { var q=map.Inverse(); var HH=new Homography(s.MmFromPx!.ToArray()); PointPx ay=new(-ax.Y,ax.X); double L(Homography h,PointPx c,PointPx d)=>1/h.Map(c+d*.5).DistanceTo(h.Map(c-d*.5));
+       Console.WriteLine($"DD {seed} tx {tx:F1} ty {ty:F1} along {100*(L(HH,mid,ax)/L(q,mid,ax)-1):F2}% across {100*(L(HH,mid,ay)/L(q,mid,ay)-1):F2}%  dist {mp.DistanceTo(mid):F0}  fan {100*(L(q,mid,ax)/L(q,mp,ax)-1):F2}%"); }
      bool inn=atMid>=p.Low&&atMid<=p.High;
      res=$"{(s.Finding.Unit==e.U||back!=null?"ok":"WRONGUNIT")} err {100*(loc/truth-1):F3}% mid {100*(p.Value/atMid-1):F2}% u {100*p.StandardUncertainty/p.Value:F2}% loc {(truth>=p.Low&&truth<=p.High)} in {inn} unit {s.Finding.Unit} {s.Finding.UnitProbability:F3} {(Math.Abs(loc/truth-1)>.1?"WRONGSCALE":"")}";
    } else res="REFUSED "+refusal.Code;
@@ -49,7 +51,7 @@ public class Stress {
    using var photo=new GrainVision.Measuring.Intake.UprightPhoto(bgr,"",[]);
    using var g=new Mat(); Cv2.CvtColor(bgr,g,ColorConversionCodes.BGR2GRAY);
    var sw=System.Diagnostics.Stopwatch.StartNew(); var c=CardFinder.Find(g,default); var mc=sw.ElapsedMilliseconds; sw.Restart(); var o=RuleReader.Find(g,null,default); var ms=sw.ElapsedMilliseconds;
-   Console.WriteLine($"ST {Path.GetFileName(f)} {b.Width}x{b.Height} rule {(o.Found is {} s? "FOUND "+s.Finding : o.Refusal!.Code)} card {c.Refusal?.Code??"FOUND"} {mc} ms rule {ms} ms");
+   Console.WriteLine($"ST {Path.GetFileName(f)} {b.Width}x{b.Height} rule {(o.Found is {} s? "FOUND "+s.Finding+" H="+string.Join(";",s.MmFromPx!) : o.Refusal!.Code)} card {c.Refusal?.Code??"FOUND"} {mc} ms rule {ms} ms");
   }
  }
 }
