@@ -57,7 +57,10 @@ internal static class RuleReader
         var best = sure[0];
         if (unit is { } asked && best.Verdict.Best.Unit != asked)
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
-        if (sure.Any(r => Math.Abs(Math.Log(r.Geometry.PixelsPerMmAt(r.Band.Middle) / best.Geometry.PixelsPerMmAt(r.Band.Middle))) > GreatestDisagreement))
+
+        // A longer row that is not sure weighs too: it may be the finer graduations of the same rule.
+        var rivals = readings.Where(r => r.Standing == RuleStanding.Sure || (r.Standing == RuleStanding.Doubtful && r.Ticks.Count >= best.Ticks.Count));
+        if (rivals.Any(r => Math.Abs(Math.Log(r.Geometry.PixelsPerMmAt(r.Band.Middle) / best.Geometry.PixelsPerMmAt(r.Band.Middle))) > GreatestDisagreement))
             return ScaleRefusals.RuleUnitDoubtful();
         return RuleScaleMaker.Make(gray, best);
     }

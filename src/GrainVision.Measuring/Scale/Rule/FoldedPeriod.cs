@@ -18,7 +18,32 @@ internal static class FoldedPeriod
     {
         if (strip.SpacingPx * strip.PhotoPxPerStripPx < LeastSpacingPx)
             return false;
-        var folded = Fold(strip, ticks, fit);
+        var (main, finer) = Depths(Fold(strip, ticks, fit, 0));
+        return finer > FinerShare * main;
+    }
+
+    /// <summary>
+    /// A row that runs beyond the ends of the finer graduations, among the long ones only, takes the line of those ends for its edge. The finer ones then show
+    /// outside of it, where a rule has nothing.
+    /// </summary>
+    public static bool HasFinerTicksOutside(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, TickLengths lengths)
+    {
+        if (strip.SpacingPx * strip.PhotoPxPerStripPx < LeastSpacingPx)
+            return false;
+        var (main, _) = Depths(Fold(strip, ticks, fit, 0));
+        var edge = lengths.EdgeAt(strip.StartU) - strip.MiddleV;
+        foreach (var spacings in (ReadOnlySpan<double>)[0.3, 0.7, 1.3])
+        {
+            var (_, finer) = Depths(Fold(strip, ticks, fit, edge - (lengths.InwardSign * spacings * strip.SpacingPx)));
+            if (finer > FinerShare * main)
+                return true;
+        }
+
+        return false;
+    }
+
+    private static (double Main, double Finer) Depths(double[] folded)
+    {
         var main = 0.0;
         var finer = 0.0;
 
@@ -34,17 +59,19 @@ internal static class FoldedPeriod
                 finer = Math.Max(finer, depth);
         }
 
-        return finer > FinerShare * main;
+        return (main, finer);
     }
 
-    private static double[] Fold(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit)
+    private static double[] Fold(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, double offset)
     {
         var sums = new double[Bins];
         var counts = new int[Bins];
-        var half = Math.Max(1, (int)Math.Round(0.5 * strip.SpacingPx));
+        var half = Math.Max(1, (int)Math.Round((offset == 0 ? 0.5 : 0.25) * strip.SpacingPx));
         var from = (int)Math.Max(0, Math.Ceiling(fit.At(ticks[0].Index)));
         var to = (int)Math.Min(strip.Width - 1, fit.At(ticks[^1].Index));
-        var middle = (int)strip.MiddleV;
+        var middle = (int)(strip.MiddleV + offset);
+        if (middle < half || middle + half >= strip.Height)
+            return new double[Bins];
         for (var u = from; u <= to; u++)
         {
             var phase = fit.IndexAt(u);

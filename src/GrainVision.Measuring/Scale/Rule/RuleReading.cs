@@ -54,7 +54,8 @@ internal sealed record RuleReading(
         using var strip = Cut(pyramid, level);
         if (strip is null
             || FoldedPeriod.HasFinerTicks(strip, level.Ticks, level.Fit)
-            || TickLengths.Measure(strip, level.Ticks, level.Fit) is not { } lengths)
+            || TickLengths.Measure(strip, level.Ticks, level.Fit) is not { } lengths
+            || FoldedPeriod.HasFinerTicksOutside(strip, level.Ticks, level.Fit, lengths))
         {
             return null;
         }

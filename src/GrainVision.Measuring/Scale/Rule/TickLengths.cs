@@ -17,8 +17,8 @@ internal sealed record TickLengths(
     /// <summary>A tick ends where its contrast falls below this share of what it has in the middle of the row.</summary>
     private const double EndShare = 0.45;
 
-    /// <summary>A gap in a tick of up to half a spacing is dirt or a scratch.</summary>
-    private const double BridgedSpacings = 0.5;
+    /// <summary>A gap in a tick of up to a fifth of a spacing is dirt or a scratch; a wider one parts it from the figure below.</summary>
+    private const double BridgedSpacings = 0.2;
 
     public double EdgeAt(double u) => EdgeV + (EdgeSlope * u) + Fit.BowAt(u);
 
