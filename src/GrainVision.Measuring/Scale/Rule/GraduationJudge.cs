@@ -33,10 +33,10 @@ internal static class GraduationJudge
     /// <summary>Lengths repeat to 0.08 spacings at best.</summary>
     private const double LeastSigma = 0.08;
 
-    /// <summary>5 % of a length: a long graduation's end is blurred by perspective, figures and the engraver alike.</summary>
-    private const double RelativeSigma = 0.05;
+    /// <summary>4 % of a length: a long graduation's end is blurred by perspective, figures and the engraver alike.</summary>
+    private const double RelativeSigma = 0.04;
 
-    /// <summary>Each longer class is longer by a tenth of the shortest, at least: what the eye needs too.</summary>
+    /// <summary>Each longer class is longer by a tenth than the one below, at least: what the eye needs too.</summary>
     private const double LeastStepShare = 0.1;
 
     /// <summary>2.7 mm: length of the shortest graduations of steel rules, as a log-normal with a factor of 1.55: common practice, no source.</summary>
@@ -69,6 +69,7 @@ internal static class GraduationJudge
         var best = Enumerable.Range(0, p.Length).MaxBy(i => p[i]);
 
         double Sum(Func<Graduation, bool> which) => Enumerable.Range(0, p.Length).Where(i => which(Graduation.All[i])).Sum(i => p[i]) / sum;
+        RuleReading.Trace?.Invoke("TR W " + string.Join(" ", Enumerable.Range(0, p.Length).Where(i => p[i] / sum > 0.005).Select(i => $"{Graduation.All[i].Unit} {Graduation.All[i].StepMm:F2} c{Graduation.All[i].Cycle} l{Graduation.All[i].Levels}: {p[i] / sum:F3}")));
         var winner = Graduation.All[best];
         return new GraduationVerdict(
             winner,
@@ -95,7 +96,7 @@ internal static class GraduationJudge
             if (groups[l].Count == 0 && (l < g.Levels - 1 || g.Levels <= 3))
                 return false;
             fitting += groups[l].Count(v => Math.Abs(v - means[l]) <= 3 * ScaleTerms.Combine(sigma, RelativeSigma * means[l]));
-            if (l > 0 && groups[l].Count > 0 && Median(groups[l]) < Median(groups[l - 1]) + (LeastStepShare * Median(groups[0])))
+            if (l > 0 && groups[l].Count > 0 && Median(groups[l]) < (1 + (0.6 * LeastStepShare)) * Median(groups[l - 1]))
                 return false;
         }
 
@@ -167,16 +168,18 @@ internal static class GraduationJudge
         return (means, seen.Count);
     }
 
-    /// <summary>Pools adjacent violators about a staircase of the least step (isotonic regression).</summary>
+    /// <summary>Pools adjacent violators about a staircase of the least steps (isotonic regression).</summary>
     private static void Order(double[] means, int[] counts, List<int> seen)
     {
         if (seen.Count == 0)
             return;
-        var step = LeastStepShare * Math.Max(0.5, means[seen[0]]);
+        var stair = new double[means.Length];
+        for (var i = 1; i < seen.Count; i++)
+            stair[seen[i]] = stair[seen[i - 1]] + (LeastStepShare * Math.Max(0.5, means[seen[i - 1]]));
         var blocks = new List<(double Value, double Weight, int Count)>();
         foreach (var l in seen)
         {
-            blocks.Add((means[l] - (step * l), counts[l], 1));
+            blocks.Add((means[l] - stair[l], counts[l], 1));
             while (blocks.Count > 1 && blocks[^2].Value > blocks[^1].Value)
             {
                 var (a, b) = (blocks[^2], blocks[^1]);
@@ -189,7 +192,7 @@ internal static class GraduationJudge
         foreach (var block in blocks)
         {
             for (var i = 0; i < block.Count; i++, at++)
-                means[seen[at]] = block.Value + (step * seen[at]);
+                means[seen[at]] = block.Value + stair[seen[at]];
         }
     }
 
