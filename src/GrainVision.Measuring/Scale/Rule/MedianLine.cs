@@ -50,4 +50,8 @@ internal sealed record MedianLine(double Offset, double Slope)
         var d = Enumerable.Range(0, x.Length).Where(i => double.IsFinite(y[i])).Select(i => y[i] - At(x[i])).Order().ToArray();
         return d.Length < 3 ? double.PositiveInfinity : 0.5 * (d[(int)(0.85 * (d.Length - 1))] - d[(int)Math.Ceiling(0.15 * (d.Length - 1))]);
     }
+
+    /// <summary>Mean distance, each counted up to a greatest one; NaN is left out.</summary>
+    public double MeanDistance(double[] x, double[] y, double greatest) => Enumerable.Range(0, x.Length)
+        .Where(i => double.IsFinite(y[i])).Select(i => Math.Min(greatest, Math.Abs(y[i] - At(x[i])))).DefaultIfEmpty(greatest).Average();
 }

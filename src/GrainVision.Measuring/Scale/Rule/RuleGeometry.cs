@@ -34,7 +34,7 @@ internal sealed record RuleGeometry(
         var outside = -lengths.InwardSign * strip.SpacingPx;
         var inside = lengths.InwardSign * far;
         return new RuleGeometry(
-            ticks.Select(t => strip.ToPhoto(t.U, lengths.EdgeAt(t.U) + (0.5 * lengths.InwardSign * strip.SpacingPx))).ToArray(),
+            ticks.Select(t => strip.ToPhoto(t.U, strip.MiddleV)).ToArray(),
             start,
             (next - start) * (1 / next.DistanceTo(start)),
             strip.PhotoPxPerStripPx,

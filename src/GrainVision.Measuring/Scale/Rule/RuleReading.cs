@@ -60,7 +60,7 @@ internal sealed record RuleReading(
             return null;
         }
 
-        Trace?.Invoke($"TR lengths n {level.Ticks.Count} edge {lengths.EdgeScatter:F2} end {lengths.EndScatter:F2} {string.Join(' ',lengths.Lengths.Take(40).Select(x=>x.ToString("F1"))??[])}");
+        Trace?.Invoke($"TR lengths n {level.Ticks.Count} edge {lengths.EdgeScatter:F2} {string.Join(' ',lengths.Lengths.Take(40).Select(x=>x.ToString("F1"))??[])}");
         return lengths.EdgeScatter > GreatestEdgeScatter ? null : Judge(strip, level, lengths, asked);
     }
 

@@ -11,15 +11,18 @@ namespace GrainVision.Measuring.Scale.Rule;
 /// </summary>
 /// <remarks>
 /// Terms of the uncertainty: the fit of the graduations, carried along the row; the fan of the graduations (<see cref="RulePlane"/>),
-/// carried across from the row; the higher terms of the lens; the rule's own graduation and its plane (<see cref="ScaleTerms"/>).
+/// carried across from the row; the higher terms of the lens; the focal length that is not known; the rule's own graduation and its plane (<see cref="ScaleTerms"/>).
 /// </remarks>
 internal static class RuleScaleMaker
 {
-    /// <summary>0.03 px: no graduation is located better, however small the residual.</summary>
-    private const double LeastSigmaPx = 0.03;
-
     /// <summary>A third of the distortion that was found: one term does not describe a lens fully. Our judgement.</summary>
     private const double LensDoubt = 0.33;
+
+    /// <summary>
+    /// 0.15 of the foreshortening: the focal length is known to about 15 %, which counts twice in how much of the tilt shortens, and half in the mean of both
+    /// directions.
+    /// </summary>
+    private const double FocalDoubt = 0.15;
 
     /// <summary>5 %: a scale worse than this helps nobody.</summary>
     private const double GreatestRelative = 0.05;
@@ -42,10 +45,11 @@ internal static class RuleScaleMaker
 
         var pitch = 1 / mmFromPx.MagnificationAt(middle);
         var fit = geometry.Fit;
-        var along = fit.RelativeUncertaintyAt(index, Math.Max(fit.Residual, LeastSigmaPx / geometry.PhotoPxPerStripPx));
+        var along = fit.RelativeUncertaintyAt(index);
         var away = MeanGradient * geometry.Plane.FanSigma * across;
         var lens = LensDoubt * fit.K1 * Math.Pow(fit.Lens.OffsetV / fit.Lens.Radius, 2);
-        var relative = ScaleTerms.Combine(along, away, lens, ScaleTerms.RuleGraduation, ScaleTerms.OutOfPlane);
+        var tilt = FocalDoubt * (mmFromPx.StretchAt(middle) - 1);
+        var relative = ScaleTerms.Combine(along, away, lens, tilt, ScaleTerms.RuleGraduation, ScaleTerms.OutOfPlane);
         if (!ScaleTerms.IsPitchBelievable(pitch) || !(relative <= GreatestRelative))
             return ScaleRefusals.RuleUneven();
 

@@ -17,8 +17,8 @@ internal sealed class SpacingFit
     /// <summary>6 % is a wide-angle attachment or no rule.</summary>
     private const double GreatestK1 = 0.06;
 
-    /// <summary>0.1 px: below it the scatter says nothing of how sure k1 is.</summary>
-    private const double LeastPriorSigmaPx = 0.1;
+    /// <summary>0.05 strip px: no graduation is located better, however small the scatter; blur and shading move neighbours together.</summary>
+    private const double LeastSigmaPx = 0.05;
 
     private const int Rounds = 14;
 
@@ -46,6 +46,9 @@ internal sealed class SpacingFit
     /// <summary>Robust standard deviation of one graduation about the fit, strip px.</summary>
     public double Residual { get; }
 
+    /// <summary>Standard uncertainty of the place of one graduation, strip px.</summary>
+    public double SigmaPx => Math.Max(Residual, LeastSigmaPx);
+
     /// <summary>Graduations more than four of these away.</summary>
     public int Outliers { get; }
 
@@ -63,7 +66,7 @@ internal sealed class SpacingFit
         var residual = 0.0;
         for (var round = 0; round < Rounds; round++)
         {
-            inverse = Improve(ticks, lens, mid, p, weights, round == 0 ? null : Math.Max(residual, LeastPriorSigmaPx));
+            inverse = Improve(ticks, lens, mid, p, weights, round == 0 ? null : Math.Max(residual, LeastSigmaPx));
             if (inverse is null)
                 return null;
             residual = Weigh(ticks, lens, mid, p, weights);
@@ -104,7 +107,7 @@ internal sealed class SpacingFit
     }
 
     /// <summary>Standard uncertainty of <see cref="K1"/>.</summary>
-    public double K1Sigma => Math.Sqrt(Math.Max(0, inverse[3, 3])) * Math.Max(Residual, LeastPriorSigmaPx);
+    public double K1Sigma => Math.Sqrt(Math.Max(0, inverse[3, 3])) * SigmaPx;
 
     /// <summary>The ideal row counted from a number: the place there, and what a graduation adds above and below the fraction bar.</summary>
     public (double Point, double Step, double Depth) Projective(double from)
@@ -129,11 +132,8 @@ internal sealed class SpacingFit
     /// <summary>Relative change of the ideal spacing per graduation at a number: 0 with the camera square to the rule.</summary>
     public double GradientAt(double index) => -2 * c / (1 + (c * (index - mid)));
 
-    /// <summary>
-    /// Relative standard uncertainty of the ideal spacing at a number, for a standard uncertainty of each graduation's place;
-    /// what is not known of k1 is in it.
-    /// </summary>
-    public double RelativeUncertaintyAt(double index, double sigmaPx)
+    /// <summary>Relative standard uncertainty of the ideal spacing at a number; what is not known of k1 is in it.</summary>
+    public double RelativeUncertaintyAt(double index)
     {
         var k = index - mid;
         var w = 1 + (c * k);
@@ -148,7 +148,7 @@ internal sealed class SpacingFit
                 variance += g[i] * inverse[i, j] * g[j];
         }
 
-        return Math.Sqrt(Math.Max(0, variance)) * sigmaPx;
+        return Math.Sqrt(Math.Max(0, variance)) * SigmaPx;
     }
 
     private static double Place(ReadOnlySpan<double> p, LensLine lens, double k)
