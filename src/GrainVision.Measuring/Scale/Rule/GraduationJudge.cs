@@ -69,7 +69,6 @@ internal static class GraduationJudge
         var best = Enumerable.Range(0, p.Length).MaxBy(i => p[i]);
 
         double Sum(Func<Graduation, bool> which) => Enumerable.Range(0, p.Length).Where(i => which(Graduation.All[i])).Sum(i => p[i]) / sum;
-        RuleReading.Trace?.Invoke("TR W " + string.Join(" ", Enumerable.Range(0, p.Length).Where(i => p[i] / sum > 0.005).Select(i => $"{Graduation.All[i].Unit} {Graduation.All[i].StepMm:F2} c{Graduation.All[i].Cycle} l{Graduation.All[i].Levels}: {p[i] / sum:F3}")));
         var winner = Graduation.All[best];
         return new GraduationVerdict(
             winner,

@@ -25,8 +25,6 @@ internal enum RuleStanding
 internal sealed record RuleReading(
     RuleStanding Standing, IReadOnlyList<Tick> Ticks, GraduationVerdict Verdict, TickBand Band, RuleGeometry Geometry)
 {
-    internal static Action<string>? Trace;
-
     /// <summary>15: fewer cannot show an order of lengths, and wood shows as many evenly spaced lines now and then.</summary>
     private const int LeastTicks = 15;
 
@@ -60,7 +58,6 @@ internal sealed record RuleReading(
             return null;
         }
 
-        Trace?.Invoke($"TR lengths n {level.Ticks.Count} edge {lengths.EdgeScatter:F2} {string.Join(' ',lengths.Lengths.Take(40).Select(x=>x.ToString("F1"))??[])}");
         return lengths.EdgeScatter > GreatestEdgeScatter ? null : Judge(strip, level, lengths, asked);
     }
 
@@ -98,7 +95,6 @@ internal sealed record RuleReading(
         if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
             return null;
         var verdict = GraduationJudge.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, asked);
-        Trace?.Invoke($"TR verdict {verdict.Best.Unit} {verdict.Best.StepMm:F3} p {verdict.Probability:F3} ordered {verdict.IsOrdered} clear {verdict.IsClear}");
         if (!verdict.IsOrdered)
             return null;
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
