@@ -53,7 +53,7 @@ internal static class RuleReader
 
         var sure = readings.Where(r => r.Standing == RuleStanding.Sure).OrderByDescending(r => r.Ticks.Count).ToList();
         if (sure.Count == 0)
-            return Refuse(readings);
+            return Refuse(readings, unit);
         var best = sure[0];
         if (unit is { } asked && best.Verdict.Best.Unit != asked)
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
@@ -96,8 +96,11 @@ internal static class RuleReader
         return rows.OrderByDescending(r => r.Ticks.Count).Take(GreatestReadings).ToList();
     }
 
-    private static Refusal Refuse(List<RuleReading> readings)
+    private static Refusal Refuse(List<RuleReading> readings, RuleUnit? unit)
     {
+        // What the caller said made it doubtful: then that is what to look into.
+        if (unit is { } asked && readings.FirstOrDefault(r => r.Standing == RuleStanding.Doubtful && r.Verdict.Best.Unit is { } u && u != asked) is { } other)
+            return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(other.Verdict.Best.Unit!.Value));
         if (readings.Any(r => r.Standing == RuleStanding.Doubtful))
             return ScaleRefusals.RuleUnitDoubtful();
         var tooShort = readings.Where(r => r.Standing == RuleStanding.TooShort).ToList();

@@ -25,7 +25,7 @@ public sealed class RuleReaderTests
         { "mm", RuleUnit.Mm, 25, 90, 6, 6, 1.2, 4, 0 },
         { "mm", RuleUnit.Mm, 30, 181, 5, -5, 0.6, 2, 40 },
         { "half mm", RuleUnit.Mm, 10, 45, -5, 4, 0.8, 3, 0 },
-        { "half mm", RuleUnit.Mm, 20, 310, 3, 3, 1.2, 3, 40 },
+        { "half mm", RuleUnit.Mm, 14, 310, 3, 3, 1.2, 3, 40 },
         { "1/16", RuleUnit.Inch, 6, 10, 3, -4, 0.7, 3, 0 },
         { "1/16", RuleUnit.Inch, 12, 200, -6, 5, 1.2, 4, 50 },
         { "1/32", RuleUnit.Inch, 6, 333, 5, 5, 0.6, 3, 0 },
