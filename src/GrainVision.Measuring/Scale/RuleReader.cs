@@ -11,12 +11,14 @@ namespace GrainVision.Measuring.Scale;
 /// </summary>
 /// <remarks>
 /// <para>Rows of graduations are sought as lines of one period at halving resolutions (<see cref="BandSeeker"/>,
-/// <see cref="BandWalker"/>), turned level, counted and located one by one (<see cref="TickTracker"/>), fitted with one perspective
-/// term (<see cref="SpacingFit"/>), and told apart by how their lengths repeat (<see cref="GraduationJudge"/>).</para>
+/// <see cref="BandWalker"/>), turned level, counted and located one by one (<see cref="TickTracker"/>), fitted with perspective and lens
+/// distortion (<see cref="SpacingFit"/>), and told apart by how their lengths repeat (<see cref="GraduationJudge"/>). How they fan out gives the
+/// perspective across the rule (<see cref="RulePlane"/>), so that the scale holds beside it.</para>
 /// <para>Growth rings are periodic too. They are no rule: a rule needs at least 15 graduations evenly spaced to a few
 /// hundredths, all starting at one straight edge, with lengths in one of the known orders.</para>
 /// <para>Known to fail, with a refusal: spacings under about 3 px or blurred away, fewer than about 30 mm or two inches in view,
-/// rules divided in tenths of an inch, curved tapes.</para>
+/// eighths of an inch unless long, rules divided in tenths of an inch, curved tapes, a rule on a ground whose texture fills the photo with lines as
+/// close as its graduations.</para>
 /// </remarks>
 internal static class RuleReader
 {

@@ -9,8 +9,6 @@ internal sealed record RuleGeometry(
     PointPx Along,
     double PhotoPxPerStripPx,
     SpacingFit Fit,
-    int FirstIndex,
-    int LastIndex,
     IReadOnlyList<PointPx> Quad,
     RulePlane Plane)
 {
@@ -39,8 +37,6 @@ internal sealed record RuleGeometry(
             (next - start) * (1 / next.DistanceTo(start)),
             strip.PhotoPxPerStripPx,
             fit,
-            ticks[0].Index,
-            ticks[^1].Index,
             [
                 strip.ToPhoto(from, lengths.EdgeAt(from) + outside),
                 strip.ToPhoto(to, lengths.EdgeAt(to) + outside),
