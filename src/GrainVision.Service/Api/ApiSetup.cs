@@ -1,9 +1,11 @@
+using System.ComponentModel.DataAnnotations;
 using GrainVision.Grading.Findings;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Photos;
 using GrainVision.Records.RuleBooks;
 using GrainVision.Records.Schema;
-using Microsoft.AspNetCore.Http.Features;
+using GrainVision.Service.Work;
+using Microsoft.Extensions.Options;
 
 namespace GrainVision.Service.Api;
 
@@ -15,8 +17,11 @@ public sealed class RecordsOptions
 {
     public const string Section = "GrainVision:Records";
 
-    /// <summary>Folder of the SQLite file and the photos; made where missing.</summary>
+    /// <summary>Folder of the SQLite file, the photos and the pictures, from the folder the program was started in; made where missing.</summary>
+    [Required(AllowEmptyStrings = false)]
     public string Folder { get; init; } = "data";
+
+    internal string In(string name) => Path.Combine(Path.GetFullPath(Folder), name);
 }
 
 internal static class ApiSetup
@@ -26,18 +31,18 @@ internal static class ApiSetup
 
     public static void AddApi(this WebApplicationBuilder builder)
     {
-        var folder = builder.Configuration.GetSection(RecordsOptions.Section).Get<RecordsOptions>()?.Folder ?? new RecordsOptions().Folder;
         var services = builder.Services;
+        services.AddOptions<RecordsOptions>().BindConfiguration(RecordsOptions.Section).ValidateDataAnnotations().ValidateOnStart();
         services.AddSingleton(TimeProvider.System);
-        services.AddSingleton(_ => RecordsDatabase.Open(Path.Combine(folder, "records.sqlite")));
+        services.AddSingleton(s => RecordsDatabase.Open(s.Records().In("records.sqlite")));
         services.AddSingleton<MeasurementStore>();
         services.AddSingleton<RuleBookStore>();
-        services.AddSingleton(_ => new Vaults(new PhotoVault(Path.Combine(folder, "photos")), new PhotoVault(Path.Combine(folder, "pictures"))));
+        services.AddSingleton(s => new Vaults(new PhotoVault(s.Records().In("photos")), new PhotoVault(s.Records().In("pictures"))));
         services.AddSingleton<Bookshelf>();
+        services.AddSingleton<MeasuringDesk>();
         services.AddProblemDetails();
         services.ConfigureHttpJsonOptions(o => ContractJson.Apply(o.SerializerOptions));
         builder.WebHost.ConfigureKestrel(k => k.Limits.MaxRequestBodySize = MostBodyBytes);
-        services.Configure<FormOptions>(o => o.MultipartBodyLengthLimit = MostBodyBytes);
     }
 
     /// <summary>Says in the OpenAPI document which problems a route may answer with.</summary>
@@ -47,4 +52,6 @@ internal static class ApiSetup
             route.ProducesProblem(status);
         return route;
     }
+
+    private static RecordsOptions Records(this IServiceProvider services) => services.GetRequiredService<IOptions<RecordsOptions>>().Value;
 }

@@ -1,6 +1,5 @@
 using System.Text;
 using System.Text.Json;
-using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring;
 using Microsoft.AspNetCore.WebUtilities;
@@ -12,11 +11,11 @@ namespace GrainVision.Service.Api;
 /// <param name="Photo">The file as received.</param>
 /// <param name="Request">The request, read.</param>
 /// <param name="RequestJson">The request as received.</param>
-internal sealed record Upload(byte[] Photo, MeasuringRequest Request, string RequestJson);
+internal sealed record Upload(ReadOnlyMemory<byte> Photo, MeasuringRequest Request, string RequestJson);
 
 /// <summary>
 /// Reads <c>multipart/form-data</c> with the parts <c>photo</c> and <c>request</c>, counting bytes as they come: a body that is
-/// too long is refused before it is held.
+/// too long is refused before it is held, whether or not it says its length.
 /// </summary>
 internal static class UploadReader
 {
@@ -26,17 +25,20 @@ internal static class UploadReader
     /// <summary>16: parts of a form; two are needed.</summary>
     private const int MostParts = 16;
 
+    /// <summary>64 KB: about what arrives at a time.</summary>
+    private const int Step = 64 * 1024;
+
     public static async Task<Outcome<Upload>> Read(HttpRequest http, long mostPhotoBytes, CancellationToken cancel)
     {
-        if (!MediaTypeHeaderValue.TryParse(http.ContentType, out var type) || !type.MediaType.Equals("multipart/form-data", StringComparison.OrdinalIgnoreCase)
-            || HeaderUtilities.RemoveQuotes(type.Boundary).Value is not { Length: > 0 and <= 200 } boundary)
+        if (Boundary(http.ContentType) is not { } boundary)
         {
             return new Refusal(
                 "multipart-expected", "request", 415, "The request is not multipart/form-data.", "Send the photo as part 'photo' and the request as part 'request'.");
         }
 
-        byte[]? photo = null;
-        string? json = null;
+        ReadOnlyMemory<byte>? photo = null;
+        ReadOnlyMemory<byte>? json = null;
+        var ignored = new List<string>();
         try
         {
             var reader = new MultipartReader(boundary, http.Body);
@@ -46,14 +48,16 @@ internal static class UploadReader
                     return Bad("too-many-parts", "The form has too many parts.");
                 var name = PartName(section);
                 var limit = name == "photo" ? mostPhotoBytes : MostRequestBytes;
-                if (await ReadAll(section.Body, limit, cancel) is not { } bytes)
-                    return name == "photo" ? PhotoTooLarge(mostPhotoBytes) : Bad("request-too-large", "A part of the form is too large.");
+                if (await ReadAll(section.Body, limit, name == "photo" ? http.ContentLength : null, cancel) is not { } bytes)
+                    return name == "photo" ? PhotoTooLarge(mostPhotoBytes) : PartTooLarge;
                 if (name == "photo" && photo is null)
                     photo = bytes;
                 else if (name == "request" && json is null)
-                    json = Encoding.UTF8.GetString(bytes);
+                    json = bytes;
                 else if (name is "photo" or "request")
                     return Bad("part-twice", $"The part '{name}' is there more than once.");
+                else
+                    ignored.Add(name ?? "");
             }
         }
         catch (Exception e) when (e is InvalidDataException || (e is IOException && e is not BadHttpRequestException))
@@ -65,24 +69,13 @@ internal static class UploadReader
             return Bad("photo-missing", "The form has no part 'photo'.");
         if (json is null)
             return Bad("request-missing", "The form has no part 'request'.");
-        return Parse(photo, json);
+        var text = Encoding.UTF8.GetString(json.Value.Span).TrimStart('\uFEFF');
+        return RequestReader.Read(text).Is(out var request, out var unreadable) ? new Upload(photo.Value, WithIgnored(request, ignored), text) : unreadable;
     }
 
-    private static Outcome<Upload> Parse(byte[] photo, string json)
-    {
-        try
-        {
-            var request = JsonSerializer.Deserialize<MeasuringRequest>(json, ContractJson.Options);
-            return request is null
-                ? Bad("request-unreadable", "The request is null.")
-                : new Upload(photo, request, json);
-        }
-        catch (Exception e) when (e is JsonException or NotSupportedException)
-        {
-            var where = e is JsonException { Path: { Length: > 0 } path } ? $" at {path}" : "";
-            return Bad("request-unreadable", $"The request is not the JSON that is expected{where}.");
-        }
-    }
+    private static string? Boundary(string? contentType) =>
+        MediaTypeHeaderValue.TryParse(contentType, out var type) && type.MediaType.Equals("multipart/form-data", StringComparison.OrdinalIgnoreCase)
+            && HeaderUtilities.RemoveQuotes(type.Boundary).Value is { Length: > 0 and <= 200 } boundary ? boundary : null;
 
     private static string? PartName(MultipartSection section)
     {
@@ -92,23 +85,41 @@ internal static class UploadReader
         return MediaTypeHeaderValue.TryParse(section.ContentType, out var type) && type.MediaType.Equals("application/json", StringComparison.OrdinalIgnoreCase) ? "request" : null;
     }
 
-    private static async Task<byte[]?> ReadAll(Stream body, long most, CancellationToken cancel)
+    /// <summary>The whole part, or null where it is longer than <paramref name="most"/>.</summary>
+    private static async Task<ReadOnlyMemory<byte>?> ReadAll(Stream body, long most, long? likely, CancellationToken cancel)
     {
-        using var held = new MemoryStream();
-        var buffer = new byte[81_920];
-        int n;
-        while ((n = await body.ReadAsync(buffer, cancel)) > 0)
+        // Sized once from Content-Length: growing by doubling would hold a large photo twice over.
+        var held = new byte[Math.Max(Step, Math.Min(likely ?? 0, most) + 1)];
+        var length = 0;
+        while (true)
         {
-            if (held.Length + n > most)
+            if (length == held.Length)
+                Array.Resize(ref held, (int)Math.Min(most + 1, held.Length * 2L));
+            var n = await body.ReadAsync(held.AsMemory(length), cancel);
+            if (n == 0)
+                return held.AsMemory(0, length);
+            length += n;
+            if (length > most)
                 return null;
-            held.Write(buffer, 0, n);
         }
+    }
 
-        return held.ToArray();
+    /// <summary>Parts that were not asked for join the request's unknown members, so that both are warned of.</summary>
+    private static MeasuringRequest WithIgnored(MeasuringRequest request, List<string> parts)
+    {
+        if (parts.Count == 0)
+            return request;
+        var unknown = new Dictionary<string, JsonElement>(request.Unknown ?? new Dictionary<string, JsonElement>());
+        foreach (var part in parts)
+            unknown[$"form part {part}"] = default;
+        return request with { Unknown = unknown };
     }
 
     private static Refusal PhotoTooLarge(long most) => new(
         "photo-too-large", "intake", 413, $"The photo is larger than {most / 1_000_000} MB.", "Send the photo as JPEG at normal quality, or at a lower resolution.");
+
+    private static Refusal PartTooLarge { get; } = new(
+        "part-too-large", "request", 413, $"A part of the form other than the photo is larger than {MostRequestBytes / 1024} KB.", "Send the photo as part 'photo'.");
 
     private static Refusal Bad(string code, string message) => new(
         code, "request", 400, message,

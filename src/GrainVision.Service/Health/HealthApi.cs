@@ -1,4 +1,3 @@
-using GrainVision.Measuring;
 using GrainVision.Records.Schema;
 using GrainVision.Service.Api;
 using GrainVision.Service.Work;
@@ -8,7 +7,11 @@ namespace GrainVision.Service.Health;
 /// <summary>Is it up, and can it do its work: native libraries load, records can be written, workers are not stuck.</summary>
 internal static class HealthApi
 {
-    public static void AddHealth(this WebApplicationBuilder builder) => builder.Services.AddSingleton<SelfTestResult>();
+    public static void AddHealth(this WebApplicationBuilder builder)
+    {
+        builder.Services.AddSingleton<StartCheck>();
+        builder.Services.AddHostedService(s => s.GetRequiredService<StartCheck>());
+    }
 
     public static void MapHealth(this WebApplication app)
     {
@@ -17,11 +20,11 @@ internal static class HealthApi
         group.MapGet("ready", Ready).WithName("Ready").WithSummary("It can measure and record.").Produces<HealthAnswer>().Produces<HealthAnswer>(503);
     }
 
-    private static IResult Ready(SelfTestResult selfTest, RecordsDatabase database, Vaults vaults, MeasuringWorkers workers)
+    private static IResult Ready(StartCheck start, RecordsDatabase database, Vaults vaults, MeasuringWorkers workers)
     {
         var wrong = new List<string>();
-        if (selfTest.Problem is { } native)
-            wrong.Add(native);
+        if (start.Problem is { } problem)
+            wrong.Add(problem);
         try
         {
             database.CheckWritable();
@@ -39,10 +42,4 @@ internal static class HealthApi
     }
 
     internal sealed record HealthAnswer(string Status, IReadOnlyList<string> Problems);
-
-    /// <summary>The measuring self-test, run once: native libraries do not come back by themselves.</summary>
-    internal sealed class SelfTestResult
-    {
-        public string? Problem { get; } = SelfTest.Run();
-    }
 }

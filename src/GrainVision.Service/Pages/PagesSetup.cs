@@ -8,12 +8,16 @@ internal static class PagesSetup
     public static void AddOpenApiPages(this WebApplicationBuilder builder)
     {
         builder.Services.AddEndpointsApiExplorer();
-        builder.Services.AddSwaggerGen(o => o.SwaggerDoc("v1", new OpenApiInfo
+        builder.Services.AddSwaggerGen(o =>
         {
-            Title = "GrainVision",
-            Version = "v1",
-            Description = "Measures wood for aircraft from photographs. Supports a qualified person; never an airworthiness approval.",
-        }));
+            o.SwaggerDoc("v1", new OpenApiInfo
+            {
+                Title = "GrainVision",
+                Version = "v1",
+                Description = "Measures wood for aircraft from photographs. Supports a qualified person; never an airworthiness approval.",
+            });
+            OpenApiShapes.Describe(o);
+        });
     }
 
     public static void UsePages(this WebApplication app)

@@ -1,0 +1,81 @@
+using System.Security.Cryptography;
+using System.Text;
+using System.Text.Json;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Refusals;
+using GrainVision.Grading.Rules;
+using GrainVision.Measuring;
+using GrainVision.Measuring.Intake;
+using GrainVision.Records.Measurements;
+using GrainVision.Service.Api;
+
+namespace GrainVision.Service.Work;
+
+/// <summary>One upload from reception to record: known already, judged by which book, measured, kept.</summary>
+internal sealed class MeasuringDesk(
+    Bookshelf shelf, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasuringDesk> log)
+{
+    /// <summary>200: longest idempotency key, characters; a UUID has 36.</summary>
+    private const int LongestKey = 200;
+
+    private static readonly Refusal KeyUnfit = new(
+        "idempotency-key-unfit", "request", 400, $"The Idempotency-Key must be 1 to {LongestKey} visible ASCII characters.", "Use a UUID.");
+
+    private static readonly Refusal KeyReused = new(
+        "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another photo or request.", "Use a new key for every new request.");
+
+    /// <summary>Measures and records; a repeat of a recorded request gets the first answer.</summary>
+    /// <param name="upload">What was sent.</param>
+    /// <param name="client">Name of the caller.</param>
+    /// <param name="keyText">Idempotency-Key header; null where none was sent.</param>
+    /// <param name="callerGone">The caller hung up.</param>
+    public async Task<Outcome<StoredMeasurement>> Measure(Upload upload, string client, string? keyText, CancellationToken callerGone)
+    {
+        if (keyText is not null && (keyText.Length is 0 or > LongestKey || keyText.Any(c => c is < '!' or > '~')))
+            return KeyUnfit;
+        var key = keyText is null ? null : new IdempotencyKey(client, keyText, HashOf(upload));
+        if (key is not null && Answered(key) is { } first)
+            return first;
+        RuleBook? book = null;
+        if (upload.Request.RuleBook is { } id && !shelf.Books.Find(id).Is(out book, out var noBook))
+            return noBook;
+
+        var started = time.GetTimestamp();
+        var outcome = await workers.Run(stop => MeasureJob.Run(upload.Photo, upload.Request, book, IntakeLimits.Default, stop), callerGone);
+        log.LogInformation(
+            "{View} photo of {Bytes} bytes: {Outcome} in {Ms:F0} ms", upload.Request.View, upload.Photo.Length,
+            outcome.Refusal?.Code ?? outcome.Found?.Measurement.Verdict?.Outcome.ToString() ?? "measured", time.GetElapsedTime(started).TotalMilliseconds);
+        return outcome.Is(out var measured, out var refusal) ? Keep(upload, measured, key) : refusal;
+    }
+
+    private Outcome<StoredMeasurement> Keep(Upload upload, MeasuredPhoto measured, IdempotencyKey? key)
+    {
+        var now = time.GetUtcNow();
+        var id = Guid.CreateVersion7(now).ToString("N");
+        var measurement = measured.Measurement with { Id = id, Picture = $"/v1/measurements/{id}/picture" };
+        // Files first, then the row that names them: a crash in between leaves a spare file, never a row without its photo.
+        var photo = vaults.Photos.Put(upload.Photo.Span);
+        var picture = vaults.Pictures.Put(measured.PictureBytes);
+        var stored = new StoredMeasurement(
+            id, now, photo, picture, measured.PictureContentType, upload.RequestJson, JsonSerializer.Serialize(measurement, ContractJson.Options));
+        if (store.TryAdd(stored, key))
+            return stored;
+        // Two requests with one key ran side by side; the other one was first.
+        return Answered(key!) ?? throw new InvalidOperationException("The key is taken, yet nothing was answered to it.");
+    }
+
+    private Outcome<StoredMeasurement>? Answered(IdempotencyKey key) => store.FindByKey(key, out var same) switch
+    {
+        null => null,
+        var first when same => first,
+        _ => KeyReused,
+    };
+
+    private static string HashOf(Upload upload)
+    {
+        using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+        hash.AppendData(SHA256.HashData(upload.Photo.Span));
+        hash.AppendData(Encoding.UTF8.GetBytes(upload.RequestJson));
+        return Convert.ToHexStringLower(hash.GetHashAndReset());
+    }
+}
