@@ -11,12 +11,14 @@ namespace GrainVision.Measuring.Scale;
 /// </summary>
 /// <remarks>
 /// <para>Rows of graduations are sought as lines of one period at halving resolutions (<see cref="BandSeeker"/>,
-/// <see cref="BandWalker"/>), turned level, counted and located one by one (<see cref="TickTracker"/>), fitted with one perspective
-/// term (<see cref="SpacingFit"/>), and told apart by how their lengths repeat (<see cref="GraduationJudge"/>).</para>
+/// <see cref="BandWalker"/>), turned level, counted and located one by one (<see cref="TickTracker"/>), fitted with perspective and lens
+/// distortion (<see cref="SpacingFit"/>), and told apart by how their lengths repeat (<see cref="GraduationJudge"/>). How they fan out gives the
+/// perspective across the rule (<see cref="RulePlane"/>), so that the scale holds beside it.</para>
 /// <para>Growth rings are periodic too. They are no rule: a rule needs at least 15 graduations evenly spaced to a few
 /// hundredths, all starting at one straight edge, with lengths in one of the known orders.</para>
 /// <para>Known to fail, with a refusal: spacings under about 3 px or blurred away, fewer than about 30 mm or two inches in view,
-/// rules divided in tenths of an inch, curved tapes.</para>
+/// eighths of an inch unless long, rules divided in tenths of an inch, curved tapes, a rule on a ground whose texture fills the photo with lines as
+/// close as its graduations.</para>
 /// </remarks>
 internal static class RuleReader
 {
@@ -53,11 +55,14 @@ internal static class RuleReader
 
         var sure = readings.Where(r => r.Standing == RuleStanding.Sure).OrderByDescending(r => r.Ticks.Count).ToList();
         if (sure.Count == 0)
-            return Refuse(readings);
+            return Refuse(readings, unit);
         var best = sure[0];
         if (unit is { } asked && best.Verdict.Best.Unit != asked)
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
-        if (sure.Any(r => Math.Abs(Math.Log(r.PixelsPerMmNear(r.Band.Middle) / best.PixelsPerMmNear(r.Band.Middle))) > GreatestDisagreement))
+
+        // A longer row that is not sure weighs too: it may be the finer graduations of the same rule.
+        var rivals = readings.Where(r => r.Standing == RuleStanding.Sure || (r.Standing == RuleStanding.Doubtful && r.Ticks.Count >= best.Ticks.Count));
+        if (rivals.Any(r => Math.Abs(Math.Log(r.Geometry.PixelsPerMmAt(r.Band.Middle) / best.Geometry.PixelsPerMmAt(r.Band.Middle))) > GreatestDisagreement))
             return ScaleRefusals.RuleUnitDoubtful();
         return RuleScaleMaker.Make(gray, best);
     }
@@ -93,8 +98,11 @@ internal static class RuleReader
         return rows.OrderByDescending(r => r.Ticks.Count).Take(GreatestReadings).ToList();
     }
 
-    private static Refusal Refuse(List<RuleReading> readings)
+    private static Refusal Refuse(List<RuleReading> readings, RuleUnit? unit)
     {
+        // What the caller said made it doubtful: then that is what to look into.
+        if (unit is { } asked && readings.FirstOrDefault(r => r.Standing == RuleStanding.Doubtful && r.Verdict.Best.Unit is { } u && u != asked) is { } other)
+            return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(other.Verdict.Best.Unit!.Value));
         if (readings.Any(r => r.Standing == RuleStanding.Doubtful))
             return ScaleRefusals.RuleUnitDoubtful();
         var tooShort = readings.Where(r => r.Standing == RuleStanding.TooShort).ToList();

@@ -29,14 +29,13 @@ internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, Spacing
         if (strip is null)
             return null;
         var ticks = TickTracker.Find(strip);
-        if (ticks.Count < LeastTicks || SpacingFit.Fit(ticks) is not { } all)
+        if (ticks.Count < LeastTicks || SpacingFit.Fit(ticks, strip.Lens) is not { } all)
             return null;
         ticks = Trim(ticks, all);
-        if (ticks.Count < LeastTicks || SpacingFit.Fit(ticks) is not { } fit)
+        if (ticks.Count < LeastTicks || SpacingFit.Fit(ticks, strip.Lens) is not { } fit)
             return null;
         var spacing = fit.SpacingAt(0.5 * (ticks[0].Index + ticks[^1].Index));
         var span = ticks[^1].Index - ticks[0].Index + 1;
-        RuleReading.Trace?.Invoke($"TR P {band.SpacingPx:F1} len {band.LengthPx:F0} at {band.Middle.X:F0},{band.Middle.Y:F0} n {ticks.Count} span {span} res {fit.Residual/spacing:F4} ({fit.Residual:F3}px) out {fit.Outliers}");
         return fit.Residual <= Math.Max(GreatestScatterShare * spacing, GreatestScatterPx / Math.Min(1, strip.PhotoPxPerStripPx))
             && fit.Outliers <= 0.1 * ticks.Count
             && ticks.Count >= LeastSeenShare * span

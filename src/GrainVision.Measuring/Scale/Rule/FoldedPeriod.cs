@@ -18,33 +18,63 @@ internal static class FoldedPeriod
     {
         if (strip.SpacingPx * strip.PhotoPxPerStripPx < LeastSpacingPx)
             return false;
-        var folded = Fold(strip, ticks, fit);
-        var main = 0.0;
-        var finer = 0.0;
-
-        // A tenth of a spacing to both sides, so that ticks of fifths and tenths are seen against their own gaps.
-        const int side = Bins / 20;
-        for (var i = 0; i < Bins; i++)
-        {
-            var depth = (0.5 * (folded[(i + Bins - side) % Bins] + folded[(i + side) % Bins])) - folded[i];
-            var isMain = i <= Bins / 8 || i >= Bins - (Bins / 8);
-            if (isMain)
-                main = Math.Max(main, Math.Max(depth, (0.5 * (folded[Bins / 4] + folded[3 * Bins / 4])) - folded[i]));
-            else
-                finer = Math.Max(finer, depth);
-        }
-
+        var (main, finer) = Depths(Fold(strip, ticks, fit, 0));
         return finer > FinerShare * main;
     }
 
-    private static double[] Fold(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit)
+    /// <summary>
+    /// A row that runs beyond the ends of the finer graduations, among the long ones only, takes the line of those ends for its edge. The finer ones then show
+    /// outside of it, where a rule has nothing.
+    /// </summary>
+    public static bool HasFinerTicksOutside(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, TickLengths lengths)
+    {
+        if (strip.SpacingPx * strip.PhotoPxPerStripPx < LeastSpacingPx)
+            return false;
+        var (main, _) = Depths(Fold(strip, ticks, fit, 0));
+        var edge = lengths.EdgeAt(strip.StartU) - strip.MiddleV;
+        foreach (var spacings in (ReadOnlySpan<double>)[0.3, 0.7, 1.3])
+        {
+            var (_, finer) = Depths(Fold(strip, ticks, fit, edge - (lengths.InwardSign * spacings * strip.SpacingPx)));
+            if (finer > FinerShare * main)
+                return true;
+        }
+
+        return false;
+    }
+
+    private static (double Main, double Finer) Depths(double[] folded)
+    {
+        var gaps = 0.5 * (folded[Bins / 4] + folded[3 * Bins / 4]);
+        double main = 0, finer = 0;
+        for (var i = 0; i < Bins; i++)
+        {
+            var away = Math.Min(i, Bins - i);
+
+            // A twentieth of a spacing to both sides, so that fifths and tenths are seen against their own gaps; farther where there is room, for lines
+            // that blur has widened.
+            foreach (var (side, least) in (ReadOnlySpan<(int, int)>)[(Bins / 20, Bins / 8), (Bins / 8, Bins / 5), (Bins / 5, 3 * Bins / 10)])
+            {
+                if (away > least)
+                    finer = Math.Max(finer, (0.5 * (folded[(i + Bins - side) % Bins] + folded[(i + side) % Bins])) - folded[i]);
+            }
+
+            if (away <= Bins / 8)
+                main = Math.Max(main, gaps - folded[i]);
+        }
+
+        return (main, finer);
+    }
+
+    private static double[] Fold(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, double offset)
     {
         var sums = new double[Bins];
         var counts = new int[Bins];
-        var half = Math.Max(1, (int)Math.Round(0.5 * strip.SpacingPx));
+        var half = Math.Max(1, (int)Math.Round((offset == 0 ? 0.5 : 0.25) * strip.SpacingPx));
         var from = (int)Math.Max(0, Math.Ceiling(fit.At(ticks[0].Index)));
         var to = (int)Math.Min(strip.Width - 1, fit.At(ticks[^1].Index));
-        var middle = (int)strip.MiddleV;
+        var middle = (int)(strip.MiddleV + offset);
+        if (middle < half || middle + half >= strip.Height)
+            return new double[Bins];
         for (var u = from; u <= to; u++)
         {
             var phase = fit.IndexAt(u);
@@ -54,21 +84,18 @@ internal static class FoldedPeriod
             counts[bin] += (2 * half) + 1;
         }
 
-        // Spacings of few whole pixels leave bins empty: the neighbours fill them.
-        var folded = new double[Bins];
-        for (var i = 0; i < Bins; i++)
-        {
-            double sum = 0, count = 0;
-            for (var reach = 0; count == 0 && reach < Bins / 2; reach++)
-            {
-                foreach (var j in (ReadOnlySpan<int>)[(i + reach) % Bins, (i + Bins - reach) % Bins])
-                {
-                    sum += sums[j];
-                    count += counts[j];
-                }
-            }
+        var filled = Enumerable.Range(0, Bins).Where(b => counts[b] > 0).ToArray();
+        if (filled.Length < 3)
+            return new double[Bins];
 
-            folded[i] = count > 0 ? sum / count : 0;
+        // Spacings of a whole number of pixels leave bins empty: a straight line between the neighbours, as steps would look like lines.
+        var folded = new double[Bins];
+        for (var n = 0; n < filled.Length; n++)
+        {
+            var (a, b) = (filled[n], filled[(n + 1) % filled.Length]);
+            var gap = b > a ? b - a : b + Bins - a;
+            for (var i = 0; i < gap; i++)
+                folded[(a + i) % Bins] = ((sums[a] / counts[a] * (gap - i)) + (sums[b] / counts[b] * i)) / gap;
         }
 
         return Smooth(folded);

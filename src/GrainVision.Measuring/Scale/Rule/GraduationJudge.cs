@@ -22,16 +22,21 @@ internal static class GraduationJudge
     /// <summary>One graduation in twenty has a wrong length: a figure touches it, dirt, a scratch.</summary>
     private const double Outliers = 0.05;
 
+    /// <summary>
+    /// Under the longest two classes stand figures, and a 1 or a 4 right below a line makes it longer: three in ten of those are wrong.
+    /// </summary>
+    private const double LongOutliers = 0.3;
+
     /// <summary>Wrong lengths fall anywhere within 10 spacings.</summary>
     private const double OutlierRange = 10;
 
     /// <summary>Lengths repeat to 0.08 spacings at best.</summary>
     private const double LeastSigma = 0.08;
 
-    /// <summary>5 % of a length: a long graduation's end is blurred by perspective, figures and the engraver alike.</summary>
-    private const double RelativeSigma = 0.05;
+    /// <summary>4 % of a length: a long graduation's end is blurred by perspective, figures and the engraver alike.</summary>
+    private const double RelativeSigma = 0.04;
 
-    /// <summary>Each longer class is longer by a tenth of the shortest, at least: what the eye needs too.</summary>
+    /// <summary>Each longer class is longer by a tenth than the one below, at least: what the eye needs too.</summary>
     private const double LeastStepShare = 0.1;
 
     /// <summary>2.7 mm: length of the shortest graduations of steel rules, as a log-normal with a factor of 1.55: common practice, no source.</summary>
@@ -90,7 +95,7 @@ internal static class GraduationJudge
             if (groups[l].Count == 0 && (l < g.Levels - 1 || g.Levels <= 3))
                 return false;
             fitting += groups[l].Count(v => Math.Abs(v - means[l]) <= 3 * ScaleTerms.Combine(sigma, RelativeSigma * means[l]));
-            if (l > 0 && groups[l].Count > 0 && Median(groups[l]) < Median(groups[l - 1]) + (LeastStepShare * Median(groups[0])))
+            if (l > 0 && groups[l].Count > 0 && Median(groups[l]) < (1 + (0.6 * LeastStepShare)) * Median(groups[l - 1]))
                 return false;
         }
 
@@ -119,10 +124,12 @@ internal static class GraduationJudge
         var sum = -0.5 * present * Math.Log(Math.Max(2, y.Length));
         for (var i = 0; i < y.Length; i++)
         {
-            var mean = means[g.Level(Mod(k[i] - start, g.Cycle))];
+            var level = g.Level(Mod(k[i] - start, g.Cycle));
+            var mean = means[level];
+            var outliers = g.Levels > 2 && level >= g.Levels - 2 ? LongOutliers : Outliers;
             var s = ScaleTerms.Combine(sigma, RelativeSigma * mean);
             var r = (y[i] - mean) / s;
-            sum += Math.Log(((1 - Outliers) * Math.Exp(-0.5 * r * r) / (s * Math.Sqrt(2 * Math.PI))) + (Outliers / OutlierRange));
+            sum += Math.Log(((1 - outliers) * Math.Exp(-0.5 * r * r) / (s * Math.Sqrt(2 * Math.PI))) + (outliers / OutlierRange));
         }
 
         return (sum, means[0]);
@@ -160,16 +167,18 @@ internal static class GraduationJudge
         return (means, seen.Count);
     }
 
-    /// <summary>Pools adjacent violators about a staircase of the least step (isotonic regression).</summary>
+    /// <summary>Pools adjacent violators about a staircase of the least steps (isotonic regression).</summary>
     private static void Order(double[] means, int[] counts, List<int> seen)
     {
         if (seen.Count == 0)
             return;
-        var step = LeastStepShare * Math.Max(0.5, means[seen[0]]);
+        var stair = new double[means.Length];
+        for (var i = 1; i < seen.Count; i++)
+            stair[seen[i]] = stair[seen[i - 1]] + (LeastStepShare * Math.Max(0.5, means[seen[i - 1]]));
         var blocks = new List<(double Value, double Weight, int Count)>();
         foreach (var l in seen)
         {
-            blocks.Add((means[l] - (step * l), counts[l], 1));
+            blocks.Add((means[l] - stair[l], counts[l], 1));
             while (blocks.Count > 1 && blocks[^2].Value > blocks[^1].Value)
             {
                 var (a, b) = (blocks[^2], blocks[^1]);
@@ -182,7 +191,7 @@ internal static class GraduationJudge
         foreach (var block in blocks)
         {
             for (var i = 0; i < block.Count; i++, at++)
-                means[seen[at]] = block.Value + (step * seen[at]);
+                means[seen[at]] = block.Value + stair[seen[at]];
         }
     }
 

@@ -6,7 +6,10 @@ internal sealed record MedianLine(double Offset, double Slope)
     public double At(double x) => Offset + (Slope * x);
 
     /// <summary>Fits by re-weighting; pairs with a NaN are left out. Null with fewer than 3 pairs.</summary>
-    public static MedianLine? Fit(double[] x, double[] y)
+    /// <param name="x">Places.</param>
+    /// <param name="y">Values.</param>
+    /// <param name="least">Distances below it count as this one: the noise of a good value.</param>
+    public static MedianLine? Fit(double[] x, double[] y, double least = 0.05)
     {
         var use = Enumerable.Range(0, x.Length).Where(i => double.IsFinite(x[i]) && double.IsFinite(y[i])).ToArray();
         if (use.Length < 3)
@@ -35,7 +38,7 @@ internal sealed record MedianLine(double Offset, double Slope)
             slope = xx > 0 ? xy / xx : 0;
             offset = my - (slope * mx);
             foreach (var i in use)
-                weights[i] = 1 / Math.Max(0.05, Math.Abs(y[i] - offset - (slope * x[i])));
+                weights[i] = 1 / Math.Max(least, Math.Abs(y[i] - offset - (slope * x[i])));
         }
 
         return new MedianLine(offset, slope);
@@ -47,4 +50,8 @@ internal sealed record MedianLine(double Offset, double Slope)
         var d = Enumerable.Range(0, x.Length).Where(i => double.IsFinite(y[i])).Select(i => y[i] - At(x[i])).Order().ToArray();
         return d.Length < 3 ? double.PositiveInfinity : 0.5 * (d[(int)(0.85 * (d.Length - 1))] - d[(int)Math.Ceiling(0.15 * (d.Length - 1))]);
     }
+
+    /// <summary>Mean distance, each counted up to a greatest one; NaN is left out.</summary>
+    public double MeanDistance(double[] x, double[] y, double greatest) => Enumerable.Range(0, x.Length)
+        .Where(i => double.IsFinite(y[i])).Select(i => Math.Min(greatest, Math.Abs(y[i] - At(x[i])))).DefaultIfEmpty(greatest).Average();
 }

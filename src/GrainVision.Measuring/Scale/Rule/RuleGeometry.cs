@@ -9,9 +9,8 @@ internal sealed record RuleGeometry(
     PointPx Along,
     double PhotoPxPerStripPx,
     SpacingFit Fit,
-    int FirstIndex,
-    int LastIndex,
-    IReadOnlyList<PointPx> Quad)
+    IReadOnlyList<PointPx> Quad,
+    RulePlane Plane)
 {
     /// <summary>Beyond the graduations a rule goes on for a few millimetres: 8 spacings, or what the picture holds.</summary>
     private const double EndSpacings = 8;
@@ -19,8 +18,10 @@ internal sealed record RuleGeometry(
     /// <summary>A rule is at least 6 spacings wider than its longest graduations: figures stand there.</summary>
     private const double BodySpacings = 6;
 
-    public static RuleGeometry From(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, TickLengths lengths)
+    public static RuleGeometry? From(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, TickLengths lengths, double stepMm)
     {
+        if (RulePlane.From(strip, fit, lengths.Shear, 0.5 * (ticks[0].Index + ticks[^1].Index), stepMm) is not { } plane)
+            return null;
         var start = strip.ToPhoto(0, strip.MiddleV);
         var next = strip.ToPhoto(1, strip.MiddleV);
         var far = BackEdge.Find(strip, ticks, fit, lengths, BodySpacings);
@@ -31,30 +32,28 @@ internal sealed record RuleGeometry(
         var outside = -lengths.InwardSign * strip.SpacingPx;
         var inside = lengths.InwardSign * far;
         return new RuleGeometry(
-            ticks.Select(t => strip.ToPhoto(t.U, lengths.EdgeAt(t.U) + (0.5 * lengths.InwardSign * strip.SpacingPx))).ToArray(),
+            ticks.Select(t => strip.ToPhoto(t.U, strip.MiddleV)).ToArray(),
             start,
             (next - start) * (1 / next.DistanceTo(start)),
             strip.PhotoPxPerStripPx,
             fit,
-            ticks[0].Index,
-            ticks[^1].Index,
             [
                 strip.ToPhoto(from, lengths.EdgeAt(from) + outside),
                 strip.ToPhoto(to, lengths.EdgeAt(to) + outside),
                 strip.ToPhoto(to, lengths.EdgeAt(to) + inside),
                 strip.ToPhoto(from, lengths.EdgeAt(from) + inside),
-            ]);
+            ],
+            plane);
     }
 
-    /// <summary>Photo px from one graduation to the next, at a number.</summary>
-    public double SpacingPhotoPx(double index) => Fit.SpacingAt(index) * PhotoPxPerStripPx;
-
-    /// <summary>Number of the graduation nearest to a place in the photo, among those that were read, and how far off the row that place is (px).</summary>
-    public (double Index, double AcrossPx, double BeyondPx) Nearest(PointPx p)
+    /// <summary>Number on the row beside a place in the photo (beyond the ends too), and how far off the row that place is (px).</summary>
+    public (double Index, double AcrossPx) Beside(PointPx p)
     {
         var d = p - LineStart;
         var u = ((d.X * Along.X) + (d.Y * Along.Y)) / PhotoPxPerStripPx;
-        var clamped = Math.Clamp(u, Fit.At(FirstIndex), Fit.At(LastIndex));
-        return (Fit.IndexAt(clamped), Math.Abs((d.Y * Along.X) - (d.X * Along.Y)), Math.Abs(u - clamped) * PhotoPxPerStripPx);
+        return (Fit.IndexAt(u), Math.Abs((d.Y * Along.X) - (d.X * Along.Y)));
     }
+
+    /// <summary>Pixels per mm of the plane at a place in the photo.</summary>
+    public double PixelsPerMmAt(PointPx p) => 1 / Plane.PxFromMm.Inverse().MagnificationAt(p);
 }

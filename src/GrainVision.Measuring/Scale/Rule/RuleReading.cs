@@ -25,8 +25,6 @@ internal enum RuleStanding
 internal sealed record RuleReading(
     RuleStanding Standing, IReadOnlyList<Tick> Ticks, GraduationVerdict Verdict, TickBand Band, RuleGeometry Geometry)
 {
-    internal static Action<string>? Trace;
-
     /// <summary>15: fewer cannot show an order of lengths, and wood shows as many evenly spaced lines now and then.</summary>
     private const int LeastTicks = 15;
 
@@ -54,17 +52,14 @@ internal sealed record RuleReading(
         using var strip = Cut(pyramid, level);
         if (strip is null
             || FoldedPeriod.HasFinerTicks(strip, level.Ticks, level.Fit)
-            || TickLengths.Measure(strip, level.Ticks, level.Fit) is not { } lengths)
+            || TickLengths.Measure(strip, level.Ticks, level.Fit) is not { } lengths
+            || FoldedPeriod.HasFinerTicksOutside(strip, level.Ticks, level.Fit, lengths))
         {
             return null;
         }
 
-        Trace?.Invoke($"TR lengths n {level.Ticks.Count} edge {lengths.EdgeScatter:F2} end {lengths.EndScatter:F2} {string.Join(' ',lengths.Lengths.Take(40).Select(x=>x.ToString("F1"))??[])}");
         return lengths.EdgeScatter > GreatestEdgeScatter ? null : Judge(strip, level, lengths, asked);
     }
-
-    /// <summary>Pixels per mm at the graduation nearest to a place.</summary>
-    public double PixelsPerMmNear(PointPx p) => Geometry.SpacingPhotoPx(Geometry.Nearest(p).Index) / Verdict.Best.StepMm;
 
     private static RuleStrip? Cut(GrayPyramid pyramid, EvenRow row)
     {
@@ -100,12 +95,13 @@ internal sealed record RuleReading(
         if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
             return null;
         var verdict = GraduationJudge.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, asked);
-        Trace?.Invoke($"TR verdict {verdict.Best.Unit} {verdict.Best.StepMm:F3} p {verdict.Probability:F3} ordered {verdict.IsOrdered} clear {verdict.IsClear}");
         if (!verdict.IsOrdered)
             return null;
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
             : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= RuleReader.LeastProbability ? RuleStanding.Sure
             : RuleStanding.Doubtful;
-        return new RuleReading(standing, row.Ticks, verdict, row.Band, RuleGeometry.From(strip, row.Ticks, row.Fit, lengths));
+        return RuleGeometry.From(strip, row.Ticks, row.Fit, lengths, verdict.Best.IsReadable ? verdict.Best.StepMm : 1) is { } geometry
+            ? new RuleReading(standing, row.Ticks, verdict, row.Band, geometry)
+            : null;
     }
 }

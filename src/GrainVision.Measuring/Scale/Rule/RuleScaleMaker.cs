@@ -6,27 +6,29 @@ using OpenCvSharp;
 namespace GrainVision.Measuring.Scale.Rule;
 
 /// <summary>
-/// From a rule that was read to the photo's scale at the rule's place nearest to the middle of the picture, where the piece most likely is.
+/// From a rule that was read to the photo's scale at the middle of the picture, where the piece most likely is, with the perspective of
+/// the rule's plane.
 /// </summary>
 /// <remarks>
-/// Terms of the uncertainty: the fit of the graduations; the rule's own graduation and its plane (<see cref="ScaleTerms"/>); and
-/// tilt, of which a rule shows only the part along itself. A camera held by hand is taken to be off by 2.5 degrees (standard
-/// uncertainty, our judgement) in the direction that the rule does not show, and by half of what it is seen to be off along the rule; the scale then
-/// changes by 1.5 tan(tilt) / focal length a pixel away from the rule.
+/// Terms of the uncertainty: the fit of the graduations, carried along the row; the fan of the graduations (<see cref="RulePlane"/>),
+/// carried across from the row; the higher terms of the lens; the focal length that is not known; the rule's own graduation and its plane (<see cref="ScaleTerms"/>).
 /// </remarks>
 internal static class RuleScaleMaker
 {
-    /// <summary>0.8 of the long side: main cameras of phones, 24 to 28 mm on a 36 mm frame.</summary>
-    private const double FocalShare = 0.8;
+    /// <summary>A third of the distortion that was found: one term does not describe a lens fully. Our judgement.</summary>
+    private const double LensDoubt = 0.33;
 
-    /// <summary>2.5 degrees: how square to the rule a careful person holds a phone.</summary>
-    private const double HandTiltDeg = 2.5;
-
-    /// <summary>0.02 px: no graduation is located better, however small the residual.</summary>
-    private const double LeastSigmaPx = 0.02;
+    /// <summary>
+    /// 0.15 of the foreshortening: the focal length is known to about 15 %, which counts twice in how much of the tilt shortens, and half in the mean of both
+    /// directions.
+    /// </summary>
+    private const double FocalDoubt = 0.15;
 
     /// <summary>5 %: a scale worse than this helps nobody.</summary>
     private const double GreatestRelative = 0.05;
+
+    /// <summary>1.5: of a tilted plane the scale along the tilt changes twice as fast as across it.</summary>
+    private const double MeanGradient = 1.5;
 
     /// <summary>Marks for the picture.</summary>
     private const int GreatestMarks = 60;
@@ -34,20 +36,20 @@ internal static class RuleScaleMaker
     public static Outcome<PhotoScale> Make(Mat gray, RuleReading reading)
     {
         var geometry = reading.Geometry;
-        var step = reading.Verdict.Best.StepMm;
         var middle = new PointPx((gray.Width - 1) / 2.0, (gray.Height - 1) / 2.0);
-        var (index, across, beyond) = geometry.Nearest(middle);
-        var spacing = geometry.SpacingPhotoPx(index);
-        var pitch = spacing / step;
+        var (index, across) = geometry.Beside(middle);
+        var mmFromPx = geometry.Plane.PxFromMm.Inverse();
+        var atRule = geometry.TickPoints[geometry.TickPoints.Count / 2];
+        if (Math.Sign(mmFromPx.Depth(middle)) != Math.Sign(mmFromPx.Depth(atRule)))
+            return ScaleRefusals.RuleUneven();
 
-        var fitted = geometry.Fit.RelativeUncertaintyAt(index, Math.Max(geometry.Fit.Residual, LeastSigmaPx));
-        var focal = FocalShare * Math.Max(gray.Width, gray.Height);
-
-        // Along a plane tilted by t the spacing changes by 2 tan(t) / f a pixel, and shrinks by about cos(t).
-        var seenTilt = Math.Abs(geometry.Fit.GradientAt(index)) / spacing * focal / 2;
-        var tilt = ScaleTerms.Combine(Math.Tan(Units.DegToRad(HandTiltDeg)), 0.5 * seenTilt);
-        var away = ScaleTerms.Combine(across, beyond) * 1.5 * tilt / focal;
-        var relative = ScaleTerms.Combine(fitted, away, 0.5 * seenTilt * seenTilt, ScaleTerms.RuleGraduation, ScaleTerms.OutOfPlane);
+        var pitch = 1 / mmFromPx.MagnificationAt(middle);
+        var fit = geometry.Fit;
+        var along = fit.RelativeUncertaintyAt(index);
+        var away = MeanGradient * geometry.Plane.FanSigma * across;
+        var lens = LensDoubt * fit.K1 * Math.Pow(fit.Lens.OffsetV / fit.Lens.Radius, 2);
+        var tilt = FocalDoubt * (mmFromPx.StretchAt(middle) - 1);
+        var relative = ScaleTerms.Combine(along, away, lens, tilt, ScaleTerms.RuleGraduation, ScaleTerms.OutOfPlane);
         if (!ScaleTerms.IsPitchBelievable(pitch) || !(relative <= GreatestRelative))
             return ScaleRefusals.RuleUneven();
 
@@ -56,7 +58,7 @@ internal static class RuleScaleMaker
             new ScaleFinding(
                 ScaleKind.Rule, Measured.FromStandardUncertainty(pitch, pitch * relative), reading.Verdict.Best.Unit,
                 Math.Min(reading.Verdict.Probability, 0.999), marks),
-            null,
+            mmFromPx.RowMajor,
             [geometry.Quad]);
     }
 

@@ -33,7 +33,7 @@ internal sealed unsafe class RuleStrip : IDisposable
     private readonly byte* data;
     private readonly long stride;
 
-    private RuleStrip(Mat pixels, int level, double zoom, PointPx origin, TickBand band, double startU, double middleV, double spacing)
+    private RuleStrip(Mat pixels, Size photo, Size picture, int level, double zoom, PointPx origin, TickBand band, double startU, double middleV, double spacing)
     {
         this.pixels = pixels;
         this.level = level;
@@ -48,6 +48,8 @@ internal sealed unsafe class RuleStrip : IDisposable
         Height = pixels.Height;
         data = pixels.DataPointer;
         stride = pixels.Step();
+        Picture = photo;
+        Lens = LensOf(picture);
     }
 
     public int Width { get; }
@@ -56,6 +58,9 @@ internal sealed unsafe class RuleStrip : IDisposable
 
     /// <summary>Strip column of the band's middle.</summary>
     public double StartU { get; }
+
+    /// <summary>How the row lies to the picture's middle.</summary>
+    public LensLine Lens { get; }
 
     /// <summary>Strip row of the band's line.</summary>
     public double MiddleV { get; }
@@ -96,7 +101,7 @@ internal sealed unsafe class RuleStrip : IDisposable
         Cv2.WarpAffine(
             picture, strip, map, new Size(width, (2 * half) + 1),
             (zoom > 1 ? InterpolationFlags.Cubic : InterpolationFlags.Linear) | InterpolationFlags.WarpInverseMap, BorderTypes.Replicate);
-        return new RuleStrip(strip, level, zoom, origin, band, -from * zoom, half, spacing * zoom);
+        return new RuleStrip(strip, pyramid[0].Size(), picture.Size(), level, zoom, origin, band, -from * zoom, half, spacing * zoom);
     }
 
     /// <summary>Turns dark and bright round, for white graduations on a dark rule.</summary>
@@ -116,9 +121,33 @@ internal sealed unsafe class RuleStrip : IDisposable
 
     public bool Holds(double u, double v) => u >= 0 && v >= 0 && u <= Width - 1 && v <= Height - 1;
 
+    /// <summary>The whole photo, px.</summary>
+    public Size Picture { get; }
+
+    /// <summary><see cref="ToPhoto"/> as a matrix.</summary>
+    public Homography PhotoFromStrip
+    {
+        get
+        {
+            var (o, x, y) = (ToPhoto(0, 0), ToPhoto(1, 0), ToPhoto(0, 1));
+            return new Homography([x.X - o.X, y.X - o.X, o.X, x.Y - o.Y, y.Y - o.Y, o.Y, 0, 0, 1]);
+        }
+    }
+
     public PointPx ToPhoto(double u, double v) => GrayPyramid.ToPhoto(origin + (along * (u / zoom)) + (across * (v / zoom)), level);
 
     public void Dispose() => pixels.Dispose();
+
+    private LensLine LensOf(Size level)
+    {
+        var foot = origin + (across * (MiddleV / zoom));
+        var d = new PointPx((level.Width - 1) / 2.0, (level.Height - 1) / 2.0) - foot;
+        var turn = Math.Sign((along.X * across.Y) - (along.Y * across.X));
+        return new LensLine(
+            ((d.X * along.X) + (d.Y * along.Y)) * zoom,
+            -((along.X * d.Y) - (along.Y * d.X)) * turn * zoom,
+            0.5 * Math.Sqrt(((double)level.Width * level.Width) + ((double)level.Height * level.Height)) * zoom);
+    }
 
     /// <summary>The farthest distance up to <paramref name="wanted"/> along the line that still lies in the picture.</summary>
     private static double Inside(Mat picture, PointPx from, PointPx direction, double wanted)

@@ -5,21 +5,21 @@ namespace GrainVision.Measuring.Scale.Rule;
 /// </summary>
 /// <param name="Lengths">One for each tick, spacings; NaN where a tick's end cannot be told.</param>
 /// <param name="EdgeScatter">How far the starts leave a straight line, spacings: half the range of the middle seven tenths.</param>
-/// <param name="EndScatter">The same for the other ends: large, where long and short graduations alternate.</param>
-/// <param name="EdgeV">Row of the edge at strip column 0.</param>
+/// <param name="EdgeV">Row of the edge at strip column 0, but for the bow.</param>
 /// <param name="EdgeSlope">Rows per column of the edge.</param>
 /// <param name="InwardSign">+1 where graduations run to greater v, else -1.</param>
 /// <param name="Shear">How the graduations lean.</param>
+/// <param name="Fit">Gives the bow of the edge through the lens.</param>
 internal sealed record TickLengths(
-    double[] Lengths, double EdgeScatter, double EndScatter, double EdgeV, double EdgeSlope, int InwardSign, TickShear Shear)
+    double[] Lengths, double EdgeScatter, double EdgeV, double EdgeSlope, int InwardSign, TickShear Shear, SpacingFit Fit)
 {
     /// <summary>A tick ends where its contrast falls below this share of what it has in the middle of the row.</summary>
     private const double EndShare = 0.45;
 
-    /// <summary>A gap in a tick of up to half a spacing is dirt or a scratch.</summary>
-    private const double BridgedSpacings = 0.5;
+    /// <summary>A gap in a tick of up to a fifth of a spacing is dirt or a scratch; a wider one parts it from the figure below.</summary>
+    private const double BridgedSpacings = 0.2;
 
-    public double EdgeAt(double u) => EdgeV + (EdgeSlope * u);
+    public double EdgeAt(double u) => EdgeV + (EdgeSlope * u) + Fit.BowAt(u);
 
     public static TickLengths? Measure(RuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit)
     {
@@ -30,7 +30,9 @@ internal sealed record TickLengths(
         for (var i = 0; i < ticks.Count; i++)
         {
             Contrast(strip, fit.At(ticks[i].Index), fit.SpacingAt(ticks[i].Index), shear, contrast);
-            (up[i], down[i]) = Ends(contrast, strip.MiddleV, fit.SpacingAt(ticks[i].Index));
+            var bow = fit.BowAt(fit.At(ticks[i].Index));
+            (up[i], down[i]) = Ends(contrast, strip.MiddleV + bow, fit.SpacingAt(ticks[i].Index));
+            (up[i], down[i]) = (up[i] - bow, down[i] - bow);
         }
 
         var u = ticks.Select(t => fit.At(t.Index)).ToArray();
@@ -41,17 +43,16 @@ internal sealed record TickLengths(
         }
 
         var spacing = fit.SpacingAt(0.5 * (ticks[0].Index + ticks[^1].Index));
-        var upperScatter = upper.Scatter(u, up) / spacing;
-        var lowerScatter = lower.Scatter(u, down) / spacing;
-        var edgeIsUp = upperScatter <= lowerScatter;
+
+        // All start at the edge; at the other side the long ones stand out, be they few. No more than 3 spacings each: dirt.
+        var edgeIsUp = upper.MeanDistance(u, up, 3 * spacing) <= lower.MeanDistance(u, down, 3 * spacing);
         var edge = edgeIsUp ? upper : lower;
         var ends = edgeIsUp ? down : up;
         var sign = edgeIsUp ? 1 : -1;
         var lengths = new double[ticks.Count];
         for (var i = 0; i < lengths.Length; i++)
             lengths[i] = sign * (ends[i] - edge.At(u[i])) / fit.SpacingAt(ticks[i].Index);
-        return new TickLengths(
-            lengths, Math.Min(upperScatter, lowerScatter), Math.Max(upperScatter, lowerScatter), edge.Offset, edge.Slope, sign, shear);
+        return new TickLengths(lengths, edge.Scatter(u, edgeIsUp ? up : down) / spacing, edge.Offset, edge.Slope, sign, shear, fit);
     }
 
     /// <summary>For each row: how much darker the tick is than the gaps on both sides.</summary>

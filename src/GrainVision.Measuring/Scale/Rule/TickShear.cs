@@ -4,10 +4,18 @@ namespace GrainVision.Measuring.Scale.Rule;
 /// How far the graduations lean from the strip's rows: columns per row, changing evenly along the strip, as graduations seen in
 /// perspective fan out.
 /// </summary>
-internal sealed record TickShear(double Offset, double Slope)
+/// <param name="Offset">Lean at strip column 0.</param>
+/// <param name="Slope">Change of the lean per column: 0 with the camera square to the rule across it.</param>
+/// <param name="SlopeSigma">Its standard uncertainty; infinite where the row is too short to show it.</param>
+/// <param name="MeanU">Middle of the places where the lean was measured.</param>
+internal sealed record TickShear(double Offset, double Slope, double SlopeSigma, double MeanU)
 {
-    /// <summary>Ticks whose lean is measured together.</summary>
-    private const int Together = 10;
+    /// <summary>Ticks whose lean is measured together: a sixth of the row, at least 4 and at most 10.</summary>
+    private const int LeastTogether = 4;
+    private const int GreatestTogether = 10;
+
+    /// <summary>0.001: no lean is known better, however little the measured ones scatter.</summary>
+    private const double LeastSigma = 0.001;
 
     /// <summary>Rows with a quarter of the power of the best (half its contrast) still cross the graduations.</summary>
     private const double LeastPowerShare = 0.25;
@@ -18,10 +26,11 @@ internal sealed record TickShear(double Offset, double Slope)
     {
         var places = new List<double>();
         var leans = new List<double>();
-        for (var first = 0; first < ticks.Count; first += Together)
+        var together = Math.Clamp(ticks.Count / 6, LeastTogether, GreatestTogether);
+        for (var first = 0; first < ticks.Count; first += together)
         {
-            var last = Math.Min(ticks.Count - 1, first + Together - 1);
-            if (last - first < Together / 2 && places.Count > 0)
+            var last = Math.Min(ticks.Count - 1, first + together - 1);
+            if (last - first < together / 2 && places.Count > 0)
                 break;
             if (Lean(strip, fit, ticks[first].Index, ticks[last].Index) is not { } lean)
                 continue;
@@ -29,10 +38,20 @@ internal sealed record TickShear(double Offset, double Slope)
             leans.Add(lean);
         }
 
-        if (places.Count < 3)
-            return new TickShear(leans.Count > 0 ? leans.Average() : 0, 0);
-        var line = MedianLine.Fit(places.ToArray(), leans.ToArray());
-        return line is null ? new TickShear(0, 0) : new TickShear(line.Offset, line.Slope);
+        if (MedianLine.Fit(places.ToArray(), leans.ToArray(), LeastSigma) is not { } line)
+            return new TickShear(leans.Count > 0 ? leans.Average() : 0, 0, double.PositiveInfinity, 0);
+        var mean = places.Average();
+        return new TickShear(line.Offset, line.Slope, SigmaOf(line, places, leans, mean), mean);
+    }
+
+    /// <summary>1.25: what least absolute deviations cost against least squares where the scatter is normal (root of pi / 2).</summary>
+    private static double SigmaOf(MedianLine line, List<double> places, List<double> leans, double mean)
+    {
+        if (places.Count < 4)
+            return double.PositiveInfinity;
+        var spread = places.Sum(p => (p - mean) * (p - mean));
+        var squares = places.Zip(leans, (p, l) => (l - line.At(p)) * (l - line.At(p))).Sum();
+        return 1.25 * Math.Max(LeastSigma, Math.Sqrt(squares / (places.Count - 2))) / Math.Sqrt(spread);
     }
 
     /// <summary>The phase of the period row by row; its slope is the lean.</summary>
