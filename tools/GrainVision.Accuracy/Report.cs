@@ -33,11 +33,12 @@ internal static class Report
     public static string Line(Trial t)
     {
         var c = t.Truth.Conditions;
-        var head = $"{t.Truth.Seed,5} {t.Truth.Species,-17} {c.PxPerRing,5:0.0} px/ring blur {c.BlurSigmaPx:0.0} tilt {c.TiltDeg,4:0.0} ";
+        var head = $"{t.Truth.Seed,5} {t.Truth.Species,-17} {t.Truth.Scale.Prop,-8} {c.PxPerRing,5:0.0} px/ring blur {c.BlurSigmaPx:0.0} tilt {c.TiltDeg,4:0.0} ";
         if (t.Answer is not { } m)
             return head + "refused " + t.Refusal!.Code;
         var text = new StringBuilder(head);
         text.Append($"scale {100 * ((m.Scale.PixelsPerMm.Value / t.Truth.Scale.PixelsPerMm) - 1):+0.00;-0.00} % ");
+        text.Append($"corner {Score.FarthestCorner(m.Outline, t.Truth.Outline) / t.Truth.Scale.PixelsPerMm:0.00} mm ");
         if (t.Truth.Rings is { } r)
             text.Append(m.Rings is { } f ? $"rings {r.PerInch:0.00} -> {Show(f.PerInch)} ({f.Count}/{r.Count}) worst {r.WorstInch:0.00} -> {Show(f.WorstInch)} " : "rings - ");
         if (t.Truth.RingAngle is { } a)

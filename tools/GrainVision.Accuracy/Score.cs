@@ -61,6 +61,6 @@ internal sealed class Score
     private static double Deg(double tangent) => Units.RadToDeg(Math.Atan(tangent));
 
     /// <summary>Distance of the worst corner, whichever corner the answer calls the first.</summary>
-    private static double FarthestCorner(IReadOnlyList<PointPx> found, IReadOnlyList<PointPx> truth) =>
+    public static double FarthestCorner(IReadOnlyList<PointPx> found, IReadOnlyList<PointPx> truth) =>
         Enumerable.Range(0, 4).Min(shift => Enumerable.Range(0, 4).Max(i => found[(i + shift) % 4].DistanceTo(truth[i])));
 }

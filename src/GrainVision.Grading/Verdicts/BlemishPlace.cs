@@ -32,11 +32,12 @@ internal static class BlemishPlace
     }
 
     /// <summary>Distance along the piece from middle to middle, mm, 0 or more.</summary>
-    internal static Measured Apart(Measurement m, BlemishFinding a, BlemishFinding b)
-    {
-        var distance = Math.Abs(a.AlongMm - b.AlongMm);
-        return Around(distance, Rim(a) + Rim(b) + (ScaleShare(m) * distance));
-    }
+    internal static Measured Apart(Measurement m, BlemishFinding a, BlemishFinding b) =>
+        Distance(m, a, b, Math.Abs(a.AlongMm - b.AlongMm));
+
+    /// <summary>Distance in a straight line from middle to middle, mm, 0 or more; never less than along the piece.</summary>
+    internal static Measured StraightApart(Measurement m, BlemishFinding a, BlemishFinding b) =>
+        Distance(m, a, b, Math.Sqrt(Math.Pow(a.AlongMm - b.AlongMm, 2) + Math.Pow(a.AcrossMm - b.AcrossMm, 2)));
 
     /// <summary>Accept: wholly inside the middle share of the face's width; reject: wholly outside; hold: neither is sure.</summary>
     internal static VerdictOutcome InMiddle(Measurement m, BlemishFinding b, double middleShare)
@@ -64,6 +65,9 @@ internal static class BlemishPlace
     private static double ScaleShare(Measurement m) => DecisionRule.IsUsable(m.Scale.PixelsPerMm) && m.Scale.PixelsPerMm.Value > 0
         ? Half(m.Scale.PixelsPerMm) / m.Scale.PixelsPerMm.Value
         : double.PositiveInfinity;
+
+    private static Measured Distance(Measurement m, BlemishFinding a, BlemishFinding b, double mm) =>
+        Around(mm, Rim(a) + Rim(b) + (ScaleShare(m) * mm));
 
     private static double Half(Measured m) => Math.Max(m.High - m.Value, m.Value - m.Low);
 

@@ -14,9 +14,11 @@ internal static class KnotJudge
         var judged = BlemishJudge.EachOnFace(limit, m, limit.Covers, b => [Diameter(limit, b), Middle(m, b, limit.MiddleShare, "centre third"), .. Spacing(limit, m, b)]);
         var large = m.Blemishes.Any(b => b.Kind == BlemishKind.Knot && !(BlemishPlace.Extent(b) is var e && DecisionRule.IsUsable(e)
             && e.High <= limit.CautionAboveIn * Units.MmPerInch));
-        return large
-            ? judged with { Cautions = [$"A knot above {ReasonText.Inches(limit.CautionAboveIn)} in diameter is to be used with caution ({limit.MainSource})."] }
-            : judged;
+        return judged with
+        {
+            HandChecks = [.. judged.HandChecks, .. Beyond(limit, m)],
+            Cautions = large ? [$"A knot above {ReasonText.Inches(limit.CautionAboveIn)} in diameter is to be used with caution ({limit.MainSource})."] : [],
+        };
     }
 
     internal static LimitFindings Judge(KnotInSmallPart limit, Measurement m) => BlemishJudge.EachOnFace(limit, m, limit.Covers, b =>
@@ -26,6 +28,20 @@ internal static class KnotJudge
         new BlemishPart(VerdictOutcome.Hold, "permitted on a flat-sawn face only, and one face does not show its cut", "cut",
             HandCheck: "See on the ends whether this face is flat-sawn: only there is a knot permitted."),
     ]);
+
+    /// <summary>The next knot may lie past the end of the photo, where it cannot be seen.</summary>
+    private static IEnumerable<string> Beyond(KnotInBeam limit, Measurement m)
+    {
+        if (m.View == View.Face && m.Blemishes.Any(b => limit.Covers(b.Kind)))
+        {
+            yield return $"Look past both ends of this photo and on the other faces for the next knot or defect: at least {ReasonText.Plain(limit.SpacingIn)} in "
+                + $"from a knot of {ReasonText.Inches(limit.LargestDiameterIn)}, less in proportion ({limit.MainSource}).";
+        }
+    }
+
+    /// <summary>True where the neighbour is sure to be a defect: a stain, a dent or a mark without a class may be none.</summary>
+    private static bool IsSureDefect(BlemishFinding b) => b.Probability is >= BlemishJudge.SureProbability and <= 1
+        && b.Kind is not (BlemishKind.Stain or BlemishKind.DentOrGouge or BlemishKind.Unknown);
 
     private static BlemishPart Diameter(KnotInBeam limit, BlemishFinding b)
     {
@@ -66,10 +82,11 @@ internal static class KnotJudge
         {
             var apart = BlemishPlace.Apart(m, b, other);
             var (most, least) = (NeededMm(limit, extent.High), NeededMm(limit, extent.Low));
-            var (strict, lax) = (DecisionRule.AtLeast(apart, most), DecisionRule.AtLeast(apart, least));
+            // A reject must hold however the distance is taken: along the piece, or straight across to the other knot.
+            var (strict, lax) = (DecisionRule.AtLeast(apart, most), DecisionRule.AtLeast(BlemishPlace.StraightApart(m, b, other), least));
             var outcome = !DecisionRule.IsUsable(extent) || strict != lax ? VerdictOutcome.Hold : strict;
             // A neighbour that may be nothing cannot reject the knot beside it.
-            if (outcome == VerdictOutcome.Reject && !(other.Probability >= BlemishJudge.SureProbability))
+            if (outcome == VerdictOutcome.Reject && !IsSureDefect(other))
                 outcome = VerdictOutcome.Hold;
             var wanted = NeededMm(limit, extent.Value);
             yield return new BlemishPart(outcome,

@@ -41,8 +41,8 @@ public static class LimitJudge
     }
 
     /// <summary>
-    /// Slope of grain of two adjacent faces of one piece, combined. Settles a hold of one face alone; both faces must show the
-    /// fibres (<see cref="GrainBasis.FibreStreaks"/>, or ring lines of a truly radial face).
+    /// Slope of grain of two adjacent faces of one piece, combined. Settles a hold of one face alone; at least one
+    /// face must show the fibres (<see cref="GrainBasis.FibreStreaks"/>); the other may be a radial face read from ring lines.
     /// </summary>
     public static Reason CombinedSlope(SlopeOfGrain limit, string? species, GrainFinding first, GrainFinding second)
     {

@@ -71,8 +71,8 @@ internal static class RingJudge
             return CannotSayReader.Hold(limit, cannot);
         if (m.Rings is not { } rings)
             return new Reason(limit.Id, VerdictOutcome.Hold, "The rings of this end were not measured.", limit.Source, HandCheck: CountByHand);
-        return rings.WorstInch.Value > rings.PerInch.Value * WorstOverMean
-            ? new Reason(limit.Id, VerdictOutcome.Hold, "The findings disagree: the worst inch has more rings than the mean.", limit.Source, HandCheck: CountByHand)
+        return !DecisionRule.IsUsable(rings.PerInch) || rings.WorstInch.Value > rings.PerInch.Value * WorstOverMean
+            ? new Reason(limit.Id, VerdictOutcome.Hold, "The findings do not fit together: the worst inch has more rings than the mean, or the mean is no usable number.", limit.Source, HandCheck: CountByHand)
             : null;
     }
 

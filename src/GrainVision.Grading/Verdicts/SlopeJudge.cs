@@ -78,18 +78,25 @@ internal static class SlopeJudge
         return LimitFindings.Judged(Reason(limit, outcome, m, steepest, quantity, limit.SteepestOneIn, limit.SteepestOneIn, "anywhere", null));
     }
 
-    /// <summary>Two adjacent faces of one piece against the limit: the combined slope decides.</summary>
+    /// <summary>
+    /// Two adjacent faces of one piece against the limit: the combined slope decides. Two faces at right angles cannot both be
+    /// radial, so ring lines on both say nothing of the fibres on one of them (ANC-19 2.3206): that never decides.
+    /// </summary>
     internal static Reason Combined(SlopeOfGrain limit, string? species, GrainFinding first, GrainFinding second)
     {
         var (one, two) = (Steepest(first, out _), Steepest(second, out _));
         var combined = DecisionRule.IsUsable(one) && DecisionRule.IsUsable(two) ? GrainSlope.Combined(one, two) : default;
-        var answer = SpeciesJudge.Judge(limit, species, r => r.SteepestOneIn, r => DecisionRule.AtMost(combined, 1 / r.SteepestOneIn));
+        var ringLinesOnly = first.Basis != GrainBasis.FibreStreaks && second.Basis != GrainBasis.FibreStreaks;
+        var answer = SpeciesJudge.Judge(limit, species, r => r.SteepestOneIn, r => ringLinesOnly ? VerdictOutcome.Hold : DecisionRule.AtMost(combined, 1 / r.SteepestOneIn));
         if (answer.Row is not { } row)
             return SpeciesJudge.NotListed(limit, species);
+        var chance = ringLinesOnly
+            ? ": open, both were read from ring lines, and on one of two adjacent faces these do not show the fibres"
+            : RingJudge.Chance(answer.Outcome, combined, null, 1 / row.SteepestOneIn);
         var text = $"Slopes of two adjacent faces combined {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(row.SteepestOneIn)} {answer.Whose}"
-            + $"{RingJudge.Chance(answer.Outcome, combined, null, 1 / row.SteepestOneIn)}. Source: {limit.MainSource}.";
+            + $"{chance}. Source: {limit.MainSource}.";
         return new Reason(limit.Id, answer.Outcome, text, limit.Source, "combinedSlope", combined, 1 / row.SteepestOneIn, Unit,
-            HandCheck: answer.Outcome != VerdictOutcome.Hold ? null : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : MeasureByHand);
+            HandCheck: answer.Outcome != VerdictOutcome.Hold ? null : ringLinesOnly ? FlatGrainFace : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : MeasureByHand);
     }
 
     /// <summary>One face alone: over the limit rejects, under the flat bound accepts, all else holds.</summary>

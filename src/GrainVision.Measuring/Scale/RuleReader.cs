@@ -1,15 +1,105 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
+using GrainVision.Measuring.Scale.Rule;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Scale;
 
-/// <summary>Reads a steel rule.</summary>
+/// <summary>
+/// Finds a steel rule lying anywhere in the photo, at any angle, and reads the scale from its graduations: millimetres (or half
+/// millimetres) or eighths to sixty-fourths of an inch.
+/// </summary>
+/// <remarks>
+/// <para>Rows of graduations are sought as lines of one period at halving resolutions (<see cref="BandSeeker"/>,
+/// <see cref="BandWalker"/>), turned level, counted and located one by one (<see cref="TickTracker"/>), fitted with one perspective
+/// term (<see cref="SpacingFit"/>), and told apart by how their lengths repeat (<see cref="GraduationJudge"/>).</para>
+/// <para>Growth rings are periodic too. They are no rule: a rule needs at least 15 graduations evenly spaced to a few
+/// hundredths, all starting at one straight edge, with lengths in one of the known orders.</para>
+/// <para>Known to fail, with a refusal: spacings under about 3 px or blurred away, fewer than about 30 mm or two inches in view,
+/// rules divided in tenths of an inch, curved tapes.</para>
+/// </remarks>
 internal static class RuleReader
 {
+    /// <summary>0.9: below it the unit or the step is doubtful and the photo is refused. A wrong unit would be a wrong accept.</summary>
+    internal const double LeastProbability = 0.9;
+
+    /// <summary>Rows followed in one photo at most: bounds the time on a photo full of texture.</summary>
+    private const int GreatestWalks = 150;
+
+    /// <summary>Rows read in one photo at most.</summary>
+    private const int GreatestReadings = 10;
+
+    /// <summary>
+    /// Both edges of one rule, or two rules, must tell the same scale within 10 %, which perspective may explain. The wrong step is
+    /// wrong by a fifth at least (1/32 in for 1 mm).
+    /// </summary>
+    private const double GreatestDisagreement = 0.1;
+
+    /// <param name="gray">The whole photo, 8-bit gray, upright.</param>
+    /// <param name="unit">The unit that the caller names, or null.</param>
+    /// <param name="cancel">Checked between levels and rows.</param>
     public static Outcome<PhotoScale> Find(Mat gray, RuleUnit? unit, CancellationToken cancel)
     {
-        cancel.ThrowIfCancellationRequested();
-        return ScaleRefusals.RuleNotFound();
+        using var pyramid = new GrayPyramid(gray);
+        var readings = new List<RuleReading>();
+        foreach (var row in Rows(pyramid, cancel))
+        {
+            cancel.ThrowIfCancellationRequested();
+            if (readings.Any(r => r.Band.Covers(row.Band.Middle, row.Band.SpacingPx)))
+                continue;
+            if (RuleReading.Read(pyramid, row, unit) is { } reading)
+                readings.Add(reading);
+        }
+
+        var sure = readings.Where(r => r.Standing == RuleStanding.Sure).OrderByDescending(r => r.Ticks.Count).ToList();
+        if (sure.Count == 0)
+            return Refuse(readings);
+        var best = sure[0];
+        if (unit is { } asked && best.Verdict.Best.Unit != asked)
+            return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
+        if (sure.Any(r => Math.Abs(Math.Log(r.PixelsPerMmNear(r.Band.Middle) / best.PixelsPerMmNear(r.Band.Middle))) > GreatestDisagreement))
+            return ScaleRefusals.RuleUnitDoubtful();
+        return RuleScaleMaker.Make(gray, best);
     }
+
+    private static List<EvenRow> Rows(GrayPyramid pyramid, CancellationToken cancel)
+    {
+        var seeds = new List<BandSeed>();
+        for (var level = pyramid.FirstLevel; level < pyramid.Count; level++)
+        {
+            seeds.AddRange(BandSeeker.Find(pyramid[level], level));
+            cancel.ThrowIfCancellationRequested();
+        }
+
+        var bands = new List<TickBand>();
+        var rows = new List<EvenRow>();
+        var walks = 0;
+        foreach (var seed in seeds.OrderByDescending(s => s.Support))
+        {
+            var at = GrayPyramid.ToPhoto(new(seed.X, seed.Y), seed.Level);
+            var spacing = (1 << seed.Level) / seed.FrequencyPerPx;
+            if (bands.Any(b => b.Covers(at, spacing)))
+                continue;
+            if (++walks > GreatestWalks)
+                break;
+            if (BandWalker.Follow(pyramid[seed.Level], seed) is not { } band)
+                continue;
+            bands.Add(band);
+            if (EvenRow.Read(pyramid, band) is { } row)
+                rows.Add(row);
+        }
+
+        // Long rows first.
+        return rows.OrderByDescending(r => r.Ticks.Count).Take(GreatestReadings).ToList();
+    }
+
+    private static Refusal Refuse(List<RuleReading> readings)
+    {
+        if (readings.Any(r => r.Standing == RuleStanding.Doubtful))
+            return ScaleRefusals.RuleUnitDoubtful();
+        var tooShort = readings.Where(r => r.Standing == RuleStanding.TooShort).ToList();
+        return tooShort.Count > 0 ? ScaleRefusals.RuleTooShort(tooShort.Max(r => r.Ticks.Count)) : ScaleRefusals.RuleNotFound();
+    }
+
+    private static string Name(RuleUnit unit) => unit == RuleUnit.Mm ? "millimetres" : "parts of an inch";
 }

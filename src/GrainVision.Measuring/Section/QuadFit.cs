@@ -6,6 +6,15 @@ namespace GrainVision.Measuring.Section;
 /// <summary>Fits a quadrilateral to a region: the tightest rectangle first, then a robust line through the rim along each side.</summary>
 internal static class QuadFit
 {
+    /// <summary>1.8 px of the reduced photo: the rim on a side's line strays by about one.</summary>
+    private const double OnLinePx = 1.8;
+
+    /// <summary>4 px: shorter gaps at a corner are a rounded arris, not a strip.</summary>
+    private const double LeastStripPx = 4;
+
+    /// <summary>0.35: a strip that takes more of a side than this is no foreshortened side face.</summary>
+    private const double WidestStrip = 0.35;
+
     /// <summary>Four corners clockwise on the screen, in the mask's pixels; null for a region that is none.</summary>
     public static PointPx[]? Fit(Mat mask)
     {
@@ -32,19 +41,65 @@ internal static class QuadFit
             quad = next;
         }
 
-        return quad;
+        return CutOffSideFaces(rim, quad);
     }
 
-    /// <summary>Intersection over union of the mask and the quadrilateral, 0 to 1.</summary>
-    public static double Overlap(Mat mask, PointPx[] quad)
+    /// <summary>
+    /// A camera close to an end also sees a side of the piece: a strip beyond the end that narrows away from it. The end's own
+    /// corners are where the rim leaves the two neighbouring sides' lines; the side between them is moved there.
+    /// </summary>
+    private static PointPx[] CutOffSideFaces(Point[] rim, PointPx[] quad)
+    {
+        var result = (PointPx[])quad.Clone();
+        for (var i = 0; i < 4; i++)
+        {
+            var (before, a, b, after) = (quad[(i + 3) % 4], quad[i], quad[(i + 1) % 4], quad[(i + 2) % 4]);
+            var (atA, atB) = (LastOnLine(rim, before, a), LastOnLine(rim, after, b));
+            var (shortA, shortB) = (atA.DistanceTo(a), atB.DistanceTo(b));
+            if (shortA < LeastStripPx || shortB < LeastStripPx || Math.Max(shortA / before.DistanceTo(a), shortB / after.DistanceTo(b)) > WidestStrip)
+                continue;
+            (result[i], result[(i + 1) % 4]) = (atA, atB);
+        }
+
+        return result;
+    }
+
+    /// <summary>The last place, walking from one corner to the next, where the rim still lies on the line between them.</summary>
+    private static PointPx LastOnLine(Point[] rim, PointPx from, PointPx to)
+    {
+        var length = Math.Max(1e-9, from.DistanceTo(to));
+        var along = (to - from) * (1 / length);
+        var covered = new bool[(int)length + 2];
+        foreach (var p in rim)
+        {
+            var d = new PointPx(p.X, p.Y) - from;
+            var t = (d.X * along.X) + (d.Y * along.Y);
+            if (t >= 0 && t <= length && Math.Abs((d.X * along.Y) - (d.Y * along.X)) < OnLinePx)
+                covered[(int)t] = true;
+        }
+
+        // From the middle outwards: a broken arris of a few pixels is stepped over.
+        var last = covered.Length / 2;
+        for (var i = last; i < covered.Length; i++)
+        {
+            if (covered[i])
+                last = i;
+            else if (i - last > 4)
+                break;
+        }
+
+        return from + (along * Math.Min(length, last + 0.5));
+    }
+
+    /// <summary>Share of the quadrilateral that the region fills, and share of the region that it holds, each 0 to 1.</summary>
+    public static (double Filled, double Held) Overlap(Mat mask, PointPx[] quad)
     {
         using var filled = new Mat(mask.Rows, mask.Cols, MatType.CV_8UC1, Scalar.All(0));
         Cv2.FillConvexPoly(filled, [.. quad.Select(p => new Point((int)Math.Round(p.X), (int)Math.Round(p.Y)))], Scalar.All(255));
         using var both = new Mat();
         Cv2.BitwiseAnd(mask, filled, both);
-        using var either = new Mat();
-        Cv2.BitwiseOr(mask, filled, either);
-        return Cv2.CountNonZero(both) / (double)Math.Max(1, Cv2.CountNonZero(either));
+        var common = (double)Cv2.CountNonZero(both);
+        return (common / Math.Max(1, Cv2.CountNonZero(filled)), common / Math.Max(1, Cv2.CountNonZero(mask)));
     }
 
     /// <summary>Intersection of two lines given by a point and a direction; null where they are parallel.</summary>

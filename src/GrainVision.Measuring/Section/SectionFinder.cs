@@ -15,8 +15,11 @@ public static class SectionFinder
     /// <summary>640 px: long side of the reduced photo; a side is then placed to about a pixel of it before it is refined.</summary>
     private const int ReducedPx = 640;
 
-    /// <summary>0.9: share of the quadrilateral that the region must fill, and of the region that it must hold.</summary>
-    private const double LeastFill = 0.9;
+    /// <summary>0.96: share of the quadrilateral that must be of the wood's colour; stamps and broken arrises take a few percent.</summary>
+    private const double LeastFilled = 0.96;
+
+    /// <summary>0.75: share of the region that the quadrilateral must hold; a side of the piece seen beside its end is left out.</summary>
+    private const double LeastHeld = 0.75;
 
     /// <summary>0.97: a region that fills so much of the photo leaves no background: the piece runs off the photo all round.</summary>
     private const double FillsPhoto = 0.97;
@@ -43,8 +46,8 @@ public static class SectionFinder
 
         if (QuadFit.Fit(mask) is not { } quad)
             return NotFound();
-        var fill = QuadFit.Overlap(mask, quad);
-        if (fill < LeastFill)
+        var (filled, held) = QuadFit.Overlap(mask, quad);
+        if (filled < LeastFilled || held < LeastHeld)
             return NotFound();
         return SideRefiner.Refine(photo, view, quad, shrink);
     }

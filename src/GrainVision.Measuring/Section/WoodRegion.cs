@@ -12,6 +12,9 @@ internal static class WoodRegion
 {
     private const int Bins = 16;
 
+    /// <summary>0.08: share of the middle that must be yellowish before the rest of it is left out.</summary>
+    private const double YellowishFrom = 0.08;
+
     /// <summary>
     /// Mask of the piece, CV_8UC1, 255 inside; the caller disposes it. Null where nothing around the middle stands out.
     /// </summary>
@@ -33,7 +36,7 @@ internal static class WoodRegion
         lab.GetArray(out Vec3b[] colours);
         blocked.GetArray(out byte[] isBlocked);
         var bins = colours.Select(BinOf).ToArray();
-        var label = Start(width, height, isBlocked);
+        var label = Start(width, height, isBlocked, colours);
         var mask = new Mat(height, width, MatType.CV_8UC1, Scalar.All(0));
         for (var round = 0; round < 4; round++)
         {
@@ -57,24 +60,37 @@ internal static class WoodRegion
         return mask;
     }
 
-    /// <summary>1: middle third, taken for wood; 0: rim of 5 %, taken for background; -1: not yet known.</summary>
-    private static int[] Start(int width, int height, byte[] isBlocked)
+    /// <summary>1: middle of the photo, taken for wood; 0: rim of 5 %, taken for background; -1: not yet known.</summary>
+    private static int[] Start(int width, int height, byte[] isBlocked, Vec3b[] colours)
     {
         var label = new int[width * height];
         var rim = Math.Max(2, Math.Min(width, height) / 20);
+        var (middle, yellowish) = (0, 0);
         for (var y = 0; y < height; y++)
         {
             for (var x = 0; x < width; x++)
             {
                 var i = (y * width) + x;
-                var middle = Math.Abs(x - (width / 2)) < width / 6 && Math.Abs(y - (height / 2)) < height / 8;
+                var inMiddle = Math.Abs(x - (width / 2)) < width / 4 && Math.Abs(y - (height / 2)) < height / 4;
                 var edge = x < rim || y < rim || x >= width - rim || y >= height - rim;
-                label[i] = isBlocked[i] != 0 ? -1 : middle ? 1 : edge ? 0 : -1;
+                label[i] = isBlocked[i] != 0 ? -1 : inMiddle ? 1 : edge ? 0 : -1;
+                middle += label[i] == 1 ? 1 : 0;
+                yellowish += label[i] == 1 && IsYellowish(colours[i]) ? 1 : 0;
             }
+        }
+
+        // Wood is yellowish to brown; a card, a rule or a bench in the middle mostly is not. A grey photo has no yellow: then all counts.
+        if (yellowish > YellowishFrom * middle)
+        {
+            for (var i = 0; i < label.Length; i++)
+                label[i] = label[i] == 1 && !IsYellowish(colours[i]) ? -1 : label[i];
         }
 
         return label;
     }
+
+    /// <summary>CIE a* not greenish, b* at least 7: planed spruce is at b* 20 to 35, ash 15 to 25, weathered or dim wood down to about 8.</summary>
+    private static bool IsYellowish(Vec3b lab) => lab.Item2 >= 128 + 7 && lab.Item1 >= 128 - 5;
 
     private static double[] Histogram(int[] bins, int[] label, int which)
     {

@@ -36,8 +36,31 @@ public class BlemishVerdictTests
     [Fact]
     public void Knot_BesideAnotherKindOfDefect_NeedsTheSameRoom()
     {
-        var verdict = Face(blemishes: [Knot(0.375 * In, 100), Mark(BlemishKind.Stain, 5, 5, 300)]).Judged();
+        var verdict = Face(blemishes: [Knot(0.375 * In, 100), Mark(BlemishKind.PitchPocket, 5, 2, 300)]).Judged();
         Assert.Equal(Reject, verdict.Of("knot").Outcome);
+    }
+
+    [Theory] // AC 43.13-1B: a mineral streak without decay is permitted, so it need not be a defect
+    [InlineData(BlemishKind.Stain)]
+    [InlineData(BlemishKind.DentOrGouge)]
+    [InlineData(BlemishKind.Unknown)]
+    public void Knot_BesideAMarkThatMayBeNoDefect_Holds(BlemishKind kind) =>
+        Assert.Equal(Hold, Face(blemishes: [Knot(0.375 * In, 100), Mark(kind, 5, 5, 300)]).Judged().Of("knot").Outcome);
+
+    [Fact]
+    public void Knot_AcceptedOnThisPhoto_StillAsksToLookPastItsEnds() // 20 in may reach past the photo
+    {
+        var verdict = Face(blemishes: [Knot(0.375 * In)]).Judged();
+        Assert.Equal(Accept, verdict.Outcome);
+        Assert.Contains(verdict.HandChecks, h => h.StartsWith("Look past both ends", StringComparison.Ordinal));
+        Assert.DoesNotContain(Face().Judged().HandChecks, h => h.StartsWith("Look past both ends", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void KnotSpacing_FarEnoughOnlyInAStraightLine_Holds() // 1/16 in needs 84.7 mm: 80 along, 84.9 straight
+    {
+        var knots = new[] { Knot(In / 16, 100, 60), Knot(In / 16, 180, 88.5) };
+        Assert.Equal(Hold, Face(blemishes: knots).Judged().Of("knot").Outcome);
     }
 
     [Fact]

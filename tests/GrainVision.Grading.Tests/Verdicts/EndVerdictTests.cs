@@ -151,6 +151,10 @@ public class EndVerdictTests
         Assert.Equal(Hold, End(angle: Angle(80, 0.5, 2, 88)).Judged().Of("boxed-pith").Outcome);
 
     [Fact]
+    public void WorstInch_MeanIsNoUsableNumber_Holds() => // half a finding decides nothing
+        Assert.Equal(Hold, End(About(10, 0.2), default(Measured)).Judged().Of("rings-per-inch").Outcome);
+
+    [Fact]
     public void MissingRings_Hold() => Assert.Equal(Hold, (End() with { Rings = null }).Judged().Outcome);
 
     [Fact]

@@ -135,6 +135,19 @@ public class SlopeVerdictTests
         Assert.Equal(expected, reason.Outcome);
     }
 
+    [Theory] // ANC-19 2.3206, TM 1-414: ring lines of a face that is not radial do not show the fibres
+    [InlineData(GrainBasis.FibreStreaks, GrainBasis.RingLines, 40, Accept)]
+    [InlineData(GrainBasis.RingLines, GrainBasis.RingLines, 40, Hold)]
+    [InlineData(GrainBasis.RingLines, GrainBasis.RingLines, 10, Hold)]
+    public void CombinedSlope_RingLinesOnBothFaces_NeverDecides(GrainBasis first, GrainBasis second, double oneIn, VerdictOutcome expected)
+    {
+        var limit = Spar.Limits.OfType<SlopeOfGrain>().Single();
+        var slope = Measured.Exact(1 / oneIn);
+        var reason = LimitJudge.CombinedSlope(limit, "sitka-spruce", Face(slope, first).Grain!, Face(slope, second).Grain!);
+        Assert.Equal(expected, reason.Outcome);
+        Assert.Equal(expected == Hold, reason.HandCheck is not null);
+    }
+
     [Fact]
     public void CombinedSlope_AshOrUnusable_Holds()
     {

@@ -1,0 +1,62 @@
+using GrainVision.Grading.Quantities;
+using OpenCvSharp;
+
+namespace GrainVision.Measuring.Scale.Rule;
+
+/// <summary>
+/// A photo at halving resolutions, so that graduations of any size have about the same spacing in one of them.
+/// Dispose frees the halved pictures; the photo itself belongs to the caller.
+/// </summary>
+internal sealed class GrayPyramid : IDisposable
+{
+    /// <summary>Level 0 beyond this many pixels is skipped: a 64 MP photo is searched from 16 MP down.</summary>
+    private const double GreatestPixels = 17e6;
+
+    /// <summary>Below this long side nothing of 15 graduations can be told.</summary>
+    private const int LeastLongSidePx = 120;
+
+    private readonly List<Mat> levels = [];
+
+    public GrayPyramid(Mat gray)
+    {
+        levels.Add(gray);
+        var size = gray.Size();
+        while (Math.Max(size.Width, size.Height) / 2 >= LeastLongSidePx && Math.Min(size.Width, size.Height) >= 32)
+        {
+            var half = new Mat();
+            size = new Size(size.Width / 2, size.Height / 2);
+            Cv2.Resize(levels[^1], half, size, 0, 0, InterpolationFlags.Area);
+            levels.Add(half);
+        }
+
+        for (var pixels = (double)gray.Width * gray.Height; pixels > GreatestPixels && FirstLevel < levels.Count - 1; pixels /= 4)
+            FirstLevel++;
+    }
+
+    public int Count => levels.Count;
+
+    /// <summary>Finest level that is searched.</summary>
+    public int FirstLevel { get; }
+
+    public Mat this[int level] => levels[level];
+
+    /// <summary>From a point of a level to the photo; both count from pixel centres.</summary>
+    public static PointPx ToPhoto(PointPx p, int level)
+    {
+        var k = 1 << level;
+        return new PointPx(((p.X + 0.5) * k) - 0.5, ((p.Y + 0.5) * k) - 0.5);
+    }
+
+    /// <summary>From the photo to a level.</summary>
+    public static PointPx FromPhoto(PointPx p, int level)
+    {
+        var k = 1 << level;
+        return new PointPx(((p.X + 0.5) / k) - 0.5, ((p.Y + 0.5) / k) - 0.5);
+    }
+
+    public void Dispose()
+    {
+        for (var i = 1; i < levels.Count; i++)
+            levels[i].Dispose();
+    }
+}

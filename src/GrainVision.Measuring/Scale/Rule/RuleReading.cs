@@ -1,0 +1,111 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+
+namespace GrainVision.Measuring.Scale.Rule;
+
+/// <summary>What became of a row that looked like graduations.</summary>
+internal enum RuleStanding
+{
+    /// <summary>Evenly spaced, straight-edged, and the order of lengths is known.</summary>
+    Sure,
+
+    /// <summary>A rule, but its unit or step is not sure.</summary>
+    Doubtful,
+
+    /// <summary>Like a rule, but with too few graduations.</summary>
+    TooShort,
+}
+
+/// <summary>A row of graduations that was read. All positions are photo pixels.</summary>
+/// <param name="Standing">Whether it can be used.</param>
+/// <param name="Ticks">The graduations used, in order.</param>
+/// <param name="Verdict">What their lengths say; null where there are too few.</param>
+/// <param name="Band">The row along the middle of its shortest graduations.</param>
+/// <param name="Geometry">The fit and edge, for the scale and the picture.</param>
+internal sealed record RuleReading(
+    RuleStanding Standing, IReadOnlyList<Tick> Ticks, GraduationVerdict Verdict, TickBand Band, RuleGeometry Geometry)
+{
+    internal static Action<string>? Trace;
+
+    /// <summary>15: fewer cannot show an order of lengths, and wood shows as many evenly spaced lines now and then.</summary>
+    private const int LeastTicks = 15;
+
+    /// <summary>Starts lie within half a spacing of a straight edge, seven of ten.</summary>
+    private const double GreatestEdgeScatter = 0.5;
+
+    /// <summary>Seven of ten lengths must be readable.</summary>
+    private const double LeastLengthShare = 0.7;
+
+    /// <summary>
+    /// Reads a row; null where it is no rule. Twice: the first pass finds the edge, the second runs along the middle of the shortest
+    /// graduations, parallel to the edge.
+    /// </summary>
+    public static RuleReading? Read(GrayPyramid pyramid, EvenRow row, RuleUnit? asked)
+    {
+        using var first = Cut(pyramid, row);
+        if (first is null
+            || FoldedPeriod.HasFinerTicks(first, row.Ticks, row.Fit)
+            || TickLengths.Measure(first, row.Ticks, row.Fit) is not { } rough
+            || EvenRow.Read(pyramid, Along(first, row, rough)) is not { } level)
+        {
+            return null;
+        }
+
+        using var strip = Cut(pyramid, level);
+        if (strip is null
+            || FoldedPeriod.HasFinerTicks(strip, level.Ticks, level.Fit)
+            || TickLengths.Measure(strip, level.Ticks, level.Fit) is not { } lengths)
+        {
+            return null;
+        }
+
+        Trace?.Invoke($"TR lengths n {level.Ticks.Count} edge {lengths.EdgeScatter:F2} end {lengths.EndScatter:F2} {string.Join(' ',lengths.Lengths.Take(40).Select(x=>x.ToString("F1"))??[])}");
+        return lengths.EdgeScatter > GreatestEdgeScatter ? null : Judge(strip, level, lengths, asked);
+    }
+
+    /// <summary>Pixels per mm at the graduation nearest to a place.</summary>
+    public double PixelsPerMmNear(PointPx p) => Geometry.SpacingPhotoPx(Geometry.Nearest(p).Index) / Verdict.Best.StepMm;
+
+    private static RuleStrip? Cut(GrayPyramid pyramid, EvenRow row)
+    {
+        var strip = RuleStrip.Cut(pyramid, row.Band, RuleStrip.WholeSpacings);
+        if (row.IsInverted)
+            strip?.Invert();
+        return strip;
+    }
+
+    /// <summary>The row moved to the middle of its shortest graduations and turned parallel to its edge.</summary>
+    private static TickBand Along(RuleStrip strip, EvenRow row, TickLengths lengths)
+    {
+        var sorted = lengths.Lengths.Where(double.IsFinite).Order().ToArray();
+        var shortest = sorted[(int)(0.1 * sorted.Length)];
+        var middle = 0.5 * (row.Ticks[0].Index + row.Ticks[^1].Index);
+        var u = row.Fit.At(middle);
+        var inward = 0.5 * shortest * row.Fit.SpacingAt(middle) * lengths.InwardSign;
+        var at = strip.ToPhoto(u, lengths.EdgeAt(u) + inward);
+        var next = strip.ToPhoto(u + 100, lengths.EdgeAt(u + 100) + inward);
+        var far = strip.ToPhoto(u + (100 * lengths.Shear.At(u)), lengths.EdgeAt(u) + inward + 100);
+        var scale = strip.PhotoPxPerStripPx;
+        return new TickBand(
+            at,
+            (next - at) * (1 / next.DistanceTo(at)),
+            (far - at) * (1 / far.DistanceTo(at)),
+            row.Fit.SpacingAt(middle) * scale,
+            (row.Fit.At(row.Ticks[0].Index) - u) * scale,
+            (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
+    }
+
+    private static RuleReading? Judge(RuleStrip strip, EvenRow row, TickLengths lengths, RuleUnit? asked)
+    {
+        if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
+            return null;
+        var verdict = GraduationJudge.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, asked);
+        Trace?.Invoke($"TR verdict {verdict.Best.Unit} {verdict.Best.StepMm:F3} p {verdict.Probability:F3} ordered {verdict.IsOrdered} clear {verdict.IsClear}");
+        if (!verdict.IsOrdered)
+            return null;
+        var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
+            : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= RuleReader.LeastProbability ? RuleStanding.Sure
+            : RuleStanding.Doubtful;
+        return new RuleReading(standing, row.Ticks, verdict, row.Band, RuleGeometry.From(strip, row.Ticks, row.Fit, lengths));
+    }
+}
