@@ -104,14 +104,32 @@ public class CliTests
     }
 
     [Fact]
-    public async Task RuleBooks_Listed_AndOneWithItsSources()
+    public async Task RuleBooks_Local_AreThoseOfTheProgramWithTheirSources()
     {
-        var list = await Run(["rule-books"]);
+        var list = await Run(["rule-books", "--local"]);
         Assert.Equal(0, list.ExitCode);
         Assert.Contains("cap-strip", list.Output, StringComparison.Ordinal);
-        var one = await Run(["rule-books", "spar"]);
+        var one = await Run(["rule-books", "spar", "--local"]);
         Assert.Contains("ANC-19", one.Output, StringComparison.Ordinal);
-        Assert.Equal(1, (await Run(["rule-books", "keel"])).ExitCode);
+        Assert.Equal(1, (await Run(["rule-books", "keel", "--local"])).ExitCode);
+    }
+
+    [Fact]
+    public async Task RuleBooks_OfTheService_AreItsOwn()
+    {
+        await using var service = new RunningService();
+        service.UseKestrel(0);
+        service.StartServer();
+        using var client = service.CreateClient();
+        var book = System.Text.Json.Nodes.JsonNode.Parse(await client.GetStringAsync("/v1/rule-books/spar"))!;
+        book["id"] = "rib";
+        using var put = await client.PutAsync("/v1/rule-books/rib", new StringContent(book.ToJsonString(), System.Text.Encoding.UTF8, "application/json"));
+        var server = service.ClientOptions.BaseAddress.ToString();
+        Assert.Contains("rib ", (await Run(["rule-books", "--server", server])).Output, StringComparison.Ordinal);
+        Assert.Contains("ANC-19", (await Run(["rule-books", "rib", "--server", server])).Output, StringComparison.Ordinal);
+        var unknown = await Run(["rule-books", "keel", "--server", server]);
+        Assert.Equal(1, unknown.ExitCode);
+        Assert.Contains("rule-book-unknown", unknown.Errors, StringComparison.Ordinal);
     }
 
     private static Task<ServiceProcess.Ended> Run(IEnumerable<string> arguments, Dictionary<string, string>? environment = null) =>
