@@ -4,7 +4,9 @@ const marks = { outline: [], points: [], mode: null, zoom: null };
 let bitmap = null;
 
 const number = (v, digits) => v === null || v === undefined ? '–' : Number(v).toFixed(digits);
-const interval = (m, unit, digits = 1) => `${number(m.value, digits)} ${unit} (${number(m.low, digits)} to ${number(m.high, digits)})`;
+// The ends are rounded outwards, as on the picture: an interval must not shrink in print.
+const down = (v, digits) => Math.floor(v * 10 ** digits + 1e-9) / 10 ** digits, up = (v, digits) => Math.ceil(v * 10 ** digits - 1e-9) / 10 ** digits;
+const interval = (m, unit, digits = 1) => `${number(m.value, digits)}${unit} (${number(down(m.low, digits), digits)} to ${number(up(m.high, digits), digits)})`;
 
 function element(tag, text, attributes = {}) {
   const e = document.createElement(tag);
@@ -137,20 +139,27 @@ function rows(m) {
   const list = [];
   if (m.rings) {
     list.push(['Rings per inch', `${interval(m.rings.perInch, '')}, ${m.rings.count} rings counted`]);
-    list.push(['Worst inch', interval(m.rings.worstInch, 'rings/in')]);
-    list.push(['Mean ring width', interval(m.rings.meanWidthMm, 'mm', 2)]);
-    list.push(['Latewood share', interval({ value: 100 * m.rings.latewoodShare.value, low: 100 * m.rings.latewoodShare.low, high: 100 * m.rings.latewoodShare.high }, '%', 0)]);
+    list.push(['Worst inch', interval(m.rings.worstInch, ' rings/in')]);
+    list.push(['Mean ring width', interval(m.rings.meanWidthMm, ' mm', 2)]);
+    list.push(['Latewood share', interval({ value: 100 * m.rings.latewoodShare.value, low: 100 * m.rings.latewoodShare.low, high: 100 * m.rings.latewoodShare.high }, ' %', 0)]);
   }
   if (m.ringAngle) {
     list.push(['Ring angle', `${interval(m.ringAngle.degrees, '°')}, least ${number(m.ringAngle.least, 0)}°, greatest ${number(m.ringAngle.greatest, 0)}°`]);
     list.push(['Cut', m.ringAngle.cut]);
+    const pith = m.ringAngle.pith;
+    if (pith) list.push(['Pith', `${interval(pith.distanceMm, ' mm', 0)} from the middle${pith.boxed ? ', inside the section' : ''}`]);
   }
   if (m.grain) {
-    const n = m.grain.oneIn, say = v => v === null || v === undefined ? 'flat' : `1:${number(v, 1)}`;
-    list.push(['Slope of grain', `${say(n.value)} (${say(n.low)} to ${say(n.high)}), from ${m.grain.basis === 'ringLines' ? 'ring lines' : 'fibre streaks'}`]);
+    const say = v => v === null || v === undefined ? 'flat' : `1:${number(v, 1)}`;
+    const slope = (n, steep, flat) => `${say(n)} (${say(steep && down(steep, 1))} to ${say(flat && up(flat, 1))})`;
+    const n = m.grain.oneIn, w = m.grain.worstWindow;
+    list.push(['Slope of grain', `${slope(n.value, n.low, n.high)}, from ${m.grain.basis === 'ringLines' ? 'ring lines' : 'fibre streaks'}`]);
+    const steepest = Math.max(Math.abs(w.low), Math.abs(w.high));
+    list.push(['Steepest window', `${w.value ? say(1 / Math.abs(w.value)) : 'flat'}, at worst ${steepest ? say(down(1 / steepest, 1)) : 'flat'}`]);
   }
-  list.push(['Blemishes', m.blemishes.length ? m.blemishes.map((b, i) => `${i + 1}. ${b.kind} (${Math.round(100 * b.probability)} %), ${number(b.diameterMm.value, 1)} mm`).join('; ') : 'none found']);
-  list.push(['Scale', `${interval(m.scale.pixelsPerMm, 'px/mm', 2)} from ${m.scale.kind}${m.scale.unit ? `, ${m.scale.unit}` : ''}`]);
+  list.push(['Blemishes', m.blemishes.length ? m.blemishes.map((b, i) => `${i + 1}. ${b.kind} (${Math.floor(100 * b.probability)} %), ${number(b.diameterMm.value, 1)} mm`).join('; ') : 'none found']);
+  if (m.size) list.push(['Size', `${number(m.size.firstSideMm.value, 1)} x ${number(m.size.secondSideMm.value, 1)} mm`]);
+  list.push(['Scale', `${interval(m.scale.pixelsPerMm, ' px/mm', 2)} from ${m.scale.kind}${m.scale.unit ? `, ${m.scale.unit}` : ''}`]);
   return list;
 }
 
