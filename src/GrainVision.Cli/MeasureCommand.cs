@@ -18,28 +18,26 @@ internal static class MeasureCommand
         var what = new MeasureOptions();
         var json = new Option<bool>("--json") { Description = "Print the measurement as JSON." };
         var picture = new Option<FileInfo?>("--picture") { Description = "Save the annotated picture here." };
-        var local = new Option<bool>("--local") { Description = "Measure in this process; nothing is recorded." };
-        var server = new Option<string>("--server") { Description = "Address of the service.", DefaultValueFactory = _ => Environment.GetEnvironmentVariable("GRAINVISION_SERVER") ?? "http://127.0.0.1:5080" };
-        var key = new Option<string?>("--api-key") { Description = "API key, where the service asks for one (or GRAINVISION_API_KEY)." };
+        var server = new ServerOptions("Measure in this process; nothing is recorded.");
         var command = new Command("measure", "Measures one photo. Exit code 0: accepted or no rule book; 2: hold; 3: reject; 1: refused or failed.") { photo };
-        foreach (var option in what.All.Concat([json, picture, local, server, key]))
+        foreach (var option in what.All.Concat([json, picture]).Concat(server.All))
             command.Options.Add(option);
 
         command.SetAction(async (parsed, cancel) =>
         {
             var (request, problem) = what.Read(parsed);
             if (request is null)
-                return Fail(new Refusal("bad-option", "request", 400, problem!, "See grainvision measure --help."));
+                return Report.Fail(new Refusal("bad-option", "request", 400, problem!, "See grainvision measure --help."));
             var file = parsed.GetValue(photo)!;
             if (!file.Exists)
-                return Fail(new Refusal("no-such-file", "request", 404, $"There is no file {file.FullName}.", "Check the path."));
+                return Report.Fail(new Refusal("no-such-file", "request", 404, $"There is no file {file.FullName}.", "Check the path."));
             var bytes = await File.ReadAllBytesAsync(file.FullName, cancel);
             var save = parsed.GetValue(picture);
-            var outcome = parsed.GetValue(local)
+            var outcome = server.IsLocal(parsed)
                 ? await Local(bytes, request, save, cancel)
-                : await Remote(bytes, file.Name, request, save, parsed.GetValue(server)!, parsed.GetValue(key) ?? Environment.GetEnvironmentVariable("GRAINVISION_API_KEY"), cancel);
+                : await Remote(bytes, file.Name, request, save, server, parsed, cancel);
             if (!outcome.Is(out var answer, out var refusal))
-                return Fail(refusal);
+                return Report.Fail(refusal);
             var measurement = JsonSerializer.Deserialize<Measurement>(answer, ContractJson.Options)!;
             Console.Out.Write(parsed.GetValue(json) ? answer + "\n" : MeasurementTable.Of(measurement));
             return measurement.Verdict?.Outcome switch
@@ -65,20 +63,14 @@ internal static class MeasureCommand
     }
 
     private static async Task<Outcome<string>> Remote(
-        byte[] bytes, string name, MeasuringRequest request, FileInfo? save, string server, string? key, CancellationToken cancel)
+        byte[] bytes, string name, MeasuringRequest request, FileInfo? save, ServerOptions server, ParseResult parsed, CancellationToken cancel)
     {
-        if (!Uri.TryCreate(server, UriKind.Absolute, out var address) || address.Scheme is not ("http" or "https"))
-            return new Refusal("bad-option", "request", 400, $"{server} is not an http address.", "Give --server as http://host:port.");
-        using var client = new ServiceClient(server, key);
+        if (!server.Connect(parsed).Is(out var client, out var refusal))
+            return refusal;
+        using var connected = client;
         var outcome = await client.Measure(bytes, name, JsonSerializer.Serialize(request, ContractJson.Options), cancel);
         if (outcome.Found is { } answer && save is not null && JsonSerializer.Deserialize<Measurement>(answer, ContractJson.Options)?.Picture is { } url)
             await File.WriteAllBytesAsync(save.FullName, await client.GetBytes(url, cancel), cancel);
         return outcome;
-    }
-
-    private static int Fail(Refusal refusal)
-    {
-        Console.Error.WriteLine($"{refusal.Message} [{refusal.Code}]\n{refusal.Advice}");
-        return ExitCodes.Failed;
     }
 }

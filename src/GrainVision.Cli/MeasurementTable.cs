@@ -48,7 +48,7 @@ internal static class MeasurementTable
         }
 
         if (m.Grain is { } grain)
-            yield return ("Slope of grain", $"{Steep(grain.OneIn.Value)} ({Steep(grain.OneIn.Low)} to {Steep(grain.OneIn.High)}), from {(grain.Basis == GrainBasis.RingLines ? "ring lines" : "fibre streaks")}");
+            yield return ("Slope of grain", $"{Slope(grain.OneIn)}, from {(grain.Basis == GrainBasis.RingLines ? "ring lines" : "fibre streaks")}");
         yield return ("Blemishes", m.Blemishes.Count == 0 ? "none found" : string.Join("; ", m.Blemishes.Select((b, i) => $"{i + 1}. {b.Kind} {b.Probability:P0}, {b.DiameterMm.Value:0.0} mm")));
         if (m.Size is { } size)
             yield return ("Size", $"{size.FirstSideMm.Value:0.0} x {size.SecondSideMm.Value:0.0} mm");
@@ -66,8 +66,16 @@ internal static class MeasurementTable
             text.AppendLine($"  - {item}");
     }
 
-    private static string Interval(Measured m, int decimals) =>
-        $"{m.Value.ToString("F" + decimals)} ({m.Low.ToString("F" + decimals)} to {m.High.ToString("F" + decimals)})";
+    /// <summary>The ends are rounded outwards, as on the picture: an interval must not shrink in print.</summary>
+    private static string Interval(Measured m, int decimals)
+    {
+        var step = Math.Pow(10, decimals);
+        var (low, high) = (Math.Floor((m.Low * step) + 1e-9) / step, Math.Ceiling((m.High * step) - 1e-9) / step);
+        return $"{m.Value.ToString("F" + decimals)} ({low.ToString("F" + decimals)} to {high.ToString("F" + decimals)})";
+    }
+
+    private static string Slope(OneIn n) =>
+        $"{Steep(n.Value)} ({Steep(n.Low is { } low ? Math.Floor(10 * low) / 10 : null)} to {Steep(n.High is { } high ? Math.Ceiling(10 * high) / 10 : null)})";
 
     private static string Steep(double? n) => n is { } value ? $"1:{value:0.0}" : "flat";
 }

@@ -10,10 +10,10 @@ internal sealed class ServiceClient : IDisposable
 {
     private readonly HttpClient _http;
 
-    public ServiceClient(string server, string? apiKey)
+    public ServiceClient(Uri server, string? apiKey)
     {
         // A minute's measuring and a slow upload fit into five minutes.
-        _http = new HttpClient { BaseAddress = new Uri(server), Timeout = TimeSpan.FromMinutes(5) };
+        _http = new HttpClient { BaseAddress = server, Timeout = TimeSpan.FromMinutes(5) };
         if (!string.IsNullOrEmpty(apiKey))
             _http.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", apiKey);
     }

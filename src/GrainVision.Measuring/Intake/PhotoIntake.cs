@@ -10,7 +10,7 @@ namespace GrainVision.Measuring.Intake;
 /// managed code throughout, so hostile bytes never reach a native one.
 /// </summary>
 /// <remarks>
-/// Read: JPEG (baseline, extended, progressive; grey, YCbCr, CMYK), PNG, WebP, TIFF, BMP, of 8 or 16 bits a channel. Transparent parts
+/// Read: JPEG (baseline, extended, progressive; grey, YCbCr, CMYK), PNG (not interlaced), WebP, TIFF, BMP, of 8 or 16 bits a channel. Transparent parts
 /// become white. Colour profiles are ignored. Of several frames the first is read and a warning given.
 /// Not found: a JPEG whose coded data is damaged in the middle but still ends properly; it decodes to a picture with visible rubbish.
 /// </remarks>

@@ -11,6 +11,9 @@ internal static class PngHeader
     /// <summary>12: length, type and checksum round a chunk's data.</summary>
     private const int ChunkFrame = 12;
 
+    /// <summary>12: last byte of the header chunk; 0 is none, 1 is Adam7.</summary>
+    private const int InterlaceMethod = 12;
+
     public static Outcome<PhotoHeader> Read(ReadOnlySpan<byte> file)
     {
         PhotoHeader? header = null;
@@ -36,6 +39,9 @@ internal static class PngHeader
                 var height = BinaryPrimitives.ReadUInt32BigEndian(body[4..]);
                 if (width is 0 or > int.MaxValue || height is 0 or > int.MaxValue)
                     return IntakeRefusals.Unreadable();
+                // The decoder runs for ever on an interlaced file whose data ends early, and cannot be stopped; no camera or phone writes them.
+                if (body[InterlaceMethod] != 0)
+                    return IntakeRefusals.VariantNotSupported("interlacing");
                 header = new PhotoHeader(PhotoFormat.Png, (int)width, (int)height);
             }
             else if (header is null)

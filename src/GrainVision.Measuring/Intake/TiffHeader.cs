@@ -8,9 +8,12 @@ internal static class TiffHeader
     private const ushort NewSubfileType = 254;
     private const ushort ImageWidth = 256;
     private const ushort ImageLength = 257;
+    private const ushort BitsPerSample = 258;
+    private const ushort Compression = 259;
     private const ushort Photometric = 262;
     private const ushort StripOffsets = 273;
     private const ushort Orientation = 274;
+    private const ushort SamplesPerPixel = 277;
     private const ushort StripByteCounts = 279;
     private const ushort TileOffsets = 324;
     private const ushort TileByteCounts = 325;
@@ -36,12 +39,20 @@ internal static class TiffHeader
         var counts = directory.All(tiled ? TileByteCounts : StripByteCounts, MostStrips);
         if (offsets is null)
             return IntakeRefusals.Unreadable();
+        decimal held = 0;
         for (var i = 0; i < offsets.Length; i++)
         {
             var count = counts is not null && i < counts.Length ? counts[i] : 1;
             if (offsets[i] < 0 || count < 0 || offsets[i] > file.Length || count > file.Length - offsets[i])
                 return IntakeRefusals.EndsEarly();
+            held += count;
         }
+
+        // Uncompressed pixels must all be there: the decoder would leave what is missing black.
+        var bitsPerPixel = (directory.First(BitsPerSample) ?? 1) * (directory.First(SamplesPerPixel) ?? 1);
+        var uncompressed = counts is not null && (directory.First(Compression) ?? 1) == 1;
+        if (uncompressed && held * 8 < (decimal)width * height * bitsPerPixel)
+            return IntakeRefusals.EndsEarly();
 
         return new PhotoHeader(PhotoFormat.Tiff, (int)width, (int)height)
         {

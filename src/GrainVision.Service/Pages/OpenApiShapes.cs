@@ -57,6 +57,8 @@ internal static class OpenApiShapes
             if (schema is not OpenApiSchema shape)
                 return;
             shape.AdditionalPropertiesAllowed = true; // "more may be added" within a version; a closed schema would also contradict allOf
+            foreach (var part in shape.AllOf?.OfType<OpenApiSchema>() ?? [])
+                part.AdditionalPropertiesAllowed = true;
             if (context.Type == typeof(MeasurementsApi.MeasurementForm))
                 shape.Required = new HashSet<string> { "photo", "request" };
             if (context.Type != typeof(ProblemDetails))

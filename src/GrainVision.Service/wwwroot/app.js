@@ -1,10 +1,12 @@
 'use strict';
 const $ = id => document.getElementById(id);
-const marks = { outline: [], points: [], mode: null };
+const marks = { outline: [], points: [], mode: null, zoom: null };
 let bitmap = null;
 
 const number = (v, digits) => v === null || v === undefined ? '–' : Number(v).toFixed(digits);
-const interval = (m, unit, digits = 1) => `${number(m.value, digits)} ${unit} (${number(m.low, digits)} to ${number(m.high, digits)})`;
+// The ends are rounded outwards, as on the picture: an interval must not shrink in print.
+const down = (v, digits) => Math.floor(v * 10 ** digits + 1e-9) / 10 ** digits, up = (v, digits) => Math.ceil(v * 10 ** digits - 1e-9) / 10 ** digits;
+const interval = (m, unit, digits = 1) => `${number(m.value, digits)}${unit} (${number(down(m.low, digits), digits)} to ${number(up(m.high, digits), digits)})`;
 
 function element(tag, text, attributes = {}) {
   const e = document.createElement(tag);
@@ -13,20 +15,30 @@ function element(tag, text, attributes = {}) {
   return e;
 }
 
+/** Header with the API key, where one was typed; kept for this tab only. */
+const keyHeader = () => $('key').value ? { 'X-Api-Key': $('key').value } : {};
+
 async function loadBooks() {
-  const answer = await fetch('/v1/rule-books');
+  const answer = await fetch('/v1/rule-books', { headers: keyHeader() });
+  if (answer.status === 401) $('key-field').hidden = false;
   if (!answer.ok) return;
+  $('book').replaceChildren(element('option', 'measure only', { value: '' }));
   for (const book of await answer.json()) $('book').append(element('option', book.title, { value: book.id }));
 }
 
 function showFields() {
-  for (const kind of ['points', 'outlineSize', 'pitch']) $(`${kind}-fields`).hidden = $('scale').value !== kind;
+  for (const kind of ['points', 'outlineSize', 'pitch']) {
+    $(`${kind}-fields`).hidden = $('scale').value !== kind;
+    // A hidden field must not stop the form.
+    for (const field of $(`${kind}-fields`).querySelectorAll('input')) field.disabled = $('scale').value !== kind;
+  }
   $('mark-points').hidden = $('scale').value !== 'points';
 }
 
 async function choose() {
   const file = $('photo').files[0];
-  marks.outline = []; marks.points = [];
+  marks.outline = []; marks.points = []; marks.mode = marks.zoom = null;
+  $('no-preview').hidden = true;
   if (!file) return;
   try {
     // from-image: the picture is shown upright, as the service sees it.
@@ -35,43 +47,74 @@ async function choose() {
     draw();
   } catch {
     $('stage').hidden = true;
+    $('no-preview').hidden = false;
     bitmap = null;
   }
 }
 
+/** The part of the photo on the canvas: all of it, or the neighbourhood of the first tap. */
+function shown() {
+  if (!marks.zoom) return { x: 0, y: 0, width: bitmap.width, height: bitmap.height };
+  // An eighth of the photo at a time: a fingertip is then good to a few pixels, which the scale rests on.
+  const width = bitmap.width / 8, height = bitmap.height / 8;
+  return { x: marks.zoom[0] - width / 2, y: marks.zoom[1] - height / 2, width, height };
+}
+
 function draw() {
   if (!bitmap) return;
-  const canvas = $('preview'), k = Math.min(1, 1600 / bitmap.width);
+  const canvas = $('preview'), k = Math.min(1, 1600 / bitmap.width), part = shown();
   canvas.width = Math.round(bitmap.width * k);
   canvas.height = Math.round(bitmap.height * k);
-  const g = canvas.getContext('2d');
-  g.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
+  const g = canvas.getContext('2d'), scale = canvas.width / part.width;
+  const at = ([x, y]) => [(x + 0.5 - part.x) * scale, (y + 0.5 - part.y) * scale];
+  g.drawImage(bitmap, part.x, part.y, part.width, part.height, 0, 0, canvas.width, canvas.height);
   const dot = Math.max(6, canvas.width / 90);
   g.font = `bold ${Math.round(2.6 * dot)}px sans-serif`;
-  const put = (list, colour, names) => list.forEach(([x, y], i) => {
-    g.beginPath(); g.arc(x * k, y * k, dot, 0, 7); g.lineWidth = dot / 1.2; g.strokeStyle = '#000'; g.stroke();
+  const put = (list, colour, names) => list.forEach((p, i) => {
+    const [x, y] = at(p);
+    g.beginPath(); g.arc(x, y, dot, 0, 7); g.lineWidth = dot / 1.2; g.strokeStyle = '#000'; g.stroke();
     g.lineWidth = dot / 2.4; g.strokeStyle = colour; g.stroke();
-    g.lineWidth = 5; g.strokeStyle = '#000'; g.strokeText(names[i], x * k + dot, y * k - dot); g.fillStyle = colour; g.fillText(names[i], x * k + dot, y * k - dot);
+    g.lineWidth = 5; g.strokeStyle = '#000'; g.strokeText(names[i], x + dot, y - dot); g.fillStyle = colour; g.fillText(names[i], x + dot, y - dot);
   });
   if (marks.outline.length > 1) {
-    g.beginPath(); marks.outline.forEach(([x, y], i) => i ? g.lineTo(x * k, y * k) : g.moveTo(x * k, y * k));
+    g.beginPath(); marks.outline.map(at).forEach(([x, y], i) => i ? g.lineTo(x, y) : g.moveTo(x, y));
     if (marks.outline.length === 4) g.closePath();
     g.lineWidth = dot / 2; g.strokeStyle = '#ffd166'; g.stroke();
   }
   put(marks.outline, '#ffd166', ['1', '2', '3', '4']);
   put(marks.points, '#9ecbff', ['A', 'B']);
-  const wanted = marks.mode === 'outline' ? `Corner ${marks.outline.length + 1} of 4` : marks.mode === 'points' ? `Point ${'AB'[marks.points.length] || 'B'}` : '';
-  $('hint').textContent = wanted && `${wanted}: tap it on the photo.`;
-  $('outline-text').value = marks.outline.map(p => p.map(v => Math.round(v)).join(',')).join(' ');
-  $('points-text').value = marks.points.map(p => p.map(v => Math.round(v)).join(',')).join(' ');
+  const wanted = marks.mode === 'outline' ? `corner ${marks.outline.length + 1} of 4` : marks.mode === 'points' ? `point ${'AB'[marks.points.length]}` : '';
+  $('hint').textContent = wanted && (marks.zoom ? `Now tap exactly on ${wanted}.` : `Tap near ${wanted} to look closer.`);
+  for (const kind of ['outline', 'points']) $(`mark-${kind}`).setAttribute('aria-pressed', marks.mode === kind);
 }
 
+/** Shows the marks as text, so that they can also be typed and corrected without a pointer. */
+function writeMarks() {
+  for (const kind of ['outline', 'points']) $(`${kind}-text`).value = marks[kind].map(p => p.map(v => Math.round(10 * v) / 10).join(',')).join(' ');
+}
+
+function startMarking(kind) {
+  marks[kind] = [];
+  marks.mode = kind;
+  marks.zoom = null;
+  writeMarks();
+  draw();
+  if (bitmap) $('stage').scrollIntoView({ block: 'start' });
+}
+
+/** First tap: look closer. Second tap: set the mark. */
 function mark(event) {
   if (!marks.mode || !bitmap) return;
-  const box = $('preview').getBoundingClientRect();
-  const list = marks[marks.mode];
-  list.push([(event.clientX - box.left) / box.width * bitmap.width - 0.5, (event.clientY - box.top) / box.height * bitmap.height - 0.5]);
-  if (list.length >= (marks.mode === 'outline' ? 4 : 2)) marks.mode = null;
+  const box = $('preview').getBoundingClientRect(), part = shown(), list = marks[marks.mode];
+  const p = [part.x + (event.clientX - box.left) / box.width * part.width - 0.5, part.y + (event.clientY - box.top) / box.height * part.height - 0.5];
+  if (marks.zoom) {
+    list.push(p);
+    marks.zoom = null;
+    if (list.length === (marks.mode === 'outline' ? 4 : 2)) marks.mode = null;
+  } else {
+    marks.zoom = p;
+  }
+  writeMarks();
   draw();
 }
 
@@ -96,20 +139,27 @@ function rows(m) {
   const list = [];
   if (m.rings) {
     list.push(['Rings per inch', `${interval(m.rings.perInch, '')}, ${m.rings.count} rings counted`]);
-    list.push(['Worst inch', interval(m.rings.worstInch, 'rings/in')]);
-    list.push(['Mean ring width', interval(m.rings.meanWidthMm, 'mm', 2)]);
-    list.push(['Latewood share', interval({ value: 100 * m.rings.latewoodShare.value, low: 100 * m.rings.latewoodShare.low, high: 100 * m.rings.latewoodShare.high }, '%', 0)]);
+    list.push(['Worst inch', interval(m.rings.worstInch, ' rings/in')]);
+    list.push(['Mean ring width', interval(m.rings.meanWidthMm, ' mm', 2)]);
+    list.push(['Latewood share', interval({ value: 100 * m.rings.latewoodShare.value, low: 100 * m.rings.latewoodShare.low, high: 100 * m.rings.latewoodShare.high }, ' %', 0)]);
   }
   if (m.ringAngle) {
     list.push(['Ring angle', `${interval(m.ringAngle.degrees, '°')}, least ${number(m.ringAngle.least, 0)}°, greatest ${number(m.ringAngle.greatest, 0)}°`]);
     list.push(['Cut', m.ringAngle.cut]);
+    const pith = m.ringAngle.pith;
+    if (pith) list.push(['Pith', `${interval(pith.distanceMm, ' mm', 0)} from the middle${pith.boxed ? ', inside the section' : ''}`]);
   }
   if (m.grain) {
-    const n = m.grain.oneIn, say = v => v === null || v === undefined ? 'flat' : `1:${number(v, 1)}`;
-    list.push(['Slope of grain', `${say(n.value)} (${say(n.low)} to ${say(n.high)}), from ${m.grain.basis === 'ringLines' ? 'ring lines' : 'fibre streaks'}`]);
+    const say = v => v === null || v === undefined ? 'flat' : `1:${number(v, 1)}`;
+    const slope = (n, steep, flat) => `${say(n)} (${say(steep && down(steep, 1))} to ${say(flat && up(flat, 1))})`;
+    const n = m.grain.oneIn, w = m.grain.worstWindow;
+    list.push(['Slope of grain', `${slope(n.value, n.low, n.high)}, from ${m.grain.basis === 'ringLines' ? 'ring lines' : 'fibre streaks'}`]);
+    const steepest = Math.max(Math.abs(w.low), Math.abs(w.high));
+    list.push(['Steepest window', `${w.value ? say(1 / Math.abs(w.value)) : 'flat'}, at worst ${steepest ? say(down(1 / steepest, 1)) : 'flat'}`]);
   }
-  list.push(['Blemishes', m.blemishes.length ? m.blemishes.map((b, i) => `${i + 1}. ${b.kind} (${Math.round(100 * b.probability)} %), ${number(b.diameterMm.value, 1)} mm`).join('; ') : 'none found']);
-  list.push(['Scale', `${interval(m.scale.pixelsPerMm, 'px/mm', 2)} from ${m.scale.kind}${m.scale.unit ? `, ${m.scale.unit}` : ''}`]);
+  list.push(['Blemishes', m.blemishes.length ? m.blemishes.map((b, i) => `${i + 1}. ${b.kind} (${Math.floor(100 * b.probability)} %), ${number(b.diameterMm.value, 1)} mm`).join('; ') : 'none found']);
+  if (m.size) list.push(['Size', `${number(m.size.firstSideMm.value, 1)} x ${number(m.size.secondSideMm.value, 1)} mm`]);
+  list.push(['Scale', `${interval(m.scale.pixelsPerMm, ' px/mm', 2)} from ${m.scale.kind}${m.scale.unit ? `, ${m.scale.unit}` : ''}`]);
   return list;
 }
 
@@ -120,15 +170,35 @@ function bullets(title, items) {
   return [element('h2', title), ul];
 }
 
+function folded(title, items, open) {
+  const details = element('details');
+  details.open = open;
+  details.append(element('summary', title), bullets(title, items)[1]);
+  return details;
+}
+
+async function showPicture(img, link, address) {
+  if (!$('key').value) { img.src = address; return; }
+  const answer = await fetch(address, { headers: keyHeader() }); // an img cannot send the key by itself
+  if (answer.ok) img.src = link.href = URL.createObjectURL(await answer.blob());
+}
+
 function show(m) {
   const answer = $('answer');
   answer.replaceChildren();
   if (m.verdict) {
     const box = element('div', '', { class: `verdict ${m.verdict.outcome}` });
     box.append(element('strong', m.verdict.outcome.toUpperCase()), element('span', `${m.verdict.scope}, for ${m.verdict.use}`));
-    answer.append(box, ...bullets('Why', m.verdict.reasons.map(r => `${r.outcome}: ${r.text}`)));
+    const against = m.verdict.reasons.filter(r => r.outcome !== 'accept'), met = m.verdict.reasons.filter(r => r.outcome === 'accept');
+    const say = r => `${r.outcome}: ${r.text}`;
+    answer.append(box, ...bullets('Why', against.map(say)));
+    if (met.length) answer.append(folded(`${met.length} limits met`, met.map(say), against.length === 0));
   }
-  answer.append(element('img', '', { src: m.picture, alt: m.pictureAltText || 'Annotated picture' }));
+  const picture = element('img', '', { alt: m.pictureAltText || 'Annotated picture' });
+  const whole = element('a', '', { href: m.picture, target: '_blank', rel: 'noopener' });
+  whole.append(picture);
+  answer.append(whole);
+  showPicture(picture, whole, m.picture);
   const table = element('table');
   table.append(element('caption', 'In brackets: the 95 % interval'));
   rows(m).forEach(([name, value]) => {
@@ -157,27 +227,39 @@ function send(event) {
   const file = $('photo').files[0];
   if (!file) return;
   const form = new FormData();
-  form.append('photo', file);
   form.append('request', JSON.stringify(request()));
+  form.append('photo', file); // as it is: shrinking it here would destroy the rings
   const call = new XMLHttpRequest();
   call.open('POST', '/v1/measurements');
+  for (const [name, value] of Object.entries(keyHeader())) call.setRequestHeader(name, value);
   $('go').disabled = true;
-  call.upload.onprogress = e => { $('answer').textContent = e.loaded < e.total ? `Sending ${Math.round(100 * e.loaded / e.total)} %` : 'Measuring …'; };
+  $('answer').replaceChildren();
+  $('status').textContent = 'Sending the photo …';
+  $('progress').hidden = false;
+  call.upload.onprogress = e => { $('progress').value = e.total ? e.loaded / e.total : 0; };
+  call.upload.onload = () => { $('status').textContent = 'Measuring …'; $('progress').removeAttribute('value'); };
   call.onloadend = () => {
     $('go').disabled = false;
-    let body = {};
+    $('status').textContent = '';
+    $('progress').hidden = true;
+    $('progress').value = 0;
+    let body;
     try { body = JSON.parse(call.responseText); } catch { body = { detail: 'The service could not be reached.', advice: 'Check the connection and try again.' }; }
+    if (call.status === 401) $('key-field').hidden = false;
     if (call.status === 200) show(body); else problem(body, call.status);
   };
   call.send(form);
 }
 
-$('photo').addEventListener('change', choose);
+$('photo').addEventListener('change', () => { choose(); writeMarks(); });
 $('scale').addEventListener('change', showFields);
 $('preview').addEventListener('click', mark);
-$('mark-outline').addEventListener('click', () => { marks.outline = []; marks.mode = 'outline'; draw(); });
-$('mark-points').addEventListener('click', () => { marks.points = []; marks.mode = 'points'; draw(); });
-$('clear').addEventListener('click', () => { marks.outline = []; marks.points = []; marks.mode = null; draw(); });
+$('key').addEventListener('change', loadBooks);
+for (const kind of ['outline', 'points']) {
+  $(`mark-${kind}`).addEventListener('click', () => startMarking(kind));
+  $(`${kind}-text`).addEventListener('input', e => { marks[kind] = readPoints(e.target.value).slice(0, kind === 'outline' ? 4 : 2); marks.mode = marks.zoom = null; draw(); });
+}
+$('clear').addEventListener('click', () => { marks.outline = []; marks.points = []; marks.mode = marks.zoom = null; writeMarks(); draw(); });
 $('form').addEventListener('submit', send);
 showFields();
 loadBooks();

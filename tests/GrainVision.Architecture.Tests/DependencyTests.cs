@@ -1,0 +1,90 @@
+using System.Reflection;
+using GrainVision.Grading.Findings;
+using GrainVision.Measuring;
+using GrainVision.Records.Schema;
+using GrainVision.Service.Work;
+using NetArchTest.Rules;
+
+namespace GrainVision.Architecture.Tests;
+
+/// <summary>Who may reference whom (design.md, 3): dependencies point inward, and pixels stay in one place.</summary>
+public class DependencyTests
+{
+    private static readonly Assembly Grading = typeof(Measurement).Assembly;
+    private static readonly Assembly Measuring = typeof(MeasureJob).Assembly;
+    private static readonly Assembly Records = typeof(RecordsDatabase).Assembly;
+    private static readonly Assembly Service = typeof(WorkOptions).Assembly;
+    private static readonly Assembly Cli = Assembly.Load("grainvision");
+
+    /// <summary>Roots of the namespaces of everything that touches pixels or models.</summary>
+    private static readonly string[] PixelLibraries = ["OpenCvSharp", "SkiaSharp", "SixLabors", "Microsoft.ML"];
+
+    [Fact]
+    public void Grading_ReferencesNothingOfOursAndNoPackage()
+    {
+        Assert.Empty(Repository.ProjectReferences("GrainVision.Grading"));
+        Assert.Empty(Repository.Packages("GrainVision.Grading"));
+        Assert.All(Grading.GetReferencedAssemblies(), a => Assert.True(IsFramework(a.Name!), $"Grading references {a.Name}"));
+    }
+
+    [Fact]
+    public void Grading_KnowsNoClockAndNoFiles()
+    {
+        var result = Types.InAssembly(Grading).ShouldNot().HaveDependencyOnAny("System.IO.File", "System.IO.Directory", "System.IO.FileStream", "System.TimeProvider").GetResult();
+        Assert.True(result.IsSuccessful, Names(result));
+    }
+
+    [Fact]
+    public void MeasuringAndRecords_NeverSeeEachOther()
+    {
+        Assert.Equal(["GrainVision.Grading"], Repository.ProjectReferences("GrainVision.Measuring"));
+        Assert.Equal(["GrainVision.Grading"], Repository.ProjectReferences("GrainVision.Records"));
+        AssertNoDependency(Measuring, "GrainVision.Records", "GrainVision.Service", "Microsoft.AspNetCore", "Microsoft.Data.Sqlite");
+        AssertNoDependency(Records, "GrainVision.Measuring", "GrainVision.Service", "Microsoft.AspNetCore");
+    }
+
+    [Fact]
+    public void PixelLibraries_AreReferencedByMeasuringAlone()
+    {
+        foreach (var (project, assembly) in new[] { ("GrainVision.Grading", Grading), ("GrainVision.Records", Records), ("GrainVision.Service", Service), ("GrainVision.Cli", Cli) })
+        {
+            Assert.DoesNotContain(Repository.Packages(project), p => PixelLibraries.Any(l => p.StartsWith(l, StringComparison.Ordinal)));
+            Assert.DoesNotContain(assembly.GetReferencedAssemblies(), a => PixelLibraries.Any(l => a.Name!.StartsWith(l, StringComparison.Ordinal)));
+            AssertNoDependency(assembly, PixelLibraries);
+        }
+
+        Assert.Contains(Measuring.GetReferencedAssemblies(), a => a.Name == "OpenCvSharp"); // else the checks above would check nothing
+    }
+
+    [Fact]
+    public void Cli_IsAClientOfTheServiceAndNotAPartOfIt()
+    {
+        Assert.Equal(["GrainVision.Grading", "GrainVision.Measuring"], Repository.ProjectReferences("GrainVision.Cli"));
+        AssertNoDependency(Cli, "GrainVision.Service", "GrainVision.Records", "Microsoft.AspNetCore");
+    }
+
+    [Fact]
+    public void Service_IsReferencedByNoProjectUnderSrc()
+    {
+        foreach (var folder in Directory.EnumerateDirectories(Repository.At("src")))
+            Assert.DoesNotContain("GrainVision.Service", Repository.ProjectReferences(Path.GetFileName(folder)));
+    }
+
+    [Fact]
+    public void Measuring_OpensNoFiles()
+    {
+        // Bytes in, result out: a file name from a request can then reach nothing. Streams over memory are fine.
+        var result = Types.InAssembly(Measuring).ShouldNot().HaveDependencyOnAny("System.IO.File", "System.IO.Directory", "System.IO.FileStream").GetResult();
+        Assert.True(result.IsSuccessful, Names(result));
+    }
+
+    private static void AssertNoDependency(Assembly assembly, params string[] namespaces)
+    {
+        var result = Types.InAssembly(assembly).ShouldNot().HaveDependencyOnAny(namespaces).GetResult();
+        Assert.True(result.IsSuccessful, Names(result));
+    }
+
+    private static string Names(TestResult result) => string.Join(", ", result.FailingTypeNames ?? []);
+
+    private static bool IsFramework(string name) => name.StartsWith("System.", StringComparison.Ordinal) || name is "System" or "netstandard" or "mscorlib";
+}
