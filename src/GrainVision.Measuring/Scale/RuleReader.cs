@@ -1,7 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Scale.Rule;
-using OpenCvSharp;
 
 namespace GrainVision.Measuring.Scale;
 
@@ -37,12 +36,11 @@ internal static class RuleReader
     /// </summary>
     private const double GreatestDisagreement = 0.1;
 
-    /// <param name="gray">The whole photo, 8-bit gray, upright.</param>
+    /// <param name="pyramid">The whole photo, 8-bit gray, upright.</param>
     /// <param name="unit">The unit that the caller names, or null.</param>
     /// <param name="cancel">Checked between levels and rows.</param>
-    public static Outcome<PhotoScale> Find(Mat gray, RuleUnit? unit, CancellationToken cancel)
+    public static Outcome<PhotoScale> Find(GrayPyramid pyramid, RuleUnit? unit, CancellationToken cancel)
     {
-        using var pyramid = new GrayPyramid(gray);
         var readings = new List<RuleReading>();
         foreach (var row in Rows(pyramid, cancel))
         {
@@ -64,7 +62,7 @@ internal static class RuleReader
         var rivals = readings.Where(r => r.Standing == RuleStanding.Sure || (r.Standing == RuleStanding.Doubtful && r.Ticks.Count >= best.Ticks.Count));
         if (rivals.Any(r => Math.Abs(Math.Log(r.Geometry.PixelsPerMmAt(r.Band.Middle) / best.Geometry.PixelsPerMmAt(r.Band.Middle))) > GreatestDisagreement))
             return ScaleRefusals.RuleUnitDoubtful();
-        return RuleScaleMaker.Make(gray, best);
+        return RuleScaleMaker.Make(pyramid[0], best);
     }
 
     private static List<EvenRow> Rows(GrayPyramid pyramid, CancellationToken cancel)

@@ -29,23 +29,24 @@ public static class ScaleFinder
 
         using var gray = new Mat();
         Cv2.CvtColor(photo.Bgr, gray, ColorConversionCodes.BGR2GRAY);
+        using var pyramid = new GrayPyramid(gray);
         return request switch
         {
-            CardScale => CardFinder.Find(gray, cancel),
-            RuleScale rule => RuleReader.Find(gray, rule.Unit, cancel),
-            _ => Auto(gray, cancel),
+            CardScale => CardFinder.Find(pyramid, cancel),
+            RuleScale rule => RuleReader.Find(pyramid, rule.Unit, cancel),
+            _ => Auto(pyramid, cancel),
         };
     }
 
-    private static Outcome<PhotoScale> Auto(Mat gray, CancellationToken cancel)
+    private static Outcome<PhotoScale> Auto(GrayPyramid pyramid, CancellationToken cancel)
     {
-        if (CardFinder.Find(gray, cancel).Is(out var card, out var noCard))
+        if (CardFinder.Find(pyramid, cancel).Is(out var card, out var noCard))
             return card;
 
         // In a mirrored photo a rule would give the right size and the wrong sign of every slope.
         if (noCard.Code == ScaleRefusals.CardMirrored().Code)
             return noCard;
-        if (RuleReader.Find(gray, null, cancel).Is(out var rule, out var noRule))
+        if (RuleReader.Find(pyramid, null, cancel).Is(out var rule, out var noRule))
             return rule;
 
         // Something that was seen but could not be used tells the sender more than "nothing found".

@@ -152,6 +152,26 @@ public sealed class CardTests
         Assert.Equal("card-not-flat", refusal.Code);
     }
 
+    /// <summary>The card is first sought as a busy place: dim, blurred, small or filling the picture, it must be found as such.</summary>
+    [Theory]
+    [InlineData(3, 0.3, 0.7)]
+    [InlineData(3, 0.3, 1.0)]
+    [InlineData(12, 0.35, 3)]
+    [InlineData(16, 0.4, 4)]
+    public void CardFinder_DimOrLarge_Found(double pitch, double contrast, double blur)
+    {
+        var map = CameraView.Map(CardMiddle, new PointPx(800, 600), pitch, 33, 10, -6, 1700);
+        using var drawn = DrawnPhoto.OnWood(1600, 1200, 8);
+        drawn.Paint(map, c => CardDrawing.Draw(c, null));
+        using var bright = drawn.Take(blur, 0);
+        var dim = new Mat();
+        bright.Bgr.ConvertTo(dim, -1, contrast, 25);
+        using var photo = new UprightPhoto(dim, "", []);
+
+        Assert.True(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).Is(out var scale, out var refusal), refusal?.Code);
+        Assert.InRange(scale.PixelsPerMmAt(map.Map(CardMiddle)) / map.MagnificationAt(CardMiddle), 0.998, 1.002);
+    }
+
     [Fact]
     public void CardFinder_WoodOnly_NotFoundWithAdvice()
     {

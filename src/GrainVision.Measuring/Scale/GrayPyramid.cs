@@ -1,10 +1,10 @@
 using GrainVision.Grading.Quantities;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Scale.Rule;
+namespace GrainVision.Measuring.Scale;
 
 /// <summary>
-/// A photo at halving resolutions, so that graduations of any size have about the same spacing in one of them.
+/// A photo at halving resolutions, so that graduations or cards of any size have about the same size in one of them.
 /// Dispose frees the halved pictures; the photo itself belongs to the caller.
 /// </summary>
 internal sealed class GrayPyramid : IDisposable

@@ -2,7 +2,7 @@ using System.Runtime.CompilerServices;
 using System.Runtime.Intrinsics;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Scale.Rule;
+namespace GrainVision.Measuring.Scale;
 
 /// <summary>
 /// Structure tensor of a gray picture summed over 8x8 pixel blocks: how strong the brightness changes, in which direction,
@@ -36,6 +36,28 @@ internal sealed class GradientBlocks
 
     /// <summary>Mean squared gradient, grey levels squared per pixel squared.</summary>
     public float Energy(int block) => (xx[block] + yy[block]) / (float)(Side * Side);
+
+    /// <summary>
+    /// Least mean squared gradient over all directions, for the 3x3 blocks round a block inside the grid: high where edges of several
+    /// directions meet, as in a chessboard, low along straight edges and wood grain.
+    /// </summary>
+    public float CornerEnergy(int column, int row)
+    {
+        long a = 0, b = 0, c = 0;
+        for (var y = row - 1; y <= row + 1; y++)
+        {
+            for (var i = (y * Columns) + column - 1; i <= (y * Columns) + column + 1; i++)
+            {
+                a += xx[i];
+                b += xy[i];
+                c += yy[i];
+            }
+        }
+
+        double d = a - c;
+        double o = 2.0 * b;
+        return (float)(0.5 * (a + c - Math.Sqrt((d * d) + (o * o))) / (9 * Side * Side));
+    }
 
     /// <summary>0 (no direction) to 1 (all change in one direction).</summary>
     public float Coherence(int block)
