@@ -37,28 +37,57 @@ public class EndPhotoTests
     [InlineData("western-hemlock", 9)]
     public void Boundaries_InThePixels_LieOnTheLateToEarlyStep(string species, double perInch)
     {
-        var photo = Synthesiser.Make(Bare with { Species = species, RingsPerInch = perInch, RingAngleDeg = 80, PithDistanceMm = 120, Megapixels = 1.5 });
+        var offsets = OffsetsMm(Synthesiser.Make(Bare with { Species = species, RingsPerInch = perInch, RingAngleDeg = 80, PithDistanceMm = 120, Megapixels = 1.5 }), 0.25);
+        Assert.InRange(offsets[offsets.Count / 2], -0.05, 0.05);
+        // A path may end on a boundary at the very border; all others are sharp.
+        Assert.True(offsets.Count(o => Math.Abs(o) > 0.1) <= 2, string.Join(' ', offsets));
+    }
+
+    [Fact]
+    public void Boundaries_AlongAnIndentedZone_LieWhereTheRingsDip()
+    {
+        var scene = SceneBuilder.Build(Bare with { RingsPerInch = 8, RingAngleDeg = 90, PithDistanceMm = 120, Megapixels = 1.5 });
+        var (qx, qy) = scene.Log.ClearFibreAt(scene.Surface.Origin);
+        var groove = new Indent(Math.Atan2(qy, qx), 0.6, 2.5, 0, 1e6);
+        var offsets = OffsetsMm(Synthesiser.Render(scene with { Log = scene.Log.With([], [groove]) }), 0.04);
+        Assert.InRange(offsets[offsets.Count / 2], -0.05, 0.05);
+        Assert.True(offsets.Count(o => Math.Abs(o) > 0.1) <= 2, string.Join(' ', offsets));
+    }
+
+    [Fact]
+    public void Boundaries_PastAKnot_LieWhereTheRingsAreLifted()
+    {
+        var scene = SceneBuilder.Build(Bare with { RingsPerInch = 8, RingAngleDeg = 90, PithDistanceMm = 120, Megapixels = 1.5 });
+        var (qx, qy) = scene.Log.ClearFibreAt(scene.Surface.Origin);
+        // A branch that leaves the photographed end 7 mm below it: it bends the rings there without showing itself.
+        var knot = new Knot { ThetaRad = Math.Atan2(qy, qx), Z = scene.Surface.Origin.Z - 7, RadiusPerMm = 0.04, GreatestRadiusMm = 5, Bulge = 0.45 };
+        var offsets = OffsetsMm(Synthesiser.Render(scene with { Log = scene.Log.With([knot], []) }), 0.04);
+        Assert.InRange(offsets[offsets.Count / 2], -0.05, 0.05);
+        Assert.True(offsets.Count(o => Math.Abs(o) > 0.1) <= 2, string.Join(' ', offsets));
+    }
+
+    /// <summary>How far along the path, mm, the pixels step from dark to bright beyond each true boundary; sorted.</summary>
+    /// <param name="photo">An end.</param>
+    /// <param name="acrossMm">Spacing of the nine lines averaged across the path.</param>
+    private static List<double> OffsetsMm(SynthesisedPhoto photo, double acrossMm)
+    {
         var probe = new PhotoProbe(photo);
-        var truth = photo.Truth;
-        var perMm = truth.Scale.PixelsPerMm;
+        var perMm = photo.Truth.Scale.PixelsPerMm;
         var offsets = new List<double>();
-        var path = truth.Rings!.Path;
-        foreach (var b in truth.Rings.Boundaries)
+        var path = photo.Truth.Rings!.Path;
+        foreach (var b in photo.Truth.Rings.Boundaries)
         {
             var i = Enumerable.Range(1, path.Count - 1).MinBy(k => path[k].DistanceTo(b));
             var along = path[Math.Min(i + 1, path.Count - 1)] - path[i - 1];
             along *= 1 / along.Length;
             var across = new PointPx(-along.Y, along.X);
-            double Mean(double mm) => Enumerable.Range(-4, 9).Average(k => probe.At(b + (along * (mm * perMm)) + (across * (k * 0.25 * perMm))));
+            double Mean(double mm) => Enumerable.Range(-4, 9).Average(k => probe.At(b + (along * (mm * perMm)) + (across * (k * acrossMm * perMm))));
             // The path runs outward: dark latewood, then bright earlywood.
-            var steepest = Enumerable.Range(-12, 25).Select(k => k * 0.025).MaxBy(mm => Mean(mm + 0.05) - Mean(mm - 0.05));
-            offsets.Add(steepest);
+            offsets.Add(Enumerable.Range(-32, 65).Select(k => k * 0.025).MaxBy(mm => Mean(mm + 0.05) - Mean(mm - 0.05)));
         }
 
         offsets.Sort();
-        Assert.InRange(offsets[offsets.Count / 2], -0.05, 0.05);
-        // A path may end on a boundary at the very border; all others are sharp.
-        Assert.True(offsets.Count(o => Math.Abs(o) > 0.1) <= 2, string.Join(' ', offsets));
+        return offsets;
     }
 
     [Theory]

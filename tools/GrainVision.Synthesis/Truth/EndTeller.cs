@@ -159,14 +159,23 @@ internal static class EndTeller
         return (p.Dot(scene.Surface.Axis1), p.Dot(scene.Surface.Axis2));
     }
 
-    /// <summary>The normal-following curve through the middle, from the pith side outward, and the reference radius along it.</summary>
+    /// <summary>
+    /// The normal-following curve through the middle, from the pith side outward, and the reference radius along it. The curve is that
+    /// of the clear log; the radius is the one painted, so that a boundary lies where an indented zone or a knot has moved it.
+    /// Beside a knot a ring can fold back: the greatest radius so far counts, and each boundary is told once.
+    /// </summary>
     private static (List<(double X, double Y)> Path, List<double> Radii) Path(Scene scene)
     {
         var inward = Walk(scene, -1);
         inward.Reverse();
         inward.RemoveAt(inward.Count - 1);
         inward.AddRange(Walk(scene, 1));
-        return (inward, inward.ConvertAll(p => scene.Log.RadiusAt(scene.Surface.At(p.X, p.Y))));
+        var highest = 0.0;
+        return (inward, inward.ConvertAll(p =>
+        {
+            var (qx, qy) = scene.Log.FibreAt(scene.Surface.At(p.X, p.Y));
+            return highest = Math.Max(highest, Math.Sqrt((qx * qx) + (qy * qy)));
+        }));
     }
 
     private static List<(double X, double Y)> Walk(Scene scene, int outward)
