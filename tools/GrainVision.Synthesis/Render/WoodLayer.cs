@@ -31,8 +31,9 @@ internal sealed class WoodLayer : Layer
         this.rings = rings;
         this.light = light;
         this.features = features;
-        gloss = new Gloss(scene.Optics, scene.Camera, end ? 0.5 : 1);
         end = plane.IsEnd;
+        // End grain is matt: half a planed face's reflection.
+        gloss = new Gloss(scene.Optics, scene.Camera, end ? 0.5 : 1);
         finish = end ? scene.EndFinish : scene.FaceFinish;
         // End grain swallows light: about a quarter darker than a planed face, and flatter in contrast.
         lateStrength = end ? 0.78f : 1;
