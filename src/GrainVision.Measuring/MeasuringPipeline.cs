@@ -12,6 +12,12 @@ namespace GrainVision.Measuring;
 /// </summary>
 internal static class MeasuringPipeline
 {
+    /// <summary>
+    /// 0.004: a phone lens bends the outline, which four corners cannot show; on drawn photos with their lens terms the scale in the
+    /// middle came out 0.3 % off in half of them and 0.9 % in one of ten.
+    /// </summary>
+    private const double LensRelative = 0.004;
+
     public static Outcome<Measurement> Run(UprightPhoto photo, MeasuringRequest request, StageClock clock)
     {
         if (request.RingAngleDegrees is { } stated && !(stated is >= 0 and <= 90))
@@ -47,11 +53,22 @@ internal static class MeasuringPipeline
             : FaceMeasuring.Run(photo, basis, outline, plane, request.RingAngleDegrees, clock);
     }
 
-    private static Outcome<PhotoScale> ScaleOfOutline(PieceOutline outline, OutlineSizeScale size) => outline.Whole
-        ? OutlineSizeScaleMaker.Make(outline.Corners, size.FirstSideMm, size.SecondSideMm)
-        : new Refusal(
-            "outline-not-whole", "scale", 422, "The piece runs off the photo, so its stated size cannot serve as the scale.",
-            "Give the outline's corners, or retake with the whole piece in the picture, or lay a card or rule beside it.");
+    private static Outcome<PhotoScale> ScaleOfOutline(PieceOutline outline, OutlineSizeScale size)
+    {
+        if (!outline.Whole)
+        {
+            return new Refusal(
+                "outline-not-whole", "scale", 422, "The piece runs off the photo, so its stated size cannot serve as the scale.",
+                "Give the outline's corners, or retake with the whole piece in the picture, or lay a card or rule beside it.");
+        }
+
+        if (!OutlineSizeScaleMaker.Make(outline.Corners, size.FirstSideMm, size.SecondSideMm).Is(out var made, out var refusal))
+            return refusal;
+        var pitch = made.Finding.PixelsPerMm;
+        var lens = LensRelative * pitch.Value;
+        var u = Math.Sqrt((pitch.StandardUncertainty * pitch.StandardUncertainty) + (lens * lens));
+        return made with { Finding = made.Finding with { PixelsPerMm = Measured.FromStandardUncertainty(pitch.Value, u) } };
+    }
 
     /// <summary>The scale at the middle of the piece, with the interval of the place where it was read.</summary>
     private static Measured AtSection(PhotoScale scale, SectionPlane plane) =>

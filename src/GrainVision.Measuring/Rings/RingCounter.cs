@@ -27,6 +27,11 @@ internal static class RingCounter
     /// <summary>0.55: below this mean agreement of parallel bands the "rings" are chance.</summary>
     private const double LeastAgreement = 0.55;
 
+    /// <summary>3 and 0.15: so many boundaries dropped, and such a share of all, are marks that cross the rings; then the rest is not to be trusted either.</summary>
+    private const int FewestMarks = 3;
+
+    private const double MostDroppedShare = 0.15;
+
     private const string HandCheck = "Count the rings by hand with a rule and a hand lens on a planed or freshly cut end.";
 
     public static RingStageResult Count(SectionRaster raster, RingField field, RadialPath path, Measured pixelsPerMm, bool ringPorous)
@@ -40,6 +45,8 @@ internal static class RingCounter
             return Cannot($"the rings are only {photoPxPerRing:0.#} pixels wide in this photo; at least {LeastPxPerRing:0} are needed: go closer");
         if (found.Agreement < LeastAgreement)
             return Cannot("parallel paths do not agree on the rings (rough, dirty or blurred end)");
+        if (found.Dropped >= FewestMarks && found.Dropped > MostDroppedShare * (found.AtPx.Length + found.Dropped))
+            return Cannot("marks (a stamp, pencil, dirt) or blemishes cross the rings along the path: brush or plane the end");
         return new RingStageResult(Finding(bands, found, path, raster, pixelsPerMm, ringPorous), null, []);
     }
 

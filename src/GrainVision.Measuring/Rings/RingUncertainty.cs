@@ -27,6 +27,12 @@ internal sealed record RingUncertainty(double Relative, double Fewer, double Mor
     /// <summary>0.3: rings missed beside each narrow ring that was still found; from drawn ends at 7 to 12 px a ring.</summary>
     private const double MissedPerNarrow = 0.3;
 
+    /// <summary>0.1: share of the weak boundaries that are no ring, where others had to be dropped.</summary>
+    private const double WeakIsFalse = 0.1;
+
+    /// <summary>0.6: share of the dropped boundaries that were rings after all (64 of 110 on drawn ends).</summary>
+    private const double DroppedIsTrue = 0.6;
+
     public static RingUncertainty Of(Boundaries found, double pitch, double photoPxPerSample, Measured pixelsPerMm)
     {
         var widths = found.AtPx.Zip(found.AtPx.Skip(1), (a, b) => b - a).ToArray();
@@ -42,7 +48,10 @@ internal sealed record RingUncertainty(double Relative, double Fewer, double Mor
         var doubt = found.CountDeviation + (Math.Max(0, 0.9 - found.Agreement) * 0.1 * count);
         var bias = found.CountBias / Measured.CoverageFactor;
         var missed = MissedPerNarrow * widths.Count(w => w * photoPxPerSample < NarrowPx);
-        return new RingUncertainty(relative, doubt + Math.Max(0, -bias), doubt + Math.Max(0, bias) + missed, count);
+        // Where marks cross the rings, what few bands show may be a mark, and what was dropped may have been a ring.
+        var spurious = WeakIsFalse * found.Weak * (found.Dropped > 0 ? 1 : 0);
+        var dropped = DroppedIsTrue * found.Dropped;
+        return new RingUncertainty(relative, doubt + Math.Max(0, -bias) + spurious, doubt + Math.Max(0, bias) + missed + dropped, count);
     }
 
     /// <summary>Interval of the whole path: lopsided towards the side on which rings are in doubt.</summary>
