@@ -50,7 +50,6 @@ internal static class EndMeasuring
             RingAngle = outline.AxisSeen ? angle : null,
             Blemishes = blemishes,
             CannotSay = [.. basis.CannotSay, .. cannot],
-            Warnings = [.. basis.Warnings, .. rings.Warnings],
         };
     }
 

@@ -10,6 +10,9 @@ internal sealed class StageClock(CancellationToken cancel)
     /// <summary>Milliseconds by stage, in the order they ran.</summary>
     public IReadOnlyDictionary<string, double> TimingsMs => _ms;
 
+    /// <summary>Asked for between steps of a stage that takes several.</summary>
+    public CancellationToken Cancel => cancel;
+
     public T Run<T>(string stage, Func<T> work)
     {
         cancel.ThrowIfCancellationRequested();

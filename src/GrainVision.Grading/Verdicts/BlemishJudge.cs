@@ -48,23 +48,6 @@ internal static class BlemishJudge
         At: blemish.Centre,
         HandCheck: LookClosely);
 
-    /// <summary>The contract's word for a kind, such as pitch-pocket.</summary>
-    internal static string Word(BlemishKind kind) => kind switch
-    {
-        BlemishKind.Knot => "knot",
-        BlemishKind.LooseKnot => "loose knot",
-        BlemishKind.PinKnotCluster => "pin-knot cluster",
-        BlemishKind.SpikeKnot => "spike knot",
-        BlemishKind.PitchPocket => "pitch pocket",
-        BlemishKind.Check => "check",
-        BlemishKind.ShakeOrSplit => "shake or split",
-        BlemishKind.BoreHole => "bore hole",
-        BlemishKind.DentOrGouge => "dent or gouge",
-        BlemishKind.Stain => "stain",
-        BlemishKind.Pith => "pith",
-        _ => "unknown mark",
-    };
-
     private static LimitFindings Each(Limit limit, Measurement m, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts)
     {
         if (CannotSayReader.Find(m, Topic.Blemishes) is { } cannot)
@@ -77,7 +60,7 @@ internal static class BlemishJudge
 
     private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)
     {
-        var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(Word));
+        var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(BlemishWords.Of));
         return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}. Source: {limit.MainSource}.", limit.Source);
     }
 
@@ -111,7 +94,7 @@ internal static class BlemishJudge
         var number = 1;
         while (number <= m.Blemishes.Count && !ReferenceEquals(m.Blemishes[number - 1], blemish))
             number++;
-        var word = Word(blemish.Kind);
+        var word = BlemishWords.Of(blemish.Kind);
         var probability = double.IsFinite(blemish.Probability) ? ReasonText.Percent(blemish.Probability) : "unknown";
         return $"{char.ToUpperInvariant(word[0])}{word[1..]} (blemish {number}, probability {probability})";
     }

@@ -90,7 +90,7 @@ internal static class KnotJudge
                 outcome = VerdictOutcome.Hold;
             var wanted = NeededMm(limit, extent.Value);
             yield return new BlemishPart(outcome,
-                $"{ReasonText.Mm(apart, wanted)} along the piece to the next {BlemishJudge.Word(other.Kind)} against at least {ReasonText.Plain(Math.Round(wanted, 1))} mm: {ReasonText.Word(outcome)}",
+                $"{ReasonText.Mm(apart, wanted)} along the piece to the next {BlemishWords.Of(other.Kind)} against at least {ReasonText.Plain(Math.Round(wanted, 1))} mm: {ReasonText.Word(outcome)}",
                 "spacingMm", apart, wanted, $"Measure the distance between the two blemishes along the piece: at least {ReasonText.Plain(limit.SpacingIn)} in for a knot of {ReasonText.Inches(limit.LargestDiameterIn)}, less in proportion.");
         }
     }

@@ -11,6 +11,9 @@ namespace GrainVision.Measuring.Angle;
 /// <param name="CurvatureUncertaintyPerMm">Standard uncertainty of the curvature, 1/mm.</param>
 internal sealed record RingFieldFit(RingField Field, double Explained, double SpreadRad, double MiddleUncertaintyRad, double CurvatureUncertaintyPerMm);
 
+/// <summary>A fitted field with the cells that it was fitted to, before its uncertainty is known.</summary>
+internal sealed record FittedCells(OrientationCell[] Cells, RingField Field, double Explained, double SpreadRad);
+
 /// <summary>
 /// Fits a <see cref="RingField"/> to orientation cells: a search over direction and curvature, then robust
 /// Gauss-Newton steps (Welsch weights), then the quadratic correction; uncertainty by the block jackknife, since neighbouring cells
@@ -24,7 +27,7 @@ internal static class RingFieldFitter
     /// <summary>12: fewer cells than this are no field.</summary>
     private const int FewestCells = 12;
 
-    public static RingFieldFit? Fit(IReadOnlyList<OrientationCell> all, Point2d middle)
+    public static FittedCells? Fit(IReadOnlyList<OrientationCell> all, Point2d middle)
     {
         var cells = all.Where(c => c.Weight > 0.01).ToArray();
         if (cells.Length < FewestCells)
@@ -32,8 +35,14 @@ internal static class RingFieldFitter
         var reach = Math.Max(1, cells.Max(c => c.AtMm.DistanceTo(middle)));
         var start = Search(cells, middle, reach);
         var field = Refine(cells, start, 12);
-        var blocks = Jackknife(cells, field);
-        return new RingFieldFit(field, Explained(cells, field), Spread(cells, field), blocks.MiddleRad, blocks.CurvaturePerMm);
+        return new FittedCells(cells, field, Explained(cells, field), Spread(cells, field));
+    }
+
+    /// <summary>The fit with its uncertainty: a dozen fits more, so only for the field that is kept.</summary>
+    public static RingFieldFit WithUncertainty(FittedCells fitted)
+    {
+        var blocks = Jackknife(fitted.Cells, fitted.Field);
+        return new RingFieldFit(fitted.Field, fitted.Explained, fitted.SpreadRad, blocks.MiddleRad, blocks.CurvaturePerMm);
     }
 
     /// <summary>Residual of a cell against a direction, rad, -pi/2 to pi/2: lines have no arrow.</summary>

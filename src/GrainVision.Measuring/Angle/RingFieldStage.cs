@@ -16,7 +16,7 @@ internal static class RingFieldStage
     {
         // A hundred cells or more on the smallest piece, 2 mm at most on the largest.
         var cellMm = Math.Clamp(Math.Sqrt(raster.Plane.FirstSideMm * raster.Plane.SecondSideMm / 600), 0.5, 2);
-        RingFieldFit? best = null;
+        FittedCells? best = null;
         foreach (var sigma in GradientSigmasMm)
         {
             var cells = OrientationCells.Compute(raster, sigma, cellMm, 1.2 * cellMm);
@@ -24,8 +24,8 @@ internal static class RingFieldStage
                 best = fit;
         }
 
-        return best is { } b && b.Explained >= LeastExplained ? b : null;
+        return best is { } b && b.Explained >= LeastExplained ? RingFieldFitter.WithUncertainty(b) : null;
     }
 
-    private static double Score(RingFieldFit fit) => fit.Explained / (0.03 + fit.SpreadRad);
+    private static double Score(FittedCells fit) => fit.Explained / (0.03 + fit.SpreadRad);
 }

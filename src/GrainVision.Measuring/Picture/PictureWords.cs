@@ -61,27 +61,11 @@ internal static class PictureWords
         _ => "flat-sawn",
     };
 
-    public static string Kind(BlemishKind kind) => kind switch
-    {
-        BlemishKind.Knot => "knot",
-        BlemishKind.LooseKnot => "loose knot",
-        BlemishKind.PinKnotCluster => "pin-knot cluster",
-        BlemishKind.SpikeKnot => "spike knot",
-        BlemishKind.PitchPocket => "pitch pocket",
-        BlemishKind.Check => "check",
-        BlemishKind.ShakeOrSplit => "shake or split",
-        BlemishKind.BoreHole => "bore hole",
-        BlemishKind.DentOrGouge => "dent or gouge",
-        BlemishKind.Stain => "stain",
-        BlemishKind.Pith => "pith",
-        _ => "mark of unknown kind",
-    };
-
     /// <summary>"knot, diameter 6.2 mm (5.8 to 6.6), 40 mm from corner 1 along the length, 12 mm to the nearest edge, 93 % sure".</summary>
     public static string Blemish(BlemishFinding b, View view)
     {
         var along = view == Grading.Findings.View.Face ? "along the length" : "along side 1-2";
-        return $"{Kind(b.Kind)}, diameter {Span(b.DiameterMm, " mm")}, {Number(b.AlongMm, 0)} mm from corner 1 {along}, "
+        return $"{BlemishWords.Of(b.Kind)}, diameter {Span(b.DiameterMm, " mm")}, {Number(b.AlongMm, 0)} mm from corner 1 {along}, "
             + $"{Number(b.EdgeDistanceMm, 0)} mm to the nearest edge, {Number(Math.Floor(Math.Clamp(b.Probability, 0, 1) * 100), 0)} % sure";
     }
 

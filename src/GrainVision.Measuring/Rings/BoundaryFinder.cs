@@ -6,12 +6,11 @@ namespace GrainVision.Measuring.Rings;
 /// <param name="AtPx">Positions along the strip's columns, ascending, sub-pixel.</param>
 /// <param name="Support">Share of the bands that show each boundary, 0 to 1.</param>
 /// <param name="Polarity">+1: dark to light in path order; -1: light to dark.</param>
-/// <param name="PolarityOdds">Evidence for that polarity over the other, 1 (none) and up.</param>
 /// <param name="CountDeviation">Standard deviation of the number of boundaries.</param>
 /// <param name="CountBias">Expected number minus the number chosen: positive where rings were probably missed.</param>
 /// <param name="Dropped">Boundaries of the whole strip that too few bands show: strokes of a stamp or pencil, or a knot's shadow.</param>
 internal sealed record Boundaries(
-    double[] AtPx, double[] Support, int Polarity, double PolarityOdds, double CountDeviation, double CountBias, int Dropped)
+    double[] AtPx, double[] Support, int Polarity, double CountDeviation, double CountBias, int Dropped)
 {
     /// <summary>0.75: a boundary that fewer bands show is weak; 11 % of true ones are, and 89 % of false ones (4,801 drawn boundaries).</summary>
     public const double WeakBelow = 0.75;
@@ -44,10 +43,8 @@ internal static class BoundaryFinder
     public static Boundaries? Find(RingBands bands)
     {
         var pitch = bands.PitchPxPerMm;
-        var sigma = Math.Max(0.9, FineSigmaMm * pitch);
-        var (plus, minus) = (Sharpness(bands.Whole, +1, sigma), Sharpness(bands.Whole, -1, sigma));
-        var polarity = plus >= minus ? 1 : -1;
-        var odds = Math.Max(plus, minus) / Math.Max(1e-9, Math.Min(plus, minus));
+        var sigma = FineSigmaPx(pitch);
+        var polarity = SharperPolarity(bands.Whole, sigma);
 
         Pass? pass = null;
         for (var round = 0; round < 3; round++)
@@ -61,7 +58,7 @@ internal static class BoundaryFinder
         var support = Support(bands, pass!.At, polarity, sigma);
         var kept = Enumerable.Range(0, support.Length).Where(i => support[i] >= LeastSupport).ToArray();
         return new Boundaries(
-            [.. kept.Select(i => pass.At[i])], [.. kept.Select(i => support[i])], polarity, odds,
+            [.. kept.Select(i => pass.At[i])], [.. kept.Select(i => support[i])], polarity,
             pass.Sequence.CountDeviation, pass.Sequence.CountMean - pass.At.Length, support.Length - kept.Length);
     }
 
@@ -106,9 +103,12 @@ internal static class BoundaryFinder
         return result;
     }
 
-    /// <summary>Sum of cubed derivatives of one polarity: a few sharp steps outweigh many gentle ones.</summary>
-    private static double Sharpness(double[] profile, int polarity, double sigma) =>
-        Profile.Derivative(Profile.Smooth(profile, sigma)).Sum(d => Math.Pow(Math.Max(0, polarity * d), 3));
+    /// <summary>Blur scale of the first pass, samples: <see cref="FineSigmaMm"/>, at least 0.9.</summary>
+    public static double FineSigmaPx(double pitchPxPerMm) => Math.Max(0.9, FineSigmaMm * pitchPxPerMm);
+
+    /// <summary>The sign of the sum of cubed derivatives: a few sharp steps outweigh many gentle ones.</summary>
+    private static int SharperPolarity(double[] profile, double sigma) =>
+        Profile.Derivative(Profile.Smooth(profile, sigma)).Sum(d => d * d * d) >= 0 ? 1 : -1;
 
     private static double[] Support(RingBands bands, double[] at, int polarity, double sigma)
     {

@@ -7,7 +7,7 @@ using OpenCvSharp;
 namespace GrainVision.Measuring.Rings;
 
 /// <summary>What the ring stage found: the finding, or why it cannot say.</summary>
-internal sealed record RingStageResult(RingFinding? Finding, CannotSay? CannotSay, IReadOnlyList<string> Warnings);
+internal sealed record RingStageResult(RingFinding? Finding, CannotSay? CannotSay);
 
 /// <summary>
 /// Counts growth rings along the radial path through the middle of an end.
@@ -47,7 +47,7 @@ internal static class RingCounter
             return Cannot("parallel paths do not agree on the rings (rough, dirty or blurred end)");
         if (found.Dropped >= FewestMarks && found.Dropped > MostDroppedShare * (found.AtPx.Length + found.Dropped))
             return Cannot("marks (a stamp, pencil, dirt) or blemishes cross the rings along the path: brush or plane the end");
-        return new RingStageResult(Finding(bands, found, path, raster, pixelsPerMm, ringPorous), null, []);
+        return new RingStageResult(Finding(bands, found, path, raster, pixelsPerMm, ringPorous), null);
     }
 
     /// <summary>How far each ring is followed to either side: a quarter of the short side, within 2 to 10 mm.</summary>
@@ -73,7 +73,7 @@ internal static class RingCounter
             whole,
             uncertainty.WorstInch(worst.PerInch, inWindow),
             new Measured(Units.MmPerInch / whole.Value, Units.MmPerInch / whole.High, Units.MmPerInch / whole.Low),
-            Latewood.Share(bands.Whole, found.AtPx, found.Polarity, ringPorous, Math.Max(0.9, 0.08 * pitch)),
+            Latewood.Share(bands.Whole, found.AtPx, found.Polarity, ringPorous, BoundaryFinder.FineSigmaPx(pitch)),
             InOrder(Thin(path, raster, 64), outward),
             InOrder([.. atMm.Select(mm => At(path, raster, mm))], outward))
         {
@@ -109,5 +109,5 @@ internal static class RingCounter
     }
 
     private static RingStageResult Cannot(string why) =>
-        new(null, new CannotSay("rings", why, HandCheck), []);
+        new(null, new CannotSay("rings", why, HandCheck));
 }

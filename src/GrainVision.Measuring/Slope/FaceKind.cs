@@ -6,9 +6,7 @@ namespace GrainVision.Measuring.Slope;
 /// <summary>What a face's ring lines say of how it was cut.</summary>
 /// <param name="EdgeGrain">True only where everything speaks for a near-radial face.</param>
 /// <param name="Why">One clause for the record: why it is, or is not, taken for edge grain.</param>
-/// <param name="Lines">Ring lines counted across the face.</param>
-/// <param name="MeanSpacingMm">Their mean spacing; 0 where none were counted.</param>
-internal sealed record FaceKind(bool EdgeGrain, string Why, int Lines, double MeanSpacingMm)
+internal sealed record FaceKind(bool EdgeGrain, string Why)
 {
     /// <summary>
     /// 8.5 mm: on a radial face lines stand one ring width apart (6.35 mm at 4 rings/in); a face 45° off radial shows them 1.41 times
@@ -46,27 +44,27 @@ internal sealed record FaceKind(bool EdgeGrain, string Why, int Lines, double Me
     public static FaceKind Of(FaceFigure figure, SlopeGrid grid, double? ringAngleDeg)
     {
         if (ringAngleDeg < RadialFromDeg)
-            return new FaceKind(false, $"its rings stand at {ringAngleDeg:0}° to it, by the angle that was stated", 0, 0);
+            return new FaceKind(false, $"its rings stand at {ringAngleDeg:0}° to it, by the angle that was stated");
         if (grid.Shown < LeastShown || grid.Windows.Count < 3)
-            return new FaceKind(false, "ring lines show on too little of the face", 0, 0);
+            return new FaceKind(false, "ring lines show on too little of the face");
         var fan = grid.Fan();
         if (fan > WidestFan)
-            return new FaceKind(false, $"the ring lines fan out by {Math.Atan(fan) * 180 / Math.PI:0.#}° (cathedral figure)", 0, 0);
+            return new FaceKind(false, $"the ring lines fan out by {Math.Atan(fan) * 180 / Math.PI:0.#}° (cathedral figure)");
 
         var profile = AcrossProfile(figure, grid);
         if (BoundaryFinder.Find(new RingBands(profile, [profile], 0, figure.AcrossPerMm)) is not { } lines || lines.AtPx.Length < 5)
-            return new FaceKind(false, "fewer than five ring lines cross the face", 0, 0);
+            return new FaceKind(false, "fewer than five ring lines cross the face");
         if (lines.AtPx.Length < (ringAngleDeg is null ? FewestLines : FewestLinesWithAngle))
-            return new FaceKind(false, $"only {lines.AtPx.Length} ring lines cross the face, too few to tell a radial face without the ring angle", lines.AtPx.Length, 0);
+            return new FaceKind(false, $"only {lines.AtPx.Length} ring lines cross the face, too few to tell a radial face without the ring angle");
         var spacing = lines.AtPx.Zip(lines.AtPx.Skip(1), (a, b) => (b - a) / figure.AcrossPerMm).ToArray();
         var mean = spacing.Average();
         if (mean > WidestSpacingMm)
-            return new FaceKind(false, $"the ring lines stand {mean:0.#} mm apart, too wide for a radial face", lines.AtPx.Length, mean);
+            return new FaceKind(false, $"the ring lines stand {mean:0.#} mm apart, too wide for a radial face");
         var third = Math.Max(1, spacing.Length / 3);
         double[] thirds = [Median(spacing[..third]), Median(spacing[third..^third]), Median(spacing[^third..])];
         if (spacing.Length >= 6 && thirds.Max() > WidestTrend * thirds.Min())
-            return new FaceKind(false, "the ring lines' spacing widens across the face as on flat grain", lines.AtPx.Length, mean);
-        return new FaceKind(true, "straight, parallel, evenly spaced ring lines", lines.AtPx.Length, mean);
+            return new FaceKind(false, "the ring lines' spacing widens across the face as on flat grain");
+        return new FaceKind(true, "straight, parallel, evenly spaced ring lines");
     }
 
     /// <summary>Mean figure along the overall slope over the middle stretch of the face (at most 80 mm), one value a row.</summary>

@@ -1,0 +1,22 @@
+namespace GrainVision.Grading.Findings;
+
+/// <summary>The trade's words for blemish kinds: the same in reasons, pictures and tables.</summary>
+public static class BlemishWords
+{
+    /// <summary>Singular, lower case, without an article.</summary>
+    public static string Of(BlemishKind kind) => kind switch
+    {
+        BlemishKind.Knot => "knot",
+        BlemishKind.LooseKnot => "loose knot",
+        BlemishKind.PinKnotCluster => "pin-knot cluster",
+        BlemishKind.SpikeKnot => "spike knot",
+        BlemishKind.PitchPocket => "pitch pocket",
+        BlemishKind.Check => "check",
+        BlemishKind.ShakeOrSplit => "shake or split",
+        BlemishKind.BoreHole => "bore hole",
+        BlemishKind.DentOrGouge => "dent or gouge",
+        BlemishKind.Stain => "stain",
+        BlemishKind.Pith => "pith",
+        _ => "mark of unknown kind",
+    };
+}
