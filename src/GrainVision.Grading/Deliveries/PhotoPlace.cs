@@ -1,0 +1,48 @@
+using System.Text.Json.Serialization;
+using GrainVision.Grading.Findings;
+
+namespace GrainVision.Grading.Deliveries;
+
+/// <summary>One of the six surfaces of a piece. Faces 1 to 4 go round it; 1 and 3 are the wide ones.</summary>
+public enum Surface
+{
+    [JsonStringEnumMemberName("endA")]
+    EndA,
+
+    [JsonStringEnumMemberName("endB")]
+    EndB,
+
+    [JsonStringEnumMemberName("face1")]
+    Face1,
+
+    [JsonStringEnumMemberName("face2")]
+    Face2,
+
+    [JsonStringEnumMemberName("face3")]
+    Face3,
+
+    [JsonStringEnumMemberName("face4")]
+    Face4,
+}
+
+/// <summary>Where on a delivery's pieces a photo belongs.</summary>
+/// <param name="PieceNumber">Number within the delivery.</param>
+/// <param name="Surface">Which end or face it shows.</param>
+public sealed record PhotoPlace(int PieceNumber, Surface Surface)
+{
+    /// <summary>
+    /// Station of the photo's corner 1 (the start of its outline's side 1-2), mm from end A; null where not known, which for a
+    /// photo of the whole face means 0.
+    /// </summary>
+    public double? StationMm { get; init; }
+
+    /// <summary>True where the photo shows the face from end to end.</summary>
+    public bool WholeFace { get; init; }
+
+    /// <summary>The contract's view.</summary>
+    [JsonIgnore]
+    public View View => Surface is Surface.EndA or Surface.EndB ? View.End : View.Face;
+}
+
+/// <summary>A photo's measurement and where it belongs.</summary>
+public sealed record PlacedMeasurement(PhotoPlace Place, Measurement Measurement);
