@@ -9,6 +9,7 @@ var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = ar
 builder.AddGuard();
 builder.AddWork();
 builder.AddApi();
+builder.AddJobs();
 builder.AddHealth();
 builder.AddOpenApiPages();
 
@@ -21,6 +22,7 @@ try
     app.MapMeasurements();
     app.MapRuleBooks();
     app.MapHealth();
+    app.TakeUpLeftWork();
     app.Run();
     return 0;
 }

@@ -21,18 +21,25 @@ internal sealed class MeasuringDesk(
     private static readonly Refusal KeyUnfit = new(
         "idempotency-key-unfit", "request", 400, $"The Idempotency-Key must be 1 to {LongestKey} visible ASCII characters.", "Use a UUID.");
 
-    private static readonly Refusal KeyReused = new(
+    /// <summary>The key was used for something else.</summary>
+    public static Refusal KeyReused { get; } = new(
         "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another photo or request.", "Use a new key for every new request.");
+
+    /// <summary>What is wrong with an Idempotency-Key, or null.</summary>
+    public static Refusal? Unfit(string? keyText) =>
+        keyText is not null && (keyText.Length is 0 or > LongestKey || keyText.Any(c => c is < '!' or > '~')) ? KeyUnfit : null;
 
     /// <summary>Measures and records; a repeat of a recorded request gets the first answer.</summary>
     /// <param name="upload">What was sent.</param>
     /// <param name="client">Name of the caller.</param>
     /// <param name="keyText">Idempotency-Key header; null where none was sent.</param>
     /// <param name="callerGone">The caller hung up.</param>
-    public async Task<Outcome<StoredMeasurement>> Measure(Upload upload, string client, string? keyText, CancellationToken callerGone)
+    /// <param name="inBackground">Nobody waits for the answer: callers who do come first.</param>
+    public async Task<Outcome<StoredMeasurement>> Measure(
+        Upload upload, string client, string? keyText, CancellationToken callerGone, bool inBackground = false)
     {
-        if (keyText is not null && (keyText.Length is 0 or > LongestKey || keyText.Any(c => c is < '!' or > '~')))
-            return KeyUnfit;
+        if (Unfit(keyText) is { } unfit)
+            return unfit;
         var key = keyText is null ? null : new IdempotencyKey(client, keyText, HashOf(upload));
         if (key is not null && Answered(key) is { } first)
             return first;
@@ -41,7 +48,8 @@ internal sealed class MeasuringDesk(
             return noBook;
 
         var started = time.GetTimestamp();
-        var outcome = await workers.Run(stop => MeasureJob.Run(upload.Photo, upload.Request, book, IntakeLimits.Default, stop), callerGone);
+        Outcome<MeasuredPhoto> Work(CancellationToken stop) => MeasureJob.Run(upload.Photo, upload.Request, book, IntakeLimits.Default, stop);
+        var outcome = inBackground ? await workers.RunInBackground(Work, callerGone) : await workers.Run(Work, callerGone);
         log.LogInformation(
             "{View} photo of {Bytes} bytes: {Outcome} in {Ms:F0} ms", upload.Request.View, upload.Photo.Length,
             outcome.Refusal?.Code ?? outcome.Found?.Measurement.Verdict?.Outcome.ToString() ?? "measured", time.GetElapsedTime(started).TotalMilliseconds);
