@@ -3,6 +3,7 @@ using GrainVision.ScaleCard;
 
 // Makes the sheet with the printed scale card:
 //   dotnet run --project tools/GrainVision.ScaleCard -- --paper a4 --format pdf --out scale-card-a4.pdf
+//   dotnet run --project tools/GrainVision.ScaleCard -- pieces --numbers 1-40 --per-page 12 --out piece-cards.pdf
 var paper = new Option<string>("--paper") { Description = "Size of the sheet.", DefaultValueFactory = _ => "a4" };
 paper.AcceptOnlyFromAmong("a4", "letter");
 var format = new Option<string>("--format") { Description = "File to write: pdf (best for printing) or png.", DefaultValueFactory = _ => "pdf" };
@@ -26,4 +27,5 @@ command.SetAction(result =>
         sheet.WritePdf(stream);
     return 0;
 });
+command.Subcommands.Add(PieceCardsCommand.Make(paper, file));
 return command.Parse(args).Invoke();

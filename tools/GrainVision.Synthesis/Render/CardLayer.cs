@@ -1,3 +1,4 @@
+using GrainVision.Grading.Deliveries;
 using GrainVision.Measuring.Picture;
 using GrainVision.Measuring.Scale;
 using SkiaSharp;
@@ -14,10 +15,23 @@ internal sealed class CardLayer : Layer
 
     private readonly Picture print;
 
-    public CardLayer(PlaneMap pxFromMm, double photoPixelsPerMm)
-        : base(pxFromMm, [(0, 0), (CardDesign.WidthMm, 0), (CardDesign.WidthMm, CardDesign.HeightMm), (0, CardDesign.HeightMm)])
+    /// <param name="pxFromMm">Card mm to photo px.</param>
+    /// <param name="card">What a piece card says; null for the plain card.</param>
+    /// <param name="photoPixelsPerMm">Scale of the photo.</param>
+    public CardLayer(PlaneMap pxFromMm, PieceCard? card, double photoPixelsPerMm)
+        : base(pxFromMm, Corners(card))
     {
-        print = Print(Math.Clamp(photoPixelsPerMm * 2, 6, 40));
+        print = Print(card, Math.Clamp(photoPixelsPerMm * 2, 6, 40));
+    }
+
+    /// <summary>Width and height, mm.</summary>
+    public static (double Width, double Height) SizeMm(PieceCard? card) =>
+        card is null ? (CardDesign.WidthMm, CardDesign.HeightMm) : (PieceCardDesign.WidthMm, PieceCardDesign.HeightMm);
+
+    private static (double X, double Y)[] Corners(PieceCard? card)
+    {
+        var (width, height) = SizeMm(card);
+        return [(0, 0), (width, 0), (width, height), (0, height)];
     }
 
     protected override void Shade(Block block, Bilinear x, Bilinear y, float pitch, float[] bgr)
@@ -49,14 +63,18 @@ internal sealed class CardLayer : Layer
         }
     }
 
-    private static Picture Print(double pixelsPerMm)
+    private static Picture Print(PieceCard? card, double pixelsPerMm)
     {
-        int width = (int)Math.Ceiling(CardDesign.WidthMm * pixelsPerMm), height = (int)Math.Ceiling(CardDesign.HeightMm * pixelsPerMm);
+        var size = SizeMm(card);
+        int width = (int)Math.Ceiling(size.Width * pixelsPerMm), height = (int)Math.Ceiling(size.Height * pixelsPerMm);
         using var bitmap = new SKBitmap(new SKImageInfo(width, height, SKColorType.Gray8, SKAlphaType.Opaque));
         using var canvas = new SKCanvas(bitmap);
         canvas.Clear(SKColors.White);
         canvas.Scale((float)pixelsPerMm);
-        CardDrawing.Draw(canvas, BundledFont.Regular);
+        if (card is null)
+            CardDrawing.Draw(canvas, BundledFont.Regular);
+        else
+            PieceCardDrawing.Draw(canvas, card, BundledFont.Regular, BundledFont.Bold);
         canvas.Flush();
         return new Picture(width, height, 1, bitmap.GetPixelSpan().ToArray(), bitmap.RowBytes, pixelsPerMm);
     }

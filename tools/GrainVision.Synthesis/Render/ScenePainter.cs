@@ -46,7 +46,7 @@ internal static class ScenePainter
         if (scene.Rule is { } r && scene.Prop is { } p && scene.RuleLook is { } look)
             layers.Add(new RuleLayer(PropMap(scene.Camera, p), r, look, new Gloss(scene.Optics, scene.Camera, 2.2), ScaleAtMiddle(scene.Camera)));
         if (scene.ScaleProp == ScaleProp.Card && scene.Prop is { } card)
-            layers.Add(new CardLayer(PropMap(scene.Camera, card), ScaleAtMiddle(scene.Camera)));
+            layers.Add(new CardLayer(PropMap(scene.Camera, card), scene.Card, ScaleAtMiddle(scene.Camera)));
         return layers;
     }
 
