@@ -1,3 +1,4 @@
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
@@ -49,7 +50,7 @@ internal static class MeasuringPipeline
             Scale = scale.Finding with { PixelsPerMm = AtSection(scale, plane) },
             Outline = outline.Corners,
             Size = SectionLimits.Size(plane, outline, scale),
-            Warnings = [.. photo.Warnings, .. scale.Warnings, .. OutlineWarnings(outline)],
+            Warnings = [.. photo.Warnings, .. scale.Warnings, .. OutlineWarnings(outline), .. CardWarnings(scale, request.View)],
         };
         var (target, noTarget) = CheckTargetStage.Find(photo, request, scale, clock.Cancel);
         if (noTarget is not null)
@@ -80,6 +81,12 @@ internal static class MeasuringPipeline
     /// <summary>The scale at the middle of the piece, with the interval of the place where it was read.</summary>
     private static Measured AtSection(PhotoScale scale, SectionPlane plane) =>
         scale.MmFromPx is null ? scale.Finding.PixelsPerMm : scale.Finding.PixelsPerMm.Scale(plane.PixelsPerMm / scale.Finding.PixelsPerMm.Value);
+
+    private static IEnumerable<string> CardWarnings(PhotoScale scale, View view)
+    {
+        if (scale.Finding.Card is { } card && view != new PhotoPlace(card.PieceNumber, card.Surface).View)
+            yield return $"The piece card says {SurfaceWords.Of(card.Surface)}, but the photo was measured as {(view == View.End ? "an end" : "a face")}.";
+    }
 
     private static IEnumerable<string> OutlineWarnings(PieceOutline outline)
     {

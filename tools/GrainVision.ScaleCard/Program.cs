@@ -5,6 +5,7 @@ using GrainVision.ScaleCard;
 // Makes the sheet with the printed scale card, or a check target:
 //   dotnet run --project tools/GrainVision.ScaleCard -- --paper a4 --format pdf --out scale-card-a4.pdf
 //   dotnet run --project tools/GrainVision.ScaleCard -- check-target --pitch-mm 1.5 --angle 75 --out check-target.pdf
+//   dotnet run --project tools/GrainVision.ScaleCard -- pieces --numbers 1-40 --per-page 12 --out piece-cards.pdf
 var paper = new Option<string>("--paper") { Description = "Size of the sheet.", DefaultValueFactory = _ => "a4", Recursive = true };
 paper.AcceptOnlyFromAmong("a4", "letter");
 var format = new Option<string>("--format") { Description = "File to write: pdf (best for printing), svg or png.", DefaultValueFactory = _ => "pdf", Recursive = true };
@@ -43,6 +44,7 @@ command.SetAction(result =>
     var sheet = new CardSheet(Paper(result));
     Write(result, sheet.WritePdf, sheet.WriteSvg, sheet.WritePng);
 });
+command.Subcommands.Add(PieceCardsCommand.Make(paper, file));
 return command.Parse(args).Invoke();
 
 PaperSize Paper(ParseResult result) => result.GetValue(paper) == "letter" ? PaperSize.Letter : PaperSize.A4;

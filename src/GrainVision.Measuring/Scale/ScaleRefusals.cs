@@ -13,6 +13,21 @@ internal static class ScaleRefusals
 
     public static Refusal CardNotFound() => Make("card-not-found", "The printed card was not found in the photo.", HowToRetake);
 
+    public static Refusal PieceCardNotFound() => Make(
+        "piece-card-not-found",
+        "No piece card was found in the photo.",
+        "Assign the photo to its piece and surface by hand, by its file name or by a manifest; or retake it with the piece card beside the wood.");
+
+    public static Refusal PieceCardNotReadable() => Make(
+        "piece-card-not-readable",
+        "A piece card lies in the photo, but its number cannot be read with certainty.",
+        "Read the figures on the card and assign the photo by hand; or retake it with the whole card uncovered, in focus and without glare.");
+
+    public static Refusal PieceCardsDisagree() => Make(
+        "piece-cards-disagree",
+        "Piece cards of different pieces or surfaces lie in the photo.",
+        "Assign the photo by hand, and leave only the card of the photographed surface in the picture.");
+
     public static Refusal CardMirrored() => Make(
         "card-mirrored",
         "The photo is mirrored: the printed card shows as in a mirror.",

@@ -67,7 +67,7 @@ internal static class ScenePainter
         if (scene.Rule is { } r && scene.Prop is { } p && scene.RuleLook is { } look)
             layers.Add(new RuleLayer(PropMap(scene.Camera, p), r, look, new Gloss(scene.Optics, scene.Camera, 2.2), ScaleAtMiddle(scene.Camera)));
         if (scene.ScaleProp == ScaleProp.Card && scene.Prop is { } card)
-            layers.Add(CardLayer.Of(PropMap(scene.Camera, card), ScaleAtMiddle(scene.Camera)));
+            layers.Add(CardLayer.Of(PropMap(scene.Camera, card), scene.Card, ScaleAtMiddle(scene.Camera)));
         return layers;
     }
 
