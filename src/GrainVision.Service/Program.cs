@@ -20,6 +20,8 @@ try
     app.UsePages();
     app.MapMeasurements();
     app.MapRuleBooks();
+    app.MapDecisions();
+    app.MapLog();
     app.MapHealth();
     app.Run();
     return 0;

@@ -69,4 +69,7 @@ public sealed record BlemishFinding(
 
     /// <summary>Middle across from side 1-2, mm.</summary>
     public double AcrossMm { get; init; }
+
+    /// <summary>Its number on the picture, where others of its list were struck out; null: its place in the list, from 1.</summary>
+    public int? Number { get; init; }
 }

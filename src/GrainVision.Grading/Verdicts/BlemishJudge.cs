@@ -91,8 +91,8 @@ internal static class BlemishJudge
     /// <summary>"Knot (blemish 2, probability 97 %)": the number is that of the picture.</summary>
     private static string Title(Measurement m, BlemishFinding blemish)
     {
-        var number = 1;
-        while (number <= m.Blemishes.Count && !ReferenceEquals(m.Blemishes[number - 1], blemish))
+        var number = blemish.Number ?? 1;
+        while (blemish.Number is null && number <= m.Blemishes.Count && !ReferenceEquals(m.Blemishes[number - 1], blemish))
             number++;
         var word = BlemishWords.Of(blemish.Kind);
         var probability = double.IsFinite(blemish.Probability) ? ReasonText.Percent(blemish.Probability) : "unknown";

@@ -1,4 +1,5 @@
 using System.Globalization;
+using GrainVision.Records.Log;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Schema;
@@ -45,6 +46,7 @@ public sealed class RecordsDatabase
             PRIMARY KEY (id, version)
         ) STRICT;
         """,
+        LogSchema.Step,
     ];
 
     private readonly string _connectionString;
@@ -89,6 +91,7 @@ public sealed class RecordsDatabase
         using var ask = connection.CreateCommand();
         ask.CommandText = "PRAGMA user_version;";
         var version = Convert.ToInt32(ask.ExecuteScalar(), CultureInfo.InvariantCulture);
+        var hadLog = version > Array.IndexOf(Steps, LogSchema.Step);
         if (version > Steps.Length)
             throw new InvalidDataException($"The records are of schema {version}; this program knows up to {Steps.Length}. Use the newer program.");
         for (var step = version; step < Steps.Length; step++)
@@ -100,6 +103,8 @@ public sealed class RecordsDatabase
             apply.ExecuteNonQuery();
         }
 
+        if (!hadLog)
+            OlderRecords.Enter(transaction);
         transaction.Commit();
     }
 }
