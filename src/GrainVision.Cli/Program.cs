@@ -5,5 +5,8 @@ var root = new RootCommand("GrainVision: measures wood for aircraft from photogr
 {
     MeasureCommand.Make(),
     RuleBooksCommand.Make(),
+    VerifyLogCommand.Make(),
+    ExportLogCommand.Make(),
+    CheckpointCommand.Make(),
 };
 return await root.Parse(args).InvokeAsync();
