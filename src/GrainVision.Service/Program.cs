@@ -22,6 +22,7 @@ try
     app.MapRuleBooks();
     app.MapDecisions();
     app.MapLog();
+    app.MapPhotos();
     app.MapHealth();
     app.Run();
     return 0;

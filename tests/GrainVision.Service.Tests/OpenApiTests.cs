@@ -20,6 +20,7 @@ public partial class OpenApiTests(RunningService service) : IClassFixture<Runnin
         "GET /v1/log/{number}",
         "GET /v1/measurements/{id}",
         "GET /v1/measurements/{id}/picture",
+        "GET /v1/photos/{sha256}",
         "GET /v1/pieces/{id}/decisions",
         "GET /v1/rule-books",
         "GET /v1/rule-books/schema",
