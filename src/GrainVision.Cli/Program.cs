@@ -5,6 +5,8 @@ var root = new RootCommand("GrainVision: measures wood for aircraft from photogr
 {
     MeasureCommand.Make(),
     RuleBooksCommand.Make(),
+    ReplayCommand.Make(),
+    WhatIfCommand.Make(),
     VerifyLogCommand.Make(),
     ExportLogCommand.Make(),
     CheckpointCommand.Make(),

@@ -23,6 +23,7 @@ try
     app.MapDecisions();
     app.MapLog();
     app.MapPhotos();
+    app.MapReplay();
     app.MapHealth();
     app.Run();
     return 0;

@@ -26,7 +26,9 @@ public partial class OpenApiTests(RunningService service) : IClassFixture<Runnin
         "GET /v1/rule-books/schema",
         "GET /v1/rule-books/{id}",
         "POST /v1/measurements",
+        "POST /v1/measurements/{id}/replay",
         "POST /v1/pieces/{id}/decisions",
+        "POST /v1/what-if",
         "PUT /v1/rule-books/{id}",
     ];
 

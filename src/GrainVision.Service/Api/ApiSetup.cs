@@ -44,6 +44,9 @@ internal static class ApiSetup
         services.AddSingleton<LogDesk>();
         services.AddSingleton<DecisionStore>();
         services.AddSingleton<DecisionDesk>();
+        services.AddSingleton<Remeasuring>();
+        services.AddSingleton<ReplayDesk>();
+        services.AddSingleton<WhatIfDesk>();
         services.AddSingleton<Bookshelf>();
         services.AddSingleton<MeasuringDesk>();
         services.AddProblemDetails();
