@@ -5,5 +5,6 @@ var root = new RootCommand("GrainVision: measures wood for aircraft from photogr
 {
     MeasureCommand.Make(),
     RuleBooksCommand.Make(),
+    CheckTargetCommand.Make(),
 };
 return await root.Parse(args).InvokeAsync();

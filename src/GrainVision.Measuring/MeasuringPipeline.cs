@@ -24,6 +24,9 @@ internal static class MeasuringPipeline
         if (request.RingAngleDegrees is { } stated && !(stated is >= 0 and <= 90))
             return new Refusal("ring-angle-absurd", "request", 422, "The stated ring angle is not between 0 and 90 degrees.", "State the angle between the rings and this face, or leave it out.");
 
+        if (CheckTargetStage.Check(request.CheckTarget) is { } absurdTarget)
+            return absurdTarget;
+
         // An outline's size can only become a scale once the outline is known; every other scale tells where not to look for wood.
         var sized = request.Scale as OutlineSizeScale;
         PhotoScale? seen = null;
@@ -49,9 +52,13 @@ internal static class MeasuringPipeline
             Size = SectionLimits.Size(plane, outline, scale),
             Warnings = [.. photo.Warnings, .. scale.Warnings, .. OutlineWarnings(outline), .. CardWarnings(scale, request.View)],
         };
-        return request.View == View.End
-            ? EndMeasuring.Run(photo, basis, outline, plane, clock)
-            : FaceMeasuring.Run(photo, basis, outline, plane, request.RingAngleDegrees, clock);
+        var (target, noTarget) = CheckTargetStage.Find(photo, request, scale, clock.Cancel);
+        if (noTarget is not null)
+            return noTarget;
+        if (request.View == View.Face)
+            return FaceMeasuring.Run(photo, basis, outline, plane, request.RingAngleDegrees, clock);
+        var end = EndMeasuring.Run(photo, basis, outline, plane, clock);
+        return target is null ? end : CheckTargetStage.Compare(end, target, plane.FirstSideMm, plane.SecondSideMm, request.CheckTarget?.CheckLineMm);
     }
 
     private static Outcome<PhotoScale> ScaleOfOutline(PieceOutline outline, OutlineSizeScale size)

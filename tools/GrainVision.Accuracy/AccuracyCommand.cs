@@ -19,6 +19,7 @@ internal static class AccuracyCommand
           --scale none|mm|inch|card        what lies beside the piece  (from the seed)
           --html FILE                      the worst cases as pictures
           --list                           a line a photo
+          --check-target DIR               instead: photos of every listed check target, measured; kept in that folder
           --locked                         allow the locked seeds 900000-909999: for final figures only, never for tuning
         """;
 
@@ -42,6 +43,13 @@ internal static class AccuracyCommand
         {
             errors.WriteLine("These seeds are locked: say --locked for final figures, and never tune to them.");
             return 2;
+        }
+
+        if (options.TryGetValue("check-target", out var folder))
+        {
+            var rule = options.GetValueOrDefault("scale") switch { "mm" => ScaleProp.MmRule, "inch" => ScaleProp.InchRule, _ => ScaleProp.None };
+            CheckTargetTrials.Run(ends[0], ends[^1], double.Parse(options.GetValueOrDefault("megapixels", "3"), CultureInfo.InvariantCulture), rule, folder.Length > 0 ? folder : null, output);
+            return 0;
         }
 
         var told = options.GetValueOrDefault("told", "nothing") switch { "outline" => Told.Outline, "pitch" => Told.Pitch, "size" => Told.OutlineAndSize, _ => Told.Nothing };

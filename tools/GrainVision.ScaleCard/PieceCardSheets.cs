@@ -118,7 +118,7 @@ public sealed class PieceCardSheets
             return;
         using var ink = new SKPaint { Color = SKColors.Black, IsAntialias = true };
         CheckLine.Draw(canvas, ((paper.WidthMm - CheckLine.LengthMm) / 2, top + 18), BundledFont.Regular, ink);
-        CardSheet.Text(
+        Page.Text(
             canvas, "Print at 100 %, cut along the dashes, lay each card flat beside its surface, level with the wood, alone in the picture.",
             (float)(paper.WidthMm / 2), (float)top + 8, BundledFont.Regular, 3.1f, ink, SKTextAlign.Center);
     }

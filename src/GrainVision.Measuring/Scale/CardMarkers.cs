@@ -27,7 +27,7 @@ internal static class CardMarkers
     private static bool[][,] Read()
     {
         using var dictionary = CvAruco.GetPredefinedDictionary(DictionaryName);
-        var all = new bool[CardDesign.MarkerCount][,];
+        var all = new bool[CheckTargetDesign.FirstMarkerId + CheckTargetDesign.Listed.Count][,];
         for (var id = 0; id < all.Length; id++)
         {
             using var picture = new Mat();

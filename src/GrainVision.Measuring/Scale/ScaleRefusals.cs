@@ -62,8 +62,9 @@ internal static class ScaleRefusals
 
     public static Refusal RuleUnitDoubtful() => Make(
         "rule-unit-doubtful",
-        "A steel rule was found, but its graduations do not say surely whether they are millimetres or parts of an inch.",
-        "Show more of the rule (at least 30 mm, or two inches) with the long and short graduations in focus, or lay the printed card beside the wood.");
+        "A steel rule was found, but its graduations do not say surely whether they are millimetres or parts of an inch (tenths of an inch are divided like millimetres).",
+        "If it is a millimetre rule, or one in 16ths, 32nds or 64ths, say its unit with the request. Otherwise show the rule's whole width and at least 30 mm, or two " +
+        "inches, of its length in focus, or lay the printed card or another rule beside the wood. Rules in tenths, fiftieths or hundredths of an inch are not read.");
 
     public static Refusal RuleUnitContradicts(string asked, string seen) => Make(
         "rule-unit-contradicts",

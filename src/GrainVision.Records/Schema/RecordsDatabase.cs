@@ -1,4 +1,5 @@
 using System.Globalization;
+using GrainVision.Records.Deliveries;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Schema;
@@ -45,6 +46,7 @@ public sealed class RecordsDatabase
             PRIMARY KEY (id, version)
         ) STRICT;
         """,
+        DeliverySchema.Step,
     ];
 
     private readonly string _connectionString;

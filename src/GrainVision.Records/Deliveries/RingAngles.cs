@@ -1,0 +1,45 @@
+using GrainVision.Grading.Deliveries;
+using GrainVision.Records.Schema;
+using Microsoft.Data.Sqlite;
+
+namespace GrainVision.Records.Deliveries;
+
+/// <summary>
+/// The ring angle that a piece's ends give to its faces. The end that shows the smaller angle to the face governs, by the lower end of its
+/// interval: a smaller angle makes less of a face's ring lines, so the slope's interval can only come out too wide.
+/// </summary>
+internal static class RingAngles
+{
+    /// <summary>Degrees between the growth rings and this face, 0 to 90; null where no end of the piece was measured.</summary>
+    public static double? ForFace(SqliteTransaction transaction, string deliveryId, int pieceNumber, Surface face)
+    {
+        var (low, high) = transaction.Query(
+            "SELECT min(angle_low), max(angle_high) FROM delivery_photos WHERE delivery_id = $id AND piece_number = $piece AND state = 'measured' AND surface IN ('endA', 'endB');",
+            r => (r.RealOrNull(0), r.RealOrNull(1)), ("$id", deliveryId), ("$piece", pieceNumber))[0];
+        // An end's ring angle is to the wide faces, 1 and 3; the narrow ones stand square to those.
+        var angle = face is Surface.Face1 or Surface.Face3 ? low : 90 - high;
+        return angle is { } a ? Math.Clamp(a, 0, 90) : null;
+    }
+
+    /// <summary>
+    /// Has every measured face of a piece measured again whose ring angle is no longer the one it was measured with, so that the outcome
+    /// does not hang on which photo came first.
+    /// </summary>
+    /// <returns>How many.</returns>
+    public static int RedoFaces(SqliteTransaction transaction, string deliveryId, int pieceNumber)
+    {
+        var faces = transaction.Query(
+            "SELECT sha256, surface, used_angle FROM delivery_photos WHERE delivery_id = $id AND piece_number = $piece AND state = 'measured' AND surface NOT IN ('endA', 'endB');",
+            r => (Sha: r.GetString(0), Face: PhotoRows.Word<Surface>(r.GetString(1)), Used: r.RealOrNull(2)), ("$id", deliveryId), ("$piece", pieceNumber));
+        var redone = 0;
+        foreach (var (sha, face, used) in faces)
+        {
+            if (used == ForFace(transaction, deliveryId, pieceNumber, face))
+                continue;
+            redone += transaction.Execute(
+                "UPDATE delivery_photos SET state = 'waiting', measurement_id = NULL, used_angle = NULL, finished_no = NULL WHERE delivery_id = $id AND sha256 = $sha;", ("$id", deliveryId), ("$sha", sha));
+        }
+
+        return redone;
+    }
+}
