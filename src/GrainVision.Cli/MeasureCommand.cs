@@ -50,7 +50,7 @@ internal static class MeasureCommand
         return command;
     }
 
-    private static async Task<Outcome<string>> Local(byte[] bytes, MeasuringRequest request, FileInfo? save, CancellationToken cancel)
+    internal static async Task<Outcome<string>> Local(byte[] bytes, MeasuringRequest request, FileInfo? save, CancellationToken cancel)
     {
         RuleBook? book = null;
         if (request.RuleBook is { } id && !RuleBooks.Embedded.Find(id).Is(out book, out var unknown))
@@ -62,7 +62,7 @@ internal static class MeasureCommand
         return JsonSerializer.Serialize(measured.Measurement, ContractJson.Options);
     }
 
-    private static async Task<Outcome<string>> Remote(
+    internal static async Task<Outcome<string>> Remote(
         byte[] bytes, string name, MeasuringRequest request, FileInfo? save, ServerOptions server, ParseResult parsed, CancellationToken cancel)
     {
         if (!server.Connect(parsed).Is(out var client, out var refusal))

@@ -43,7 +43,7 @@ public static class MeasureJob
                 return refusal;
             var unknown = (request.Unknown?.Keys ?? []).Select(k => $"The request's member '{k}' is not known and was ignored.");
             measurement = measurement with { Warnings = [.. measurement.Warnings, .. unknown] };
-            if (ruleBook is not null)
+            if (ruleBook is not null && measurement.CheckTarget is null)
                 measurement = measurement with { Verdict = clock.Run("verdict", () => Judge.GiveVerdict(measurement, ruleBook)) };
             var picture = clock.Run("picture", () => PictureDrawer.Draw(photo, measurement, cancel));
             return new MeasuredPhoto(measurement with { PictureAltText = picture.AltText, TimingsMs = clock.TimingsMs }, picture.Bytes, picture.ContentType);

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
@@ -23,6 +24,9 @@ internal static class MeasuringPipeline
         if (request.RingAngleDegrees is { } stated && !(stated is >= 0 and <= 90))
             return new Refusal("ring-angle-absurd", "request", 422, "The stated ring angle is not between 0 and 90 degrees.", "State the angle between the rings and this face, or leave it out.");
 
+        if (CheckTargetStage.Check(request.CheckTarget) is { } absurdTarget)
+            return absurdTarget;
+
         // An outline's size can only become a scale once the outline is known; every other scale tells where not to look for wood.
         var sized = request.Scale as OutlineSizeScale;
         PhotoScale? seen = null;
@@ -46,11 +50,15 @@ internal static class MeasuringPipeline
             Scale = scale.Finding with { PixelsPerMm = AtSection(scale, plane) },
             Outline = outline.Corners,
             Size = SectionLimits.Size(plane, outline, scale),
-            Warnings = [.. photo.Warnings, .. scale.Warnings, .. OutlineWarnings(outline)],
+            Warnings = [.. photo.Warnings, .. scale.Warnings, .. OutlineWarnings(outline), .. CardWarnings(scale, request.View)],
         };
-        return request.View == View.End
-            ? EndMeasuring.Run(photo, basis, outline, plane, clock)
-            : FaceMeasuring.Run(photo, basis, outline, plane, request.RingAngleDegrees, clock);
+        var (target, noTarget) = CheckTargetStage.Find(photo, request, scale, clock.Cancel);
+        if (noTarget is not null)
+            return noTarget;
+        if (request.View == View.Face)
+            return FaceMeasuring.Run(photo, basis, outline, plane, request.RingAngleDegrees, clock);
+        var end = EndMeasuring.Run(photo, basis, outline, plane, clock);
+        return target is null ? end : CheckTargetStage.Compare(end, target, plane.FirstSideMm, plane.SecondSideMm, request.CheckTarget?.CheckLineMm);
     }
 
     private static Outcome<PhotoScale> ScaleOfOutline(PieceOutline outline, OutlineSizeScale size)
@@ -73,6 +81,12 @@ internal static class MeasuringPipeline
     /// <summary>The scale at the middle of the piece, with the interval of the place where it was read.</summary>
     private static Measured AtSection(PhotoScale scale, SectionPlane plane) =>
         scale.MmFromPx is null ? scale.Finding.PixelsPerMm : scale.Finding.PixelsPerMm.Scale(plane.PixelsPerMm / scale.Finding.PixelsPerMm.Value);
+
+    private static IEnumerable<string> CardWarnings(PhotoScale scale, View view)
+    {
+        if (scale.Finding.Card is { } card && view != new PhotoPlace(card.PieceNumber, card.Surface).View)
+            yield return $"The piece card says {SurfaceWords.Of(card.Surface)}, but the photo was measured as {(view == View.End ? "an end" : "a face")}.";
+    }
 
     private static IEnumerable<string> OutlineWarnings(PieceOutline outline)
     {

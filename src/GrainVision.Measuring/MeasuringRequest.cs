@@ -30,10 +30,21 @@ public sealed record MeasuringRequest
     /// </summary>
     public double? RingAngleDegrees { get; init; }
 
+    /// <summary>
+    /// The photo shows the printed check target: compare with what was printed. A sheet with a marker is recognised without it. Null for wood.
+    /// </summary>
+    public CheckTargetRequest? CheckTarget { get; init; }
+
     /// <summary>Members that this version does not know: kept so that they can be warned of, never silently dropped.</summary>
     [JsonExtensionData]
     public IDictionary<string, JsonElement>? Unknown { get; init; }
 }
+
+/// <summary>What the caller says of a check target; the numbers stand on the sheet.</summary>
+/// <param name="PitchMm">Distance between the printed bands, mm, 0.2 to 25; null: read from the sheet's marker.</param>
+/// <param name="AngleDegrees">Angle between the bands and the block's long side, degrees, 0 to 90; null: read from the sheet's marker.</param>
+/// <param name="CheckLineMm">The printed 100 mm line as a steel rule shows it, mm, 50 to 150; null: not measured.</param>
+public sealed record CheckTargetRequest(double? PitchMm = null, double? AngleDegrees = null, double? CheckLineMm = null);
 
 /// <summary>Where the scale comes from, by <c>kind</c>.</summary>
 [JsonPolymorphic(TypeDiscriminatorPropertyName = "kind", UnknownDerivedTypeHandling = JsonUnknownDerivedTypeHandling.FailSerialization)]

@@ -21,6 +21,10 @@ try
     app.UsePages();
     app.MapMeasurements();
     app.MapRuleBooks();
+    app.MapDecisions();
+    app.MapLog();
+    app.MapPhotos();
+    app.MapReplay();
     app.MapHealth();
     app.TakeUpLeftWork();
     app.Run();

@@ -1,4 +1,3 @@
-using System.Reflection;
 using GrainVision.Measuring.Scale;
 using SkiaSharp;
 
@@ -16,13 +15,10 @@ public sealed record PaperSize(string Name, double WidthMm, double HeightMm)
 
 /// <summary>
 /// The sheet with the printed scale card: card with crop marks, a 100 mm and a 4 in check line, and how to use them.
-/// Vector PDF or PNG, both at exact size; the same bytes on every run.
+/// Vector PDF or SVG, or PNG, all at exact size; the same bytes on every run.
 /// </summary>
 public sealed class CardSheet(PaperSize paper)
 {
-    /// <summary>Points per mm: PDF counts in 1/72 in.</summary>
-    private const double PointsPerMm = 72 / 25.4;
-
     private const float MarginMm = 20;
     private const float CardTopMm = 46;
     private const float CheckTopMm = 118;
@@ -34,38 +30,20 @@ public sealed class CardSheet(PaperSize paper)
     /// <summary>Where the 100 mm check line starts on the sheet, mm.</summary>
     public (double X, double Y) CheckLineAtMm { get; } = ((paper.WidthMm - CheckLine.LengthMm) / 2, CheckTopMm);
 
-    public void WritePdf(Stream stream)
-    {
-        var metadata = new SKDocumentPdfMetadata { Title = "GrainVision scale card" };
-        using var document = SKDocument.CreatePdf(stream, metadata);
-        var canvas = document.BeginPage((float)(paper.WidthMm * PointsPerMm), (float)(paper.HeightMm * PointsPerMm));
-        canvas.Scale((float)PointsPerMm);
-        Draw(canvas);
-        document.EndPage();
-        document.Close();
-    }
+    public void WritePdf(Stream stream) => Page.WritePdf(stream, paper, "GrainVision scale card", Draw);
 
-    public void WritePng(Stream stream, int dpi)
-    {
-        var pixelsPerMm = dpi / 25.4;
-        using var surface = SKSurface.Create(new SKImageInfo(
-            (int)Math.Round(paper.WidthMm * pixelsPerMm), (int)Math.Round(paper.HeightMm * pixelsPerMm), SKColorType.Gray8, SKAlphaType.Opaque));
-        surface.Canvas.Clear(SKColors.White);
-        surface.Canvas.Scale((float)pixelsPerMm);
-        Draw(surface.Canvas);
-        using var image = surface.Snapshot();
-        using var encoded = image.Encode(SKEncodedImageFormat.Png, 100);
-        stream.Write(PngResolution.Stamp(encoded.AsSpan(), dpi));
-    }
+    public void WriteSvg(Stream stream) => Page.WriteSvg(stream, paper, Draw);
+
+    public void WritePng(Stream stream, int dpi) => Page.WritePng(stream, paper, dpi, SKColorType.Gray8, Draw);
 
     private void Draw(SKCanvas canvas)
     {
-        using var plain = Face("DejaVuSans.ttf");
-        using var bold = Face("DejaVuSans-Bold.ttf");
+        using var plain = Page.Face("DejaVuSans.ttf");
+        using var bold = Page.Face("DejaVuSans-Bold.ttf");
         using var ink = new SKPaint { Color = SKColors.Black, IsAntialias = true };
 
-        Text(canvas, "GrainVision scale card", MarginMm, 26, bold, 6.5f, ink);
-        Text(canvas, "Lay it beside the wood in every photo: the measurements take their scale from it.", MarginMm, 33.5f, plain, 3.6f, ink);
+        Page.Text(canvas, "GrainVision scale card", MarginMm, 26, bold, 6.5f, ink);
+        Page.Text(canvas, "Lay it beside the wood in every photo: the measurements take their scale from it.", MarginMm, 33.5f, plain, 3.6f, ink);
 
         using (new SKAutoCanvasRestore(canvas))
         {
@@ -78,7 +56,7 @@ public sealed class CardSheet(PaperSize paper)
         Steps(canvas, plain, bold, ink);
     }
 
-    private static void CropMarks(SKCanvas canvas)
+    internal static void CropMarks(SKCanvas canvas)
     {
         // Outside the card only, so that no line is left on it after cutting.
         const float gap = 1.5f, length = 6;
@@ -103,31 +81,6 @@ public sealed class CardSheet(PaperSize paper)
             ("Lay", ["the card flat beside the wood, its face level with the wood\u2019s surface:", "pack it up or down. A card 5 mm too near or too far is 1 % wrong at half a metre."]),
             ("Shoot", ["square to the wood, the whole card in the picture and in focus,", "no finger or shadow on it. The card should be at least 250 pixels wide."]),
         ];
-        var y = StepsTopMm;
-        for (var i = 0; i < steps.Length; i++)
-        {
-            Text(canvas, $"{i + 1}  {steps[i].Head}", MarginMm, y, bold, 4, ink);
-            foreach (var line in steps[i].Lines)
-            {
-                Text(canvas, line, MarginMm + 24, y, plain, 3.6f, ink);
-                y += 6;
-            }
-
-            y += 3;
-        }
-    }
-
-    internal static void Text(SKCanvas canvas, string text, float x, float y, SKTypeface face, float sizeMm, SKPaint ink, SKTextAlign align = SKTextAlign.Left)
-    {
-        using var font = new SKFont(face, sizeMm) { Subpixel = true, Hinting = SKFontHinting.None };
-        canvas.DrawText(text, x, y, align, font, ink);
-    }
-
-    private static SKTypeface Face(string name)
-    {
-        using var stream = Assembly.GetExecutingAssembly().GetManifestResourceStream(name)
-            ?? throw new InvalidOperationException($"The font {name} is not built in.");
-        using var data = SKData.Create(stream);
-        return SKTypeface.FromData(data);
+        Page.Steps(canvas, steps, MarginMm, StepsTopMm, 6, plain, bold, ink);
     }
 }

@@ -9,7 +9,7 @@ internal static class CheckLine
     public const double LengthMm = 100;
     private const float InchLineDropMm = 17;
 
-    public static void Draw(SKCanvas canvas, (double X, double Y) atMm, SKTypeface face, SKPaint ink)
+    public static void Draw(SKCanvas canvas, (double X, double Y) atMm, SKTypeface face, SKPaint ink, string words = "Check these two lengths with a steel rule before using the card.")
     {
         using (new SKAutoCanvasRestore(canvas))
         {
@@ -20,8 +20,8 @@ internal static class CheckLine
             canvas.Translate(0, InchLineDropMm);
             Ticks(canvas, line, 4 * Units.MmPerInch, Units.MmPerInch / 16, [(16, 6), (8, 5), (4, 4.2f), (2, 3.4f), (1, 2.6f)]);
             Ends(canvas, "0", "4 in", 4 * Units.MmPerInch, face, ink);
-            CardSheet.Text(
-                canvas, "Check these two lengths with a steel rule before using the card.", (float)(LengthMm / 2), 12.5f, face, 3.4f, ink, SKTextAlign.Center);
+            Page.Text(
+                canvas, words, (float)(LengthMm / 2), 12.5f, face, 3.4f, ink, SKTextAlign.Center);
         }
     }
 
@@ -38,7 +38,7 @@ internal static class CheckLine
 
     private static void Ends(SKCanvas canvas, string first, string last, double lengthMm, SKTypeface face, SKPaint ink)
     {
-        CardSheet.Text(canvas, first, -2, 0, face, 3.4f, ink, SKTextAlign.Right);
-        CardSheet.Text(canvas, last, (float)lengthMm + 2, 0, face, 3.4f, ink);
+        Page.Text(canvas, first, -2, 0, face, 3.4f, ink, SKTextAlign.Right);
+        Page.Text(canvas, last, (float)lengthMm + 2, 0, face, 3.4f, ink);
     }
 }

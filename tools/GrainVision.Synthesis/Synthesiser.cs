@@ -37,6 +37,23 @@ public static class Synthesiser
         return new SynthesisedPhoto(scene.Camera.WidthPx, scene.Camera.HeightPx, bgr, scene.Optics.JpegQuality, TruthTeller.Tell(scene), scene);
     }
 
+    /// <summary>
+    /// Photographs a printed sheet with the camera, light, bench and rule that a request for an end of that size would get; gives the JPEG.
+    /// </summary>
+    /// <param name="sheet">The sheet as printed, blue-green-red; its scale says how large.</param>
+    /// <param name="frame">What the camera frames: width and thickness are those of the part of the sheet to be shown.</param>
+    /// <param name="middleX">Middle of that part on the sheet, mm.</param>
+    /// <param name="middleY">Middle of that part on the sheet, mm.</param>
+    public static byte[] PhotographSheet(Picture sheet, SceneRequest frame, double middleX, double middleY)
+    {
+        ArgumentNullException.ThrowIfNull(sheet);
+        var scene = SceneBuilder.Build(frame);
+        var light = ScenePainter.PaintSheet(scene, sheet, -middleX, -middleY);
+        var sensor = new SeededRandom((ulong)(uint)scene.Seed).Fork("sensor");
+        var bgr = Photographer.Expose(light, scene.Camera.WidthPx, scene.Camera.HeightPx, scene.Optics, sensor);
+        return PhotoFile.Jpeg(bgr, scene.Camera.WidthPx, scene.Camera.HeightPx, scene.Optics.JpegQuality);
+    }
+
     /// <summary>Truth as indented JSON, by the contract's habits.</summary>
     public static string ToJson(PhotoTruth truth) => JsonSerializer.Serialize(truth, TruthJson);
 

@@ -39,6 +39,18 @@ public sealed record PhotoPlace(int PieceNumber, Surface Surface)
     /// <summary>True where the photo shows the face from end to end.</summary>
     public bool WholeFace { get; init; }
 
+    /// <summary>
+    /// Half-width of the 95 % interval of <see cref="StationMm"/>, mm. 25 where nobody says better: an inch, a tape laid along a rough
+    /// flitch (common practice, no source).
+    /// </summary>
+    public double StationUncertaintyMm { get; init; } = 25;
+
+    /// <summary>
+    /// True where side 1-2 of the outline runs from end B towards end A, so that places along the photo count backwards from
+    /// <see cref="StationMm"/>. False, the habit to keep to: end A lies at the left.
+    /// </summary>
+    public bool FromEndB { get; init; }
+
     /// <summary>The contract's view.</summary>
     [JsonIgnore]
     public View View => Surface is Surface.EndA or Surface.EndB ? View.End : View.Face;

@@ -50,4 +50,11 @@ public sealed record PieceBlemish(
     double LengthMm,
     double EdgeDistanceMm,
     IReadOnlyList<Surface> Surfaces,
-    IReadOnlyList<string> Photos);
+    IReadOnlyList<string> Photos)
+{
+    /// <summary>Half-width of the 95 % interval of <see cref="StationMm"/>, mm.</summary>
+    public double StationUncertaintyMm { get; init; }
+
+    /// <summary>Extent across the face, mm: the larger where it shows on several.</summary>
+    public double WidthMm { get; init; }
+}

@@ -69,4 +69,24 @@ public sealed record BlemishFinding(
 
     /// <summary>Middle across from side 1-2, mm.</summary>
     public double AcrossMm { get; init; }
+
+    /// <summary>
+    /// Every kind that it may be, likeliest first, where a classifier gave them; what is missing to 1 is the probability that it is no
+    /// blemish. Null: only <see cref="Kind"/> and <see cref="Probability"/> are known.
+    /// </summary>
+    public IReadOnlyList<KindProbability>? Kinds { get; init; }
+
+    /// <summary>
+    /// Steepest slope of grain at the edges of the face beside the blemish, tangent, signed: AC 43.13-1B lets a knot pass only where the grain at
+    /// the edge keeps to the slope limit. Null where it was not measured.
+    /// </summary>
+    public Measured? EdgeSlope { get; init; }
+
+    /// <summary>Its number on the picture, where others of its list were struck out; null: its place in the list, from 1.</summary>
+    public int? Number { get; init; }
 }
+
+/// <summary>How likely a blemish is of one kind.</summary>
+/// <param name="Kind">The kind.</param>
+/// <param name="Probability">0 to 1.</param>
+public readonly record struct KindProbability(BlemishKind Kind, double Probability);

@@ -23,7 +23,16 @@ public sealed record GrainFinding(
 
     /// <summary>Steepest slope found in an outer eighth of the face's width (AC 43.13-1B 1-39), tangent, signed; null where too little of it shows.</summary>
     public Measured? OuterEighths { get; init; }
+
+    /// <summary>Slope window by window along the photo, in order; null where only the overall slope and the worst window were kept.</summary>
+    public IReadOnlyList<SlopeAlong>? Along { get; init; }
 }
+
+/// <summary>Slope of one window along a face.</summary>
+/// <param name="FromMm">Start along side 1-2 from corner 1, mm.</param>
+/// <param name="ToMm">End, mm.</param>
+/// <param name="Slope">Tangent, signed as in <see cref="GrainFinding"/>.</param>
+public sealed record SlopeAlong(double FromMm, double ToMm, Measured Slope);
 
 /// <summary>Slope as "1 in N". Unsigned; smaller N is steeper. <paramref name="Low"/> is the steep end.</summary>
 /// <param name="Value">Best N; null where the grain is parallel to the axis as far as can be told (N over 9999).</param>

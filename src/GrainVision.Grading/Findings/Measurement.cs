@@ -50,6 +50,9 @@ public sealed record Measurement
 
     public IReadOnlyList<BlemishFinding> Blemishes { get; init; } = [];
 
+    /// <summary>Of the printed check target: what was measured against what was printed. Null for wood.</summary>
+    public CheckTargetFinding? CheckTarget { get; init; }
+
     public IReadOnlyList<CannotSay> CannotSay { get; init; } = [];
 
     public IReadOnlyList<string> Warnings { get; init; } = [];

@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Grading.Findings;
@@ -43,4 +44,8 @@ public sealed record ScaleFinding(
     Measured PixelsPerMm,
     RuleUnit? Unit = null,
     double? UnitProbability = null,
-    IReadOnlyList<PointPx>? Marks = null);
+    IReadOnlyList<PointPx>? Marks = null)
+{
+    /// <summary>Piece and surface coded on the card that gave the scale; null for a plain card, an unreadable code, and the other kinds.</summary>
+    public PieceCard? Card { get; init; }
+}

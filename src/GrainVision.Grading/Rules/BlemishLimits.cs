@@ -44,10 +44,27 @@ public sealed record KnotInSmallPart : Limit, IBlemishLimit
     /// <summary>Share of the face's width, about its middle, in which the whole knot must lie.</summary>
     public required double MiddleShare { get; init; }
 
+    /// <summary>Inches: a single knot under this is ignored (ANC-19 2.4201); null where every knot counts.</summary>
+    public double? IgnoredBelowIn { get; init; }
+
     public bool Covers(BlemishKind kind) => kind == BlemishKind.Knot;
 
-    internal override IEnumerable<string> Problems() =>
-        Check.Share(LargestShareOfWidth, "largestShareOfWidth").Concat(Check.Share(MiddleShare, "middleShare"));
+    internal override IEnumerable<string> Problems() => Check.Share(LargestShareOfWidth, "largestShareOfWidth")
+        .Concat(Check.Share(MiddleShare, "middleShare"))
+        .Concat(IgnoredBelowIn is { } inches ? Check.Inches(inches, "ignoredBelowIn") : []);
+}
+
+/// <summary>Steepest slope of grain at the edge of the face beside a knot that is otherwise permitted.</summary>
+public sealed record GrainBesideKnot : Limit
+{
+    /// <summary>N of 1 in N.</summary>
+    public required double SteepestOneIn { get; init; }
+
+    /// <summary>As in <see cref="SlopeOfGrain.NoCombinedCheckFromOneIn"/>.</summary>
+    public required double NoCombinedCheckFromOneIn { get; init; }
+
+    internal override IEnumerable<string> Problems() => Check.Between(SteepestOneIn, 1, Check.FlattestOneIn, "steepestOneIn")
+        .Concat(Check.CombinedFrom(NoCombinedCheckFromOneIn, SteepestOneIn));
 }
 
 /// <summary>A pitch pocket in a beam by fixed sizes.</summary>

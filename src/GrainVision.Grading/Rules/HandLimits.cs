@@ -11,8 +11,12 @@ public sealed record MoistureRange : Limit
     /// <summary>% of the oven-dry weight.</summary>
     public required double MostPercent { get; init; }
 
-    internal override IEnumerable<string> Problems() =>
-        Check.Between(LeastPercent, 0, 100, "leastPercent").Concat(Check.Between(MostPercent, LeastPercent, 100, "mostPercent"));
+    /// <summary>% above which decay is suspected; null where the book does not say.</summary>
+    public double? SuspectDecayAbovePercent { get; init; }
+
+    internal override IEnumerable<string> Problems() => Check.Between(LeastPercent, 0, 100, "leastPercent")
+        .Concat(Check.Between(MostPercent, LeastPercent, 100, "mostPercent"))
+        .Concat(Check.Between(SuspectDecayAbovePercent ?? MostPercent, MostPercent, 100, "suspectDecayAbovePercent"));
 }
 
 /// <summary>Least specific gravity, oven-dry weight and volume: no photo shows it.</summary>

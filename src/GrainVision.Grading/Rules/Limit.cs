@@ -14,6 +14,7 @@ namespace GrainVision.Grading.Rules;
 [JsonDerivedType(typeof(SlopeMiddleHalf), "slopeMiddleHalf")]
 [JsonDerivedType(typeof(KnotInBeam), "knotInBeam")]
 [JsonDerivedType(typeof(KnotInSmallPart), "knotInSmallPart")]
+[JsonDerivedType(typeof(GrainBesideKnot), "grainBesideKnot")]
 [JsonDerivedType(typeof(PitchPocketInBeam), "pitchPocketInBeam")]
 [JsonDerivedType(typeof(PitchPocketInSolidSpar), "pitchPocketInSolidSpar")]
 [JsonDerivedType(typeof(PitchPocketInSmallPart), "pitchPocketInSmallPart")]

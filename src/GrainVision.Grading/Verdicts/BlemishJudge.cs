@@ -20,42 +20,47 @@ internal static class BlemishJudge
     /// </summary>
     internal const double SureProbability = 0.95;
 
+    /// <summary>0.01: probabilities are rounded to three decimals before they come here, a dozen of them.</summary>
+    private const double KindRounding = 0.01;
+
     private const string LookClosely = "Look at the mark with a lens and say what it is.";
 
-    internal static LimitFindings Judge(NeverAllowed limit, Measurement m) => Each(limit, m, limit.Covers, b =>
+    internal static LimitFindings Judge(NeverAllowed limit, Measurement m, BlemishSetting setting) => Each(limit, m, setting, limit.Covers, b =>
     [
         new BlemishPart(VerdictOutcome.Reject, "never allowed", "kind", HandCheck: LookClosely),
     ]);
 
-    internal static LimitFindings Judge(LookByHand limit, Measurement m) => Each(limit, m, limit.Covers, b =>
+    internal static LimitFindings Judge(LookByHand limit, Measurement m, BlemishSetting setting) => Each(limit, m, setting, limit.Covers, b =>
     [
         new BlemishPart(VerdictOutcome.Hold, limit.Text, "kind", HandCheck: limit.HandCheck),
     ]);
 
     /// <summary>Judges each blemish of a face that the limit covers; on an end a place or size along the face cannot be told, so it holds.</summary>
-    internal static LimitFindings EachOnFace(Limit limit, Measurement m, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts) =>
-        Each(limit, m, covers, b => m.View == View.Face
+    internal static LimitFindings EachOnFace(
+        Limit limit, Measurement m, BlemishSetting setting, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts) =>
+        Each(limit, m, setting, covers, b => m.View == View.Face
             ? parts(b)
             : [new BlemishPart(VerdictOutcome.Hold, "seen on an end, where its place and length on the faces do not show", "kind",
                 HandCheck: "Follow the blemish from this end to the faces and judge it there.")]);
 
     /// <summary>A blemish that no limit of the book speaks of.</summary>
-    internal static Reason NotCovered(RuleBook book, Measurement m, BlemishFinding blemish) => new(
+    internal static Reason NotCovered(RuleBook book, BlemishSetting setting, BlemishFinding blemish) => new(
         "not-covered",
         VerdictOutcome.Hold,
-        $"{Title(m, blemish)}: the rule book has no limit for it; defer to approved data.",
+        $"{Title(setting, blemish)}: the rule book has no limit for it; defer to approved data.",
         $"rule book {book.Id}, version {book.Version}: no limit",
         At: blemish.Centre,
         HandCheck: LookClosely);
 
-    private static LimitFindings Each(Limit limit, Measurement m, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts)
+    private static LimitFindings Each(
+        Limit limit, Measurement m, BlemishSetting setting, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts)
     {
         if (CannotSayReader.Find(m, Topic.Blemishes) is { } cannot)
             return LimitFindings.Judged(CannotSayReader.Hold(limit, cannot));
         var found = m.Blemishes.Where(b => covers(b.Kind)).ToList();
         if (found.Count == 0)
             return LimitFindings.Judged(NoneFound(limit, m, covers));
-        return LimitFindings.Judged([.. found.SelectMany(b => Reasons(limit, m, b, parts(b)))]);
+        return LimitFindings.Judged([.. found.SelectMany(b => Reasons(limit, setting, b, ProbabilityOf(b, covers), parts(b)))]);
     }
 
     private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)
@@ -65,10 +70,10 @@ internal static class BlemishJudge
     }
 
     /// <summary>One reason for each part that is not met, or a single one that says all that is.</summary>
-    private static IEnumerable<Reason> Reasons(Limit limit, Measurement m, BlemishFinding blemish, IReadOnlyList<BlemishPart> parts)
+    private static IEnumerable<Reason> Reasons(Limit limit, BlemishSetting setting, BlemishFinding blemish, double probability, IReadOnlyList<BlemishPart> parts)
     {
-        var sure = blemish.Probability is >= SureProbability and <= 1;
-        var title = Title(m, blemish);
+        var sure = probability is >= SureProbability and <= 1;
+        var title = Title(setting, blemish);
         var open = parts.Where(p => p.Outcome != VerdictOutcome.Accept).ToList();
         if (open.Count == 0)
         {
@@ -88,14 +93,23 @@ internal static class BlemishJudge
             part.LimitMm is null ? null : "mm", blemish.Centre, part.Outcome == VerdictOutcome.Hold ? part.HandCheck ?? LookClosely : null);
     }
 
-    /// <summary>"Knot (blemish 2, probability 97 %)": the number is that of the picture.</summary>
-    private static string Title(Measurement m, BlemishFinding blemish)
+    /// <summary>
+    /// Probability that the blemish is of any kind that the limit covers: a mark that is surely a check or a split is surely never allowed,
+    /// though nobody can say which. Kinds that contradict the finding count for nothing.
+    /// </summary>
+    private static double ProbabilityOf(BlemishFinding b, Func<BlemishKind, bool> covers)
     {
-        var number = 1;
-        while (number <= m.Blemishes.Count && !ReferenceEquals(m.Blemishes[number - 1], blemish))
-            number++;
+        if (b.Kinds is not { Count: > 0 } kinds || !kinds.All(k => k.Probability is >= 0 and <= 1) || kinds.Sum(k => k.Probability) > 1 + KindRounding
+            || kinds.Where(k => k.Kind == b.Kind).Sum(k => k.Probability) + KindRounding < b.Probability)
+            return b.Probability;
+        return kinds.Where(k => covers(k.Kind)).Sum(k => k.Probability);
+    }
+
+    /// <summary>"Knot (blemish 2, probability 97 %)": the number is that of the picture, or of the piece's list.</summary>
+    private static string Title(BlemishSetting setting, BlemishFinding blemish)
+    {
         var word = BlemishWords.Of(blemish.Kind);
         var probability = double.IsFinite(blemish.Probability) ? ReasonText.Percent(blemish.Probability) : "unknown";
-        return $"{char.ToUpperInvariant(word[0])}{word[1..]} (blemish {number}, probability {probability})";
+        return $"{char.ToUpperInvariant(word[0])}{word[1..]} (blemish {setting.NumberOf(blemish)}, probability {probability})";
     }
 }

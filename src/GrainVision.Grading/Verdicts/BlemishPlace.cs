@@ -58,7 +58,7 @@ internal static class BlemishPlace
     }
 
     /// <summary>Half-width of the rim's uncertainty, mm; infinite where the finding's own intervals are unusable.</summary>
-    private static double Rim(BlemishFinding b) => DecisionRule.IsUsable(b.DiameterMm) && DecisionRule.IsUsable(b.SizeMm)
+    internal static double Rim(BlemishFinding b) => DecisionRule.IsUsable(b.DiameterMm) && DecisionRule.IsUsable(b.SizeMm)
         ? Math.Max(Half(b.DiameterMm), Half(b.SizeMm))
         : double.PositiveInfinity;
 

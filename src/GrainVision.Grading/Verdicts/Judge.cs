@@ -47,7 +47,8 @@ public static class Judge
     private static IEnumerable<Reason> NotCovered(Measurement m, RuleBook book)
     {
         var limits = book.Limits.OfType<IBlemishLimit>().ToList();
-        return m.Blemishes.Where(b => !limits.Exists(l => l.Covers(b.Kind))).Select(b => LimitJudge.Writable(BlemishJudge.NotCovered(book, m, b)));
+        var setting = BlemishSetting.OnPhoto(m);
+        return m.Blemishes.Where(b => !limits.Exists(l => l.Covers(b.Kind))).Select(b => LimitJudge.Writable(BlemishJudge.NotCovered(book, setting, b)));
     }
 
     private static Reason UnknownCannotSay(CannotSay cannot) => new(

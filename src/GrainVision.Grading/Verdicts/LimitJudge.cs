@@ -15,6 +15,12 @@ public static class LimitJudge
     {
         ArgumentNullException.ThrowIfNull(limit);
         ArgumentNullException.ThrowIfNull(measurement);
+        return Evaluate(limit, measurement, BlemishSetting.OnPhoto(measurement));
+    }
+
+    /// <summary>The same for a surface of a piece: its blemishes have neighbours on the other surfaces, and its faces have names.</summary>
+    internal static LimitFindings Evaluate(Limit limit, Measurement measurement, BlemishSetting setting)
+    {
         var findings = limit switch
         {
             RingsPerInchMinimum l => RingJudge.Judge(l, measurement),
@@ -25,13 +31,14 @@ public static class LimitJudge
             SlopeOfGrain l => SlopeJudge.Judge(l, measurement),
             SlopeOuterPart l => SlopeJudge.Judge(l, measurement),
             SlopeMiddleHalf l => SlopeJudge.Judge(l, measurement),
-            KnotInBeam l => KnotJudge.Judge(l, measurement),
-            KnotInSmallPart l => KnotJudge.Judge(l, measurement),
-            PitchPocketInBeam l => PocketJudge.Judge(l, measurement),
-            PitchPocketInSolidSpar l => PocketJudge.Judge(l, measurement),
-            PitchPocketInSmallPart l => PocketJudge.Judge(l, measurement),
-            NeverAllowed l => BlemishJudge.Judge(l, measurement),
-            LookByHand l => BlemishJudge.Judge(l, measurement),
+            KnotInBeam l => KnotJudge.Judge(l, measurement, setting),
+            KnotInSmallPart l => KnotJudge.Judge(l, measurement, setting),
+            GrainBesideKnot l => KnotJudge.Judge(l, measurement, setting),
+            PitchPocketInBeam l => PocketJudge.Judge(l, measurement, setting),
+            PitchPocketInSolidSpar l => PocketJudge.Judge(l, measurement, setting),
+            PitchPocketInSmallPart l => PocketJudge.Judge(l, measurement, setting),
+            NeverAllowed l => BlemishJudge.Judge(l, measurement, setting),
+            LookByHand l => BlemishJudge.Judge(l, measurement, setting),
             MoistureRange l => HandJudge.Judge(l),
             SpecificGravityMinimum l => HandJudge.Judge(l, measurement.Species),
             HandCheckOnly l => HandJudge.Judge(l, measurement.View),
@@ -51,6 +58,9 @@ public static class LimitJudge
         ArgumentNullException.ThrowIfNull(second);
         return Writable(SlopeJudge.Combined(limit, species, first, second));
     }
+
+    /// <summary>The same for the outer part of a face, with the whole of its adjacent face.</summary>
+    internal static Reason CombinedSlope(SlopeOuterPart limit, GrainFinding face, GrainFinding adjacent) => Writable(SlopeJudge.Combined(limit, face, adjacent));
 
     /// <summary>JSON has no infinity and no NaN: a number that decided nothing is left out, and the text says so.</summary>
     internal static Reason Writable(Reason reason) => reason with

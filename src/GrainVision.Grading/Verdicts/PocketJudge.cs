@@ -7,24 +7,25 @@ namespace GrainVision.Grading.Verdicts;
 /// <summary>Pitch pockets of a face. No photo shows their depth: where a limit has one, the best outcome is a hold.</summary>
 internal static class PocketJudge
 {
-    internal static LimitFindings Judge(PitchPocketInBeam limit, Measurement m) => BlemishJudge.EachOnFace(limit, m, limit.Covers, b =>
+    internal static LimitFindings Judge(PitchPocketInBeam limit, Measurement m, BlemishSetting setting) => BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
     [
         AtMost("length", "lengthMm", BlemishPlace.Length(b), limit.LongestIn),
         AtMost("width", "widthMm", BlemishPlace.Width(b), limit.WidestIn),
         AtEdge(m, b),
-        .. Others(m, b).Select(o => SameRing(m, b, o, limit.ApartIn)),
+        .. OnEdgeFace(setting),
+        .. Others(setting, b).Select(o => SameRing(o, limit.ApartIn)),
         new BlemishPart(VerdictOutcome.Hold, $"depth does not show, against at most {ReasonText.Inches(limit.DeepestIn)} and in the centre part of the beam", "depthMm",
             HandCheck: $"Probe the pocket's depth: at most {ReasonText.Inches(limit.DeepestIn)}; and see that it lies in the centre part of the beam."),
     ]);
 
-    internal static LimitFindings Judge(PitchPocketInSolidSpar limit, Measurement m) => BlemishJudge.EachOnFace(limit, m, limit.Covers, b =>
+    internal static LimitFindings Judge(PitchPocketInSolidSpar limit, Measurement m, BlemishSetting setting) => BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
     [
         AtMost("length", "lengthMm", BlemishPlace.Length(b), limit.LongestIn),
         AgainstEdgeDistance(m, b, limit.LengthPerEdgeDistance),
-        .. Others(m, b).Select(o => ByLength(limit, m, b, o)),
+        .. Others(setting, b).Select(o => ByLength(limit, b, o)),
     ]);
 
-    internal static LimitFindings Judge(PitchPocketInSmallPart limit, Measurement m) => BlemishJudge.EachOnFace(limit, m, limit.Covers, b =>
+    internal static LimitFindings Judge(PitchPocketInSmallPart limit, Measurement m, BlemishSetting setting) => BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
     [
         PartSize(limit, m),
         WidthShare(limit, m, b),
@@ -34,8 +35,18 @@ internal static class PocketJudge
             HandCheck: $"Probe the pocket's depth: at most {ReasonText.Plain(limit.DepthShare)} of the dimension it goes into; none at all where either dimension is under {ReasonText.Inches(limit.NoneBelowIn)}."),
     ]);
 
-    private static IEnumerable<BlemishFinding> Others(Measurement m, BlemishFinding b) =>
-        m.Blemishes.Where(o => o.Kind == BlemishKind.PitchPocket && !ReferenceEquals(o, b));
+    private static IEnumerable<Neighbour> Others(BlemishSetting setting, BlemishFinding b) =>
+        setting.Neighbours(b).Where(o => o.Blemish.Kind == BlemishKind.PitchPocket);
+
+    /// <summary>On a piece the faces are known: a narrow one is an edge of the beam.</summary>
+    private static IEnumerable<BlemishPart> OnEdgeFace(BlemishSetting setting)
+    {
+        if (setting.Role == FaceRole.Narrow)
+        {
+            yield return new BlemishPart(VerdictOutcome.Reject, "on a narrow face, an edge of the beam, where no pocket is permitted", "face",
+                HandCheck: "See which faces will be the vertical ones of the beam: at its edges no pocket is permitted.");
+        }
+    }
 
     private static BlemishPart AtMost(string name, string quantity, Measured size, double limitIn)
     {
@@ -55,25 +66,25 @@ internal static class PocketJudge
     }
 
     /// <summary>Nearer than the limit is a hold and not a reject: the photo does not show whether both lie in one growth ring.</summary>
-    private static BlemishPart SameRing(Measurement m, BlemishFinding b, BlemishFinding other, double apartIn)
+    private static BlemishPart SameRing(Neighbour other, double apartIn)
     {
-        var (apart, limitMm) = (BlemishPlace.Apart(m, b, other), apartIn * Units.MmPerInch);
+        var (apart, limitMm) = (other.Apart, apartIn * Units.MmPerInch);
         var outcome = DecisionRule.AtLeast(apart, limitMm) == VerdictOutcome.Accept ? VerdictOutcome.Accept : VerdictOutcome.Hold;
-        return new BlemishPart(outcome, $"{ReasonText.Mm(apart, limitMm)} to the next pocket against at least {ReasonText.Inches(apartIn)} in the same growth ring: {ReasonText.Word(outcome)}",
+        return new BlemishPart(outcome, $"{ReasonText.Mm(apart, limitMm)} to the next pocket{other.Where} against at least {ReasonText.Inches(apartIn)} in the same growth ring: {ReasonText.Word(outcome)}",
             "spacingMm", apart, limitMm, "See whether the two pockets lie in the same growth ring, and measure the distance between them.");
     }
 
-    private static BlemishPart ByLength(PitchPocketInSolidSpar limit, Measurement m, BlemishFinding b, BlemishFinding other)
+    private static BlemishPart ByLength(PitchPocketInSolidSpar limit, BlemishFinding b, Neighbour other)
     {
-        var apart = BlemishPlace.Apart(m, b, other);
-        var (one, two) = (BlemishPlace.Length(b), BlemishPlace.Length(other));
+        var apart = other.Apart;
+        var (one, two) = (BlemishPlace.Length(b), BlemishPlace.Length(other.Blemish));
         var sure = Math.Max(Math.Max(one.High, two.High) * limit.ApartPerLongerInOneLayer, Math.Min(one.High, two.High) * limit.ApartPerShorter);
         var never = Math.Min(one.Low, two.Low) * limit.ApartPerShorter;
         var outcome = DecisionRule.AtLeast(apart, sure) == VerdictOutcome.Accept ? VerdictOutcome.Accept
-            : DecisionRule.AtLeast(apart, never) == VerdictOutcome.Reject && other.Probability >= BlemishJudge.SureProbability ? VerdictOutcome.Reject
+            : DecisionRule.AtLeast(apart, never) == VerdictOutcome.Reject && !other.MayBeSame && other.Blemish.Probability >= BlemishJudge.SureProbability ? VerdictOutcome.Reject
             : VerdictOutcome.Hold;
         return new BlemishPart(outcome,
-            $"{ReasonText.Mm(apart, sure)} to the next pocket against at least {ReasonText.Plain(limit.ApartPerShorter)} times the shorter, or {ReasonText.Plain(limit.ApartPerLongerInOneLayer)} times the longer in one growth layer: {ReasonText.Word(outcome)}",
+            $"{ReasonText.Mm(apart, sure)} to the next pocket{other.Where} against at least {ReasonText.Plain(limit.ApartPerShorter)} times the shorter, or {ReasonText.Plain(limit.ApartPerLongerInOneLayer)} times the longer in one growth layer: {ReasonText.Word(outcome)}",
             "spacingMm", apart, sure, "Measure both pockets and the distance between them, and see whether they lie in one growth layer.");
     }
 

@@ -99,8 +99,25 @@ internal static class SlopeJudge
             HandCheck: answer.Outcome != VerdictOutcome.Hold ? null : ringLinesOnly ? FlatGrainFace : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : MeasureByHand);
     }
 
+    /// <summary>The outer part of a face with the steepest of its adjacent face.</summary>
+    internal static Reason Combined(SlopeOuterPart limit, GrainFinding face, GrainFinding adjacent)
+    {
+        var part = limit.Part == OuterPart.OuterEighth ? "outer eighth" : "outer quarter";
+        // The outer eighths are only half of the outer quarters: there the steepest window of the whole face stands in.
+        var outer = (limit.Part == OuterPart.OuterEighth ? face.OuterEighths?.Magnitude() : Steepest(face, out _)) ?? default;
+        var other = Steepest(adjacent, out _);
+        var combined = DecisionRule.IsUsable(outer) && DecisionRule.IsUsable(other) ? GrainSlope.Combined(outer, other) : default;
+        var ringLinesOnly = face.Basis != GrainBasis.FibreStreaks && adjacent.Basis != GrainBasis.FibreStreaks;
+        var judged = ringLinesOnly ? VerdictOutcome.Hold : DecisionRule.AtMost(combined, 1 / limit.SteepestOneIn);
+        // The steepest of a face need not lie in its outer part, nor beside the steepest of the next: that passes what it passes, and no more.
+        var outcome = judged == VerdictOutcome.Accept ? VerdictOutcome.Accept : VerdictOutcome.Hold;
+        var text = $"Slope in the {part} combined with the adjacent face {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
+        return new Reason(limit.Id, outcome, text, limit.Source, "combinedOuterSlope", combined, 1 / limit.SteepestOneIn, Unit,
+            HandCheck: outcome == VerdictOutcome.Accept ? null : $"Scribe or ink the grain in the {part} along both edges of this face: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}. {Combine}");
+    }
+
     /// <summary>One face alone: over the limit rejects, under the flat bound accepts, all else holds.</summary>
-    private static VerdictOutcome OneFace(Measured steepness, double limit, double flatEnough) =>
+    internal static VerdictOutcome OneFace(Measured steepness, double limit, double flatEnough) =>
         DecisionRule.AtMost(steepness, limit) == VerdictOutcome.Reject ? VerdictOutcome.Reject
         : DecisionRule.AtMost(steepness, flatEnough) == VerdictOutcome.Accept ? VerdictOutcome.Accept
         : VerdictOutcome.Hold;
@@ -109,7 +126,7 @@ internal static class SlopeJudge
     /// Interval of the steepest of the slopes found: greatest value, greatest low end and greatest high end. Unusable where one of
     /// them is, so that nothing is decided by half a finding.
     /// </summary>
-    private static Measured Steepest(GrainFinding grain, out string quantity)
+    internal static Measured Steepest(GrainFinding grain, out string quantity)
     {
         var slopes = Slopes(grain).ToList();
         quantity = slopes.MaxBy(s => s.Slope.Magnitude().Value).Quantity;

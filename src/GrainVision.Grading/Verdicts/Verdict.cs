@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Grading.Verdicts;
@@ -40,16 +41,26 @@ public sealed record Reason(
     double? Limit = null,
     string? Unit = null,
     PointPx? At = null,
-    string? HandCheck = null);
+    string? HandCheck = null)
+{
+    /// <summary>Of a verdict on a piece: the surface that this speaks of; null where it speaks of the whole piece.</summary>
+    public Surface? Surface { get; init; }
+
+    /// <summary>Of a verdict on a piece: SHA-256 of the photo that <see cref="At"/> is in.</summary>
+    public string? Photo { get; init; }
+
+    /// <summary>Of a verdict on a piece: where along it, mm from end A.</summary>
+    public double? StationMm { get; init; }
+}
 
 /// <summary>
-/// The verdict on what one photo (or later one piece) shows, for the use of one rule book.
+/// The verdict on what one photo, or all photos of one piece, show, for the use of one rule book.
 /// </summary>
 /// <param name="RuleBook">Id of the rule book.</param>
 /// <param name="RuleBookVersion">Its version.</param>
 /// <param name="Use">Its use, in words.</param>
 /// <param name="Outcome">The gravest outcome of <paramref name="Reasons"/>.</param>
-/// <param name="Scope">What the verdict speaks of: "this end only", "this face only".</param>
+/// <param name="Scope">What the verdict speaks of: "this end only", "this face only", "this piece".</param>
 /// <param name="Reasons">Every limit that was judged, gravest first.</param>
 /// <param name="HandChecks">What a person must still do, whatever the outcome.</param>
 /// <param name="Cautions">What the verdict did not and cannot see, and who decides.</param>

@@ -15,7 +15,7 @@ internal static class AltText
         if (m.Verdict is { } verdict)
             parts.AddRange(VerdictWords(verdict));
         else
-            parts.Add("Not judged: no rule book was asked for.");
+            parts.Add($"Not judged: {PictureWords.WhyNotJudged(m)}.");
         if (m.Rings is { } r)
             parts.Add($"{PictureWords.Whole(r.Count)} rings counted: {PictureWords.Span(r.PerInch)} rings per inch; in the worst inch {PictureWords.Span(r.WorstInch)}.");
         if (m.RingAngle is { } a)

@@ -44,6 +44,9 @@ internal static class PictureWords
         return $"{OneInBest(n)} ({End(n.Low, up: false)} to {End(n.High, up: true)})";
     }
 
+    /// <summary>Why there is no verdict.</summary>
+    public static string WhyNotJudged(Measurement m) => m.CheckTarget is null ? "no rule book was asked for" : "printed check target, not wood";
+
     public static string Outcome(VerdictOutcome? outcome) => outcome switch
     {
         VerdictOutcome.Accept => "ACCEPT",

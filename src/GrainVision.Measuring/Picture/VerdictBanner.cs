@@ -32,7 +32,7 @@ internal sealed class VerdictBanner
         var textLeft = style.MarginPx + signPx + style.MarginPx;
         var beside = widthPx - textLeft - style.MarginPx;
         word = TextBlock.Wrap([new(PictureWords.Outcome(verdict?.Outcome), Bold: true)], style.VerdictPx, beside, 2);
-        scope = TextBlock.Wrap([new(verdict is null ? "no rule book was asked for" : ScopeLine(verdict), Bold: true)], style.BodyPx * 1.1f, beside, 3);
+        scope = TextBlock.Wrap([new(verdict is null ? PictureWords.WhyNotJudged(measurement) : ScopeLine(verdict), Bold: true)], style.BodyPx * 1.1f, beside, 3);
         reason = TextBlock.Wrap(ReasonRuns(verdict), style.BodyPx, widthPx - (2 * style.MarginPx), MostReasonLines);
     }
 

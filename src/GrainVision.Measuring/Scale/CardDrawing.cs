@@ -25,6 +25,16 @@ public static class CardDrawing
         using var black = new SKPaint { Color = SKColors.Black, IsAntialias = true };
         canvas.DrawRect(0, 0, (float)CardDesign.WidthMm, (float)CardDesign.HeightMm, white);
 
+        DrawBoard(canvas, black, CardMarkers.BlackCells);
+        if (captionFace is null)
+            return;
+        using var font = new SKFont(captionFace, CaptionSizeMm) { Subpixel = true, Hinting = SKFontHinting.None };
+        canvas.DrawText(Caption, (float)CardDesign.QuietMm, (float)(CardDesign.HeightMm - 1.6), SKTextAlign.Left, font, black);
+    }
+
+    /// <summary>The chessboard with the markers that <paramref name="cellsOf"/> gives for each place.</summary>
+    internal static void DrawBoard(SKCanvas canvas, SKPaint black, Func<int, bool[,]> cellsOf)
+    {
         // One path, so that neighbouring cells are painted together and no pale seam shows between them.
         using var builder = new SKPathBuilder();
         for (var row = 0; row < CardDesign.Rows; row++)
@@ -37,21 +47,15 @@ public static class CardDrawing
         }
 
         for (var id = 0; id < CardDesign.MarkerCount; id++)
-            AddMarker(builder, id);
+            AddMarker(builder, id, cellsOf(id));
         using var path = builder.Detach();
         canvas.DrawPath(path, black);
-
-        if (captionFace is null)
-            return;
-        using var font = new SKFont(captionFace, CaptionSizeMm) { Subpixel = true, Hinting = SKFontHinting.None };
-        canvas.DrawText(Caption, (float)CardDesign.QuietMm, (float)(CardDesign.HeightMm - 1.6), SKTextAlign.Left, font, black);
     }
 
-    private static void AddMarker(SKPathBuilder path, int id)
+    private static void AddMarker(SKPathBuilder path, int id, bool[,] cells)
     {
         const double cell = CardDesign.MarkerMm / CardDesign.MarkerCells;
         var at = CardDesign.MarkerAtMm(id);
-        var cells = CardMarkers.BlackCells(id);
         for (var y = 0; y < CardDesign.MarkerCells; y++)
         {
             for (var x = 0; x < CardDesign.MarkerCells; x++)

@@ -11,7 +11,8 @@ namespace GrainVision.Measuring.Scale;
 /// </summary>
 /// <remarks>
 /// Known to fail: glossy cards with glare over most of the board, cards narrower than about 200 px, tilts beyond 60 degrees.
-/// A mirrored card is refused. Two cards in one photo: the ids repeat, the markers disagree, the better supported one wins.
+/// A mirrored card is refused. Two cards in one photo: the better supported one gives the scale; two piece cards that say different things
+/// sort the photo nowhere.
 /// </remarks>
 internal static class CardFinder
 {
@@ -27,25 +28,67 @@ internal static class CardFinder
     {
         using var dictionary = CvAruco.GetPredefinedDictionary(CardMarkers.DictionaryName);
         var places = CardSeeker.Find(pyramid);
-        foreach (var place in places)
+        for (var i = 0; i < places.Count; i++)
         {
             cancel.ThrowIfCancellationRequested();
-            if (Look(pyramid, place, false, dictionary) is { } rough)
-                return CardFit.Measure(pyramid[0], rough);
+            if (Look(pyramid, places[i], false, dictionary) is not [var rough, ..] found)
+                continue;
+            if (!CardFit.Measure(pyramid[0], rough).Is(out var scale, out var refusal))
+                return refusal;
+
+            // Which piece it is may only be said once no other card in the photo says otherwise.
+            return scale.IsPieceCard ? Sorted(scale, pyramid, Others(pyramid, places, i + 1, found, dictionary, cancel)) : scale;
         }
 
         foreach (var place in places)
         {
             cancel.ThrowIfCancellationRequested();
-            if (Look(pyramid, place, true, dictionary) is not null)
+            if (Look(pyramid, place, true, dictionary).Count > 0)
                 return ScaleRefusals.CardMirrored();
         }
 
         return ScaleRefusals.CardNotFound();
     }
 
-    /// <summary>Cuts a place out at the finest level in which it is at most <see cref="CuttingPx"/> long and looks for the card there.</summary>
-    private static Homography? Look(GrayPyramid pyramid, Rect place, bool mirrored, Dictionary dictionary)
+    /// <summary>Rough homographies from card mm to the photo's pixels of all the cards in a photo, plain and piece cards.</summary>
+    public static List<Homography> FindAll(GrayPyramid pyramid, CancellationToken cancel)
+    {
+        using var dictionary = CvAruco.GetPredefinedDictionary(CardMarkers.DictionaryName);
+        return Others(pyramid, CardSeeker.Find(pyramid), 0, [], dictionary, cancel);
+    }
+
+    /// <summary>The cards found already and those in the places from <paramref name="from"/> on, each once.</summary>
+    private static List<Homography> Others(
+        GrayPyramid pyramid, List<Rect> places, int from, List<Homography> found, Dictionary dictionary, CancellationToken cancel)
+    {
+        List<Homography> all = [.. found];
+        for (var i = from; i < places.Count; i++)
+        {
+            cancel.ThrowIfCancellationRequested();
+            all.AddRange(Look(pyramid, places[i], false, dictionary).Where(map => !all.Exists(known => SameCard(known, map))));
+        }
+
+        return all;
+    }
+
+    /// <summary>Two cards side by side are at least their height apart.</summary>
+    private static bool SameCard(Homography a, Homography b)
+    {
+        var middle = new PointPx(CardDesign.WidthMm / 2, CardDesign.HeightMm / 2);
+        return a.Inverse().Map(b.Map(middle)).DistanceTo(middle) < 0.8 * PieceCardDesign.HeightMm;
+    }
+
+    /// <summary>The scale with what the piece cards say together, or with a warning that they do not say it.</summary>
+    private static PhotoScale Sorted(PhotoScale scale, GrayPyramid pyramid, List<Homography> cards)
+    {
+        var readings = cards.ConvertAll(rough => PieceCardReader.Read(pyramid[0], CardFit.Refine(pyramid[0], rough)?.Map ?? rough));
+        return PieceCardReader.Together(readings).Is(out var card, out var refusal)
+            ? scale with { Finding = scale.Finding with { Card = card } }
+            : scale with { Finding = scale.Finding with { Card = null }, Warnings = [.. scale.Warnings, $"{refusal.Message} {refusal.Advice}"] };
+    }
+
+    /// <summary>Cuts a place out at the finest level in which it is at most <see cref="CuttingPx"/> long and looks for cards there.</summary>
+    private static List<Homography> Look(GrayPyramid pyramid, Rect place, bool mirrored, Dictionary dictionary)
     {
         var level = 0;
         while (level < pyramid.Count - 1 && Math.Max(place.Width, place.Height) >> level > CuttingPx)
@@ -54,25 +97,23 @@ internal static class CardFinder
         var whole = new Rect(0, 0, picture.Width, picture.Height);
         var part = whole.Intersect(new Rect(place.X >> level, place.Y >> level, place.Width >> level, place.Height >> level));
         if (part.Width < 16 || part.Height < 16)
-            return null;
+            return [];
         using var view = new Mat(picture, part);
-        if (!mirrored)
+        if (mirrored)
         {
-            if (Look(view, dictionary) is not { } map)
-                return null;
-
-            // Pixel centres of a halved picture: x_photo = (x + 1/2) 2^level - 1/2.
-            var k = 1 << level;
-            return new Homography([k, 0, ((part.X + 0.5) * k) - 0.5, 0, k, ((part.Y + 0.5) * k) - 0.5, 0, 0, 1]).After(map);
+            using var flipped = new Mat();
+            Cv2.Flip(view, flipped, FlipMode.Y);
+            return Look(flipped, dictionary);
         }
 
-        using var flipped = new Mat();
-        Cv2.Flip(view, flipped, FlipMode.Y);
-        return Look(flipped, dictionary);
+        // Pixel centres of a halved picture: x_photo = (x + 1/2) 2^level - 1/2.
+        var k = 1 << level;
+        var toPhoto = new Homography([k, 0, ((part.X + 0.5) * k) - 0.5, 0, k, ((part.Y + 0.5) * k) - 0.5, 0, 0, 1]);
+        return Look(view, dictionary).ConvertAll(toPhoto.After);
     }
 
-    /// <summary>Rough homography from card mm to the picture's pixels, or null where no card shows.</summary>
-    private static Homography? Look(Mat picture, Dictionary dictionary)
+    /// <summary>Rough homographies from card mm to the picture's pixels, the best supported first; empty where no card shows.</summary>
+    private static List<Homography> Look(Mat picture, Dictionary dictionary)
     {
         var parameters = new DetectorParameters
         {
@@ -94,7 +135,28 @@ internal static class CardFinder
             seen.AddRange(corners[i].Select(c => new PointPx(c.X, c.Y)));
         }
 
-        return Agree(card, seen);
+        var found = new List<Homography>();
+        while (Agree(card, seen) is { } plane)
+        {
+            found.Add(plane);
+            RemoveOn(plane, card, seen);
+        }
+
+        return found;
+    }
+
+    /// <summary>Takes out every marker that lies on a card, also those misplaced by blur: what is left may be another card.</summary>
+    private static void RemoveOn(Homography plane, List<PointPx> card, List<PointPx> seen)
+    {
+        var mmFromPx = plane.Inverse();
+        for (var i = card.Count - 4; i >= 0; i -= 4)
+        {
+            var at = mmFromPx.Map(seen[i]);
+            if (at.X is < 0 or > CardDesign.WidthMm || at.Y is < 0 or > CardDesign.HeightMm)
+                continue;
+            card.RemoveRange(i, 4);
+            seen.RemoveRange(i, 4);
+        }
     }
 
     /// <summary>The plane on which most of the markers agree.</summary>

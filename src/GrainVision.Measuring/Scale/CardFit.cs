@@ -36,24 +36,10 @@ internal static class CardFit
 
     public static Outcome<PhotoScale> Measure(Mat gray, Homography rough)
     {
-        var near = rough;
-        List<PointPx> card = [];
-        List<PointPx> seen = [];
-        HomographyFit? fit = null;
-
-        // Twice: markers alone place the far corners roughly, the corners found first place the rest well.
-        for (var round = 0; round < 2; round++)
-        {
-            (card, seen) = Corners(gray, near);
-            if (card.Count < CardDesign.LeastCorners)
-                return ScaleRefusals.CardTooLittleSeen(card.Count);
-            fit = HomographyFit.Fit(card, seen);
-            if (fit is null)
-                return ScaleRefusals.CardTooLittleSeen(card.Count);
-            near = fit.Map;
-        }
-
-        var map = fit!.Map;
+        var fit = Refine(gray, rough, out var seen);
+        if (fit is null)
+            return ScaleRefusals.CardTooLittleSeen(seen.Count);
+        var map = fit.Map;
         var squarePx = CardDesign.SquareMm * map.MagnificationAt(new PointPx(CardDesign.WidthMm / 2, CardDesign.HeightMm / 2));
 
         // A bent card or a wrong corner: far more than sharpness can explain.
@@ -64,6 +50,28 @@ internal static class CardFit
         if (map.Determinant <= 0)
             return ScaleRefusals.CardMirrored();
         return Scale(gray, fit, seen);
+    }
+
+    /// <summary>The card's plane from its chessboard corners; null where too few of them are seen.</summary>
+    public static HomographyFit? Refine(Mat gray, Homography rough) => Refine(gray, rough, out _);
+
+    private static HomographyFit? Refine(Mat gray, Homography rough, out List<PointPx> seen)
+    {
+        seen = [];
+        HomographyFit? fit = null;
+        var near = rough;
+
+        // Twice: markers alone place the far corners roughly, the corners found first place the rest well.
+        for (var round = 0; round < 2; round++)
+        {
+            (var card, seen) = Corners(gray, near);
+            fit = card.Count < CardDesign.LeastCorners ? null : HomographyFit.Fit(card, seen);
+            if (fit is null)
+                return null;
+            near = fit.Map;
+        }
+
+        return fit;
     }
 
     private static Outcome<PhotoScale> Scale(Mat gray, HomographyFit fit, List<PointPx> seen)
@@ -80,16 +88,19 @@ internal static class CardFit
         if (!ScaleTerms.IsPitchBelievable(pitch) || !(carried <= GreatestRelative))
             return ScaleRefusals.CardTooFar();
 
+        var reading = PieceCardReader.Read(gray, fit.Map);
+        var outline = reading.IsPieceCard ? PieceCardDesign.OutlineMm : CardDesign.OutlineMm;
         var relative = ScaleTerms.Combine(carried, ScaleTerms.UncheckedPrint, ScaleTerms.OutOfPlane);
         return new PhotoScale(
-            new ScaleFinding(ScaleKind.Card, Measured.FromStandardUncertainty(pitch, pitch * relative), Marks: seen),
+            new ScaleFinding(ScaleKind.Card, Measured.FromStandardUncertainty(pitch, pitch * relative), Marks: seen) { Card = reading.Says },
             mmFromPx.RowMajor,
-            [CardDesign.OutlineMm.Select(fit.Map.Map).ToArray()])
+            [outline.Select(fit.Map.Map).ToArray()])
         {
             Warnings =
             [
                 "The scale rests on the printed card: its print is trusted to 0.3 % only. Hold the printed check line against a steel rule once for every print.",
             ],
+            IsPieceCard = reading.IsPieceCard,
         };
     }
 

@@ -14,10 +14,20 @@ internal static class CardMarkers
     /// <summary>Black cells of marker <paramref name="id"/> by row and column, border included.</summary>
     public static bool[,] BlackCells(int id) => Patterns.Value[id];
 
+    /// <summary>The 16 bits of marker <paramref name="id"/>, row by row; a set bit is a black cell.</summary>
+    public static int Bits(int id)
+    {
+        var cells = Patterns.Value[id];
+        var bits = 0;
+        for (var i = 0; i < 16; i++)
+            bits |= (cells[(i / 4) + 1, (i % 4) + 1] ? 1 : 0) << i;
+        return bits;
+    }
+
     private static bool[][,] Read()
     {
         using var dictionary = CvAruco.GetPredefinedDictionary(DictionaryName);
-        var all = new bool[CardDesign.MarkerCount][,];
+        var all = new bool[CheckTargetDesign.FirstMarkerId + CheckTargetDesign.Listed.Count][,];
         for (var id = 0; id < all.Length; id++)
         {
             using var picture = new Mat();

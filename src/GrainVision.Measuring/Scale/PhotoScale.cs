@@ -22,6 +22,9 @@ public sealed record PhotoScale(
     /// <summary>What the sender should know of this scale, such as "the print was not checked". Empty where there is nothing to say.</summary>
     public IReadOnlyList<string> Warnings { get; init; } = [];
 
+    /// <summary>True where a piece card gave the scale, whether or not its code could be read.</summary>
+    public bool IsPieceCard { get; init; }
+
     /// <summary>
     /// Pixels per mm at a place in the picture: through <see cref="MmFromPx"/>, root of the area ratio, or the one pitch.
     /// Its relative uncertainty is that of <see cref="ScaleFinding.PixelsPerMm"/> near the place that was reported, and grows away from it.

@@ -13,6 +13,21 @@ internal static class ScaleRefusals
 
     public static Refusal CardNotFound() => Make("card-not-found", "The printed card was not found in the photo.", HowToRetake);
 
+    public static Refusal PieceCardNotFound() => Make(
+        "piece-card-not-found",
+        "No piece card was found in the photo.",
+        "Assign the photo to its piece and surface by hand, by its file name or by a manifest; or retake it with the piece card beside the wood.");
+
+    public static Refusal PieceCardNotReadable() => Make(
+        "piece-card-not-readable",
+        "A piece card lies in the photo, but its number cannot be read with certainty.",
+        "Read the figures on the card and assign the photo by hand; or retake it with the whole card uncovered, in focus and without glare.");
+
+    public static Refusal PieceCardsDisagree() => Make(
+        "piece-cards-disagree",
+        "Piece cards of different pieces or surfaces lie in the photo.",
+        "Assign the photo by hand, and leave only the card of the photographed surface in the picture.");
+
     public static Refusal CardMirrored() => Make(
         "card-mirrored",
         "The photo is mirrored: the printed card shows as in a mirror.",
@@ -47,8 +62,9 @@ internal static class ScaleRefusals
 
     public static Refusal RuleUnitDoubtful() => Make(
         "rule-unit-doubtful",
-        "A steel rule was found, but its graduations do not say surely whether they are millimetres or parts of an inch.",
-        "Show more of the rule (at least 30 mm, or two inches) with the long and short graduations in focus, or lay the printed card beside the wood.");
+        "A steel rule was found, but its graduations do not say surely whether they are millimetres or parts of an inch (tenths of an inch are divided like millimetres).",
+        "If it is a millimetre rule, or one in 16ths, 32nds or 64ths, say its unit with the request. Otherwise show the rule's whole width and at least 30 mm, or two " +
+        "inches, of its length in focus, or lay the printed card or another rule beside the wood. Rules in tenths, fiftieths or hundredths of an inch are not read.");
 
     public static Refusal RuleUnitContradicts(string asked, string seen) => Make(
         "rule-unit-contradicts",

@@ -6,7 +6,7 @@ using GrainVision.Measuring;
 namespace GrainVision.Service.Api;
 
 /// <summary>
-/// Reads the contract's <c>request</c>. Members that this version does not know are kept for a warning, also inside <c>scale</c>;
+/// Reads the contract's <c>request</c>. Members that this version does not know are kept for a warning, also inside <c>scale</c> and <c>checkTarget</c>;
 /// a member given twice is refused, since nobody could say which one was meant.
 /// </summary>
 internal static class RequestReader
@@ -38,14 +38,18 @@ internal static class RequestReader
     private static Dictionary<string, JsonElement>? Unknown(MeasuringRequest request, JsonElement root)
     {
         var unknown = new Dictionary<string, JsonElement>(request.Unknown ?? new Dictionary<string, JsonElement>());
-        if (request.Scale is { } scale)
-        {
-            var known = ContractJson.Options.GetTypeInfo(scale.GetType()).Properties.Select(p => p.Name).Append(Discriminator).ToHashSet(StringComparer.Ordinal);
-            foreach (var member in root.GetProperty("scale").EnumerateObject().Where(m => !known.Contains(m.Name)))
-                unknown["scale." + member.Name] = member.Value.Clone();
-        }
-
+        Inside("scale", request.Scale);
+        Inside("checkTarget", request.CheckTarget);
         return unknown.Count == 0 ? null : unknown;
+
+        void Inside(string name, object? part)
+        {
+            if (part is null)
+                return;
+            var known = ContractJson.Options.GetTypeInfo(part.GetType()).Properties.Select(p => p.Name).Append(Discriminator).ToHashSet(StringComparer.Ordinal);
+            foreach (var member in root.GetProperty(name).EnumerateObject().Where(m => !known.Contains(m.Name)))
+                unknown[$"{name}.{member.Name}"] = member.Value.Clone();
+        }
     }
 
     /// <summary>What is wrong in our words: the serializer's own name our types.</summary>

@@ -131,12 +131,12 @@ public class RuleBookReaderTests
     [Fact]
     public void With_NewVersion_IsLatestAndTheOldOneStays()
     {
-        var next = RuleBookTests.Book("spar") with { Version = 2 };
+        var next = RuleBookTests.Book("spar") with { Version = 3 };
         Assert.True(RuleBooks.Embedded.With(next).Is(out var shelf, out _));
         Assert.True(shelf!.TryGet("spar", out var latest));
-        Assert.Equal(2, latest.Version);
+        Assert.Equal(3, latest.Version);
         Assert.True(shelf.TryGet("spar", 1, out _));
-        Assert.Equal(1, RuleBookTests.Book("spar").Version);
+        Assert.Equal(2, RuleBookTests.Book("spar").Version);
     }
 
     [Fact]

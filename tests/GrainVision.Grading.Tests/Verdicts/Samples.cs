@@ -53,6 +53,7 @@ internal static class Samples
     {
         AlongMm = alongMm,
         AcrossMm = acrossMm,
+        EdgeSlope = About(0.01, 0.005),
     };
 
     private static Measurement Base(View view, string? species) => new()

@@ -55,7 +55,7 @@ public class VerdictTests
         Assert.All(verdict.Reasons, r => Assert.False(string.IsNullOrWhiteSpace(r.Text) || string.IsNullOrWhiteSpace(r.Source)));
         Assert.All(verdict.Reasons.Where(r => r.Outcome == Hold), r => Assert.False(string.IsNullOrWhiteSpace(r.HandCheck)));
         Assert.All(verdict.Reasons.Where(r => r.Outcome == Hold), r => Assert.Contains(r.HandCheck!, verdict.HandChecks));
-        Assert.Equal((book, 1), (verdict.RuleBook, verdict.RuleBookVersion));
+        Assert.Equal((book, Book(book).Version), (verdict.RuleBook, verdict.RuleBookVersion));
     }
 
     [Theory]

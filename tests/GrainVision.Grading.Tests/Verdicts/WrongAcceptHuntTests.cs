@@ -119,6 +119,7 @@ public class WrongAcceptHuntTests
         // AC 43.13-1B Table 1-1 notes.
         Assert.Equal(BlemishKind.Knot, b.Kind);
         Assert.True(b.Probability >= 0.95);
+        Assert.All(Truths(b.EdgeSlope!.Value, random), s => Assert.True(Math.Sqrt(2 * s * s) <= (1.0 / 15) + 1e-9, $"{s}"));
         Assert.All(Truths(b.DiameterMm, random).Concat(Truths(b.SizeMm, random)), d => Assert.True(d <= (0.375 * In) + 1e-9));
         Assert.True(b.AcrossMm - (b.WidthMm / 2) >= (WidthMm / 3) - 0.001 && b.AcrossMm + (b.WidthMm / 2) <= (2 * WidthMm / 3) + 0.001);
         foreach (var other in m.Blemishes.Where(o => !ReferenceEquals(o, b)))
@@ -163,7 +164,10 @@ public class WrongAcceptHuntTests
 
     private static BlemishFinding RandomBlemish(Random random) => Knot(
         2 + (random.NextDouble() * 9), random.NextDouble() * 1500, random.Next(3) == 0 ? random.NextDouble() * WidthMm : 60 + (random.NextDouble() * 30),
-        random.NextDouble(), random.Next(3) == 0 ? random.NextDouble() : 0.95 + (0.05 * random.NextDouble()), random.Next(3) == 0 ? Pick(random, Kinds) : BlemishKind.Knot);
+        random.NextDouble(), random.Next(3) == 0 ? random.NextDouble() : 0.95 + (0.05 * random.NextDouble()), random.Next(3) == 0 ? Pick(random, Kinds) : BlemishKind.Knot) with
+    {
+        EdgeSlope = random.Next(8) == 0 ? null : Spread(random, (random.NextDouble() - 0.5) * 0.12, 0.01),
+    };
 
     private static Measured Spread(Random random, double value, double most) =>
         new(value, value - (random.NextDouble() * most), value + (random.NextDouble() * most));

@@ -18,6 +18,12 @@ internal sealed record DrawnEdge(double StepMm, Func<int, double> LengthMm)
 
     public static DrawnEdge TenthsOfAnInch { get; } = new(2.54, k => k % 10 == 0 ? 7 : k % 5 == 0 ? 5 : 3.2);
 
+    public static DrawnEdge LongTenthsOfAnInch { get; } = new(2.54, k => k % 10 == 0 ? 9.5 : k % 5 == 0 ? 7 : 4.8);
+
+    public static DrawnEdge FiftiethsOfAnInch { get; } = new(25.4 / 50, k => k % 50 == 0 ? 8 : k % 25 == 0 ? 6.4 : k % 5 == 0 ? 4.8 : 2.6);
+
+    public static DrawnEdge HundredthsOfAnInch { get; } = new(25.4 / 100, k => k % 100 == 0 ? 5.6 : k % 50 == 0 ? 4.8 : k % 10 == 0 ? 3.6 : k % 5 == 0 ? 2.4 : 1.6);
+
     public static DrawnEdge EqualLines { get; } = new(1, _ => 4);
 }
 

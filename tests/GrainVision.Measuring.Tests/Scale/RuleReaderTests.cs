@@ -145,6 +145,54 @@ public sealed class RuleReaderTests
         Assert.Equal(422, refusal.Status);
     }
 
+    // edge, width mm (1000: the far edge lies outside the photo), px/mm, blur px. Decimal inch rules: 1/10 in is 2.54 mm, with the same 5-10 pattern.
+    public static TheoryData<string, double, double, double> DecimalInches() => new()
+    {
+        { "tenths", 19, 5, 0.8 },
+        { "tenths", 25, 12, 1.0 },
+        { "tenths", 32, 8, 0.6 },
+        { "tenths", 1000, 8, 0.6 },
+        { "long tenths", 13, 8, 0.6 },
+        { "long tenths", 20, 5, 0.8 },
+        { "long tenths", 30, 12, 1.2 },
+        { "long tenths", 1000, 8, 0.6 },
+        { "fiftieths", 19, 10, 0.7 },
+        { "fiftieths", 25, 20, 1.0 },
+        { "fiftieths", 1000, 16, 0.6 },
+        { "hundredths", 19, 16, 0.6 },
+        { "hundredths", 25, 30, 0.6 },
+        { "hundredths", 1000, 24, 0.6 },
+    };
+
+    // A millimetre read into any of them would be a wrong accept: a refusal, whether the caller leaves the unit out or says inches.
+    [Theory]
+    [MemberData(nameof(DecimalInches))]
+    public void RuleReader_InchDividedInTenthsFiftiethsOrHundredths_IsNeverReadAsMillimetres(string edge, double width, double pitch, double blur)
+    {
+        var length = Math.Min(150, 1300 / pitch);
+        using var photo = Take(View(length, pitch, 12, 2, 3), length, Edge(edge), null, blur, 2, 0, width);
+
+        foreach (var scale in (RuleScale[])[new(), new(RuleUnit.Inch)])
+        {
+            Assert.False(ScaleFinder.Find(photo, scale, CancellationToken.None).Is(out _, out var refusal));
+            Assert.Equal(422, refusal.Status);
+        }
+    }
+
+    // Short graduations on a narrow millimetre rule are what tenths of an inch on a wide one look like: the caller's word decides.
+    [Fact]
+    public void RuleReader_MillimetresThatCouldBeTenths_AreReadWhereTheCallerSaysMillimetres()
+    {
+        var map = View(150, 8, 12, 2, 3);
+        using var photo = Take(map, 150, new DrawnEdge(1, k => k % 10 == 0 ? 4 : k % 5 == 0 ? 2.8 : 1.9), null, 0.6, 2, 0, 12.7);
+
+        Assert.False(ScaleFinder.Find(photo, new RuleScale(), CancellationToken.None).Is(out _, out var refusal));
+        Assert.Equal("rule-unit-doubtful", refusal.Code);
+        Assert.Contains("say its unit", refusal.Advice, StringComparison.Ordinal);
+        Assert.True(ScaleFinder.Find(photo, new RuleScale(RuleUnit.Mm), CancellationToken.None).Is(out var scale, out _));
+        Assert.InRange(scale.Finding.PixelsPerMm.Value * map.Inverse().MagnificationAt(Middle), 0.997, 1.003);
+    }
+
     [Fact]
     public void RuleReader_UnitOfTheRequestContradictsTheRule_IsRefused()
     {
@@ -207,6 +255,9 @@ public sealed class RuleReaderTests
         "1/16" => DrawnEdge.Sixteenths,
         "1/32" => DrawnEdge.ThirtySeconds,
         "tenths" => DrawnEdge.TenthsOfAnInch,
+        "long tenths" => DrawnEdge.LongTenthsOfAnInch,
+        "fiftieths" => DrawnEdge.FiftiethsOfAnInch,
+        "hundredths" => DrawnEdge.HundredthsOfAnInch,
         _ => DrawnEdge.EqualLines,
     };
 
@@ -215,10 +266,10 @@ public sealed class RuleReaderTests
         CameraView.Map(new PointPx(length / 2, -100 / pitch), Middle, pitch, turn, tiltX, tiltY, 0.8 * Width);
 
     private static UprightPhoto Take(
-        Homography map, double length, DrawnEdge front, DrawnEdge? back, double blur, double noise, double glare)
+        Homography map, double length, DrawnEdge front, DrawnEdge? back, double blur, double noise, double glare, double width = 20)
     {
         using var drawn = DrawnPhoto.OnWood(Width, Height, 5);
-        drawn.Paint(map, c => RuleDrawing.Draw(c, length, 20, front, back, 205, 40));
+        drawn.Paint(map, c => RuleDrawing.Draw(c, length, width, front, back, 205, 40));
         return drawn.Take(blur, noise, 5, glare);
     }
 

@@ -8,8 +8,29 @@ internal static class ScenePainter
     /// <summary>Interleaved B, G, R floats, rows from the top.</summary>
     public static float[] Paint(Scene scene)
     {
-        var layers = Layers(scene);
-        var camera = scene.Camera;
+        return Paint(scene.Camera, Layers(scene));
+    }
+
+    /// <summary>A printed sheet on the bench, instead of wood: what lies beside it is that of the scene.</summary>
+    /// <param name="scene">Camera, light, bench and rule.</param>
+    /// <param name="sheet">As printed.</param>
+    /// <param name="x">Where its top-left corner lies, mm of the surface.</param>
+    /// <param name="y">Where its top-left corner lies, mm of the surface.</param>
+    public static float[] PaintSheet(Scene scene, Picture sheet, double x, double y)
+    {
+        double width = sheet.Width / sheet.PixelsPerMm, height = sheet.Height / sheet.PixelsPerMm;
+        List<Layer> layers =
+        [
+            new BenchLayer(scene, scene.Camera.PxFromSurface(), [Shadow(scene, [(x, y), (x + width, y), (x + width, y + height), (x, y + height)], 2, 0.4)]),
+            new PrintLayer(PropMap(scene.Camera, new PropPlacement(x, y, 0)), sheet, width, height),
+        ];
+        if (scene.Rule is { } r && scene.Prop is { } p && scene.RuleLook is { } look)
+            layers.Add(new RuleLayer(PropMap(scene.Camera, p), r, look, new Gloss(scene.Optics, scene.Camera, 2.2), ScaleAtMiddle(scene.Camera)));
+        return Paint(scene.Camera, layers);
+    }
+
+    private static float[] Paint(Camera camera, List<Layer> layers)
+    {
         var image = new float[camera.WidthPx * camera.HeightPx * 3];
         var block = new Block();
         var scratch = new float[block.Bgr.Length];
@@ -46,7 +67,7 @@ internal static class ScenePainter
         if (scene.Rule is { } r && scene.Prop is { } p && scene.RuleLook is { } look)
             layers.Add(new RuleLayer(PropMap(scene.Camera, p), r, look, new Gloss(scene.Optics, scene.Camera, 2.2), ScaleAtMiddle(scene.Camera)));
         if (scene.ScaleProp == ScaleProp.Card && scene.Prop is { } card)
-            layers.Add(new CardLayer(PropMap(scene.Camera, card), ScaleAtMiddle(scene.Camera)));
+            layers.Add(CardLayer.Of(PropMap(scene.Camera, card), scene.Card, ScaleAtMiddle(scene.Camera)));
         return layers;
     }
 

@@ -18,7 +18,11 @@ internal static class PropDraw
         if (kind == ScaleProp.None)
             return new Prop(kind, null, null, null, 0, 0);
         if (kind == ScaleProp.Card)
-            return new Prop(kind, null, null, PlaceCard(request, random, piece), CardDesign.WidthMm, CardDesign.HeightMm);
+        {
+            var (width, height) = CardLayer.SizeMm(request.Card);
+            return new Prop(kind, null, null, PlaceCard(request, random, piece, width, height), width, height);
+        }
+
         var spec = Rule(request, random, kind, piece);
         var look = new RuleLook(
             (float)random.Uniform(0.28, 0.55),
@@ -38,19 +42,19 @@ internal static class PropDraw
         return roll < 0.28 && room ? ScaleProp.Card : roll < 0.64 ? ScaleProp.MmRule : ScaleProp.InchRule;
     }
 
-    private static PropPlacement PlaceCard(SceneRequest request, SeededRandom random, Piece piece)
+    private static PropPlacement PlaceCard(SceneRequest request, SeededRandom random, Piece piece, double width, double height)
     {
         var turn = Units.DegToRad(request.Plain ? 0 : random.Normal(0, request.Difficulty == Difficulty.Easy ? 1.5 : 5));
-        var slack = Math.Max(0, (piece.ShownMm - CardDesign.WidthMm) / 2);
+        var slack = Math.Max(0, (piece.ShownMm - width) / 2);
         var middleX = request.Plain ? 0 : random.Uniform(-slack, slack);
         var gap = random.Uniform(0.6, 1.4) * CardGapMm;
-        var half = ((CardDesign.WidthMm * Math.Abs(Math.Sin(turn))) + (CardDesign.HeightMm * Math.Cos(turn))) / 2;
+        var half = ((width * Math.Abs(Math.Sin(turn))) + (height * Math.Cos(turn))) / 2;
         var below = random.Chance(0.7) || request.Plain;
         var middleY = ((piece.Size2Mm / 2) + gap + half) * (below ? 1 : -1);
         if (!request.Plain && random.Chance(0.2))
             turn += Math.PI;
         var (sin, cos) = Math.SinCos(turn);
-        double hx = CardDesign.WidthMm / 2, hy = CardDesign.HeightMm / 2;
+        double hx = width / 2, hy = height / 2;
         return new PropPlacement(middleX - (hx * cos) + (hy * sin), middleY - (hx * sin) - (hy * cos), turn);
     }
 

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 
 namespace GrainVision.Synthesis;
@@ -114,6 +115,9 @@ public sealed record Scene
     public required Bench Bench { get; init; }
 
     public required ScaleProp ScaleProp { get; init; }
+
+    /// <summary>What the card beside the piece says; null for a plain card or none.</summary>
+    public PieceCard? Card { get; init; }
 
     public RuleSpec? Rule { get; init; }
 

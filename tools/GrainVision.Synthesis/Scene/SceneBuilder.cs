@@ -32,6 +32,7 @@ public static class SceneBuilder
             Optics = optics,
             Bench = request.Bench ?? OpticsDraw.Bench(request, random.Fork("bench")),
             ScaleProp = prop.Kind,
+            Card = prop.Kind == ScaleProp.Card ? request.Card : null,
             Rule = prop.Rule,
             RuleLook = prop.Look,
             Prop = prop.Placement,

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 
 namespace GrainVision.Synthesis;
@@ -74,6 +75,9 @@ public sealed record SceneRequest
     public double? TaperMmPerM { get; init; }
 
     public ScaleProp? Scale { get; init; }
+
+    /// <summary>With <see cref="ScaleProp.Card"/>: the piece card to lay beside the piece; null for the plain one.</summary>
+    public PieceCard? Card { get; init; }
 
     /// <summary>Scale of the photo at the piece's middle; null frames the piece.</summary>
     public double? PixelsPerMm { get; init; }

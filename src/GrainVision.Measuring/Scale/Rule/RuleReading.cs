@@ -94,7 +94,8 @@ internal sealed record RuleReading(
     {
         if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
             return null;
-        var verdict = GraduationJudge.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, asked);
+        var width = BackEdge.WidthSpacings(strip, row.Ticks, row.Fit, lengths);
+        var verdict = GraduationJudge.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, width, asked);
         if (!verdict.IsOrdered)
             return null;
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort

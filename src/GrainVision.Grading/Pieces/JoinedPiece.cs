@@ -1,0 +1,87 @@
+using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Verdicts;
+
+namespace GrainVision.Grading.Pieces;
+
+/// <summary>All photos of a piece sorted, side by side and paired: what findings, verdict and clear lengths are read from.</summary>
+internal sealed record JoinedPiece
+{
+    internal required Piece Piece { get; init; }
+
+    internal required PieceGeometry Geometry { get; init; }
+
+    /// <summary>Of the piece, else what all its photos were measured as; null where neither says.</summary>
+    internal required string? Species { get; init; }
+
+    /// <summary>By surface and station.</summary>
+    internal required IReadOnlyList<PlacedMeasurement> Photos { get; init; }
+
+    /// <summary>The misplaced ones too: whoever judges from the findings must meet them again.</summary>
+    internal required IReadOnlyList<PlacedMeasurement> AllPhotos { get; init; }
+
+    internal required IReadOnlyList<CannotSay> Misplaced { get; init; }
+
+    /// <summary>Photos of each end that was shown, with the piece's species.</summary>
+    internal required IReadOnlyDictionary<Surface, IReadOnlyList<Measurement>> Ends { get; init; }
+
+    internal required IReadOnlyDictionary<Surface, JoinedFace> Faces { get; init; }
+
+    /// <summary>Every blemish of every surface, by surface and station.</summary>
+    internal required IReadOnlyList<PieceMark> Marks { get; init; }
+
+    /// <summary>Marks of two faces that may be one blemish.</summary>
+    internal required IReadOnlyList<(PieceMark First, PieceMark Second)> Mates { get; init; }
+
+    internal static JoinedPiece Of(Piece piece, IReadOnlyList<PlacedMeasurement> photos)
+    {
+        var geometry = PieceGeometry.Of(piece);
+        var (sorted, misplaced) = PhotoSorting.Sort(piece, geometry, photos);
+        var species = SpeciesOf(piece, sorted);
+        var ends = SurfaceWords.Ends.Where(Shown).ToDictionary(
+            e => e, e => (IReadOnlyList<Measurement>)[.. On(e).Select(p => p.Measurement with { Species = species })]);
+        var marks = SurfaceWords.All.Where(Shown)
+            .SelectMany(s => MarkJoiner.OnSurface(geometry, s, On(s)).OrderBy(m => m.StationMm?.Value ?? double.MaxValue).ThenBy(m => m.Finding.AcrossMm)).ToList();
+        var faces = SurfaceWords.Faces.Where(Shown).ToDictionary(
+            f => f, f => JoinedFace.Of(geometry, f, species, On(f), [.. marks.Where(m => m.Surface == f)], FaceRingAngle.Of(f, geometry.Square, ends.Values.SelectMany(e => e))));
+        return new JoinedPiece
+        {
+            Piece = piece,
+            Geometry = geometry,
+            Species = species,
+            Photos = sorted,
+            AllPhotos = PhotoSorting.InOrder(photos),
+            Misplaced = misplaced,
+            Ends = ends,
+            Faces = faces,
+            Marks = marks,
+            Mates = MateFinder.Find(geometry, marks),
+        };
+
+        bool Shown(Surface s) => sorted.Any(p => p.Place.Surface == s);
+        IReadOnlyList<PlacedMeasurement> On(Surface s) => [.. sorted.Where(p => p.Place.Surface == s)];
+    }
+
+    /// <summary>The mark that may be the same blemish on another face, or null.</summary>
+    internal PieceMark? MateOf(PieceMark mark)
+    {
+        foreach (var (first, second) in Mates)
+        {
+            if (ReferenceEquals(first, mark))
+                return second;
+            if (ReferenceEquals(second, mark))
+                return first;
+        }
+
+        return null;
+    }
+
+    private static string? SpeciesOf(Piece piece, IReadOnlyList<PlacedMeasurement> photos)
+    {
+        if (SpeciesJudge.NameOf(piece.Species) is { } stated)
+            return stated;
+        var said = photos.Select(p => SpeciesJudge.NameOf(p.Measurement.Species)).Distinct().ToList();
+        return said.Count == 1 ? said[0] : null;
+    }
+}

@@ -1,0 +1,35 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Rules;
+using GrainVision.Grading.Verdicts;
+
+namespace GrainVision.Grading.Pieces;
+
+/// <summary>Limits that the ends show: each end that was photographed must meet them, and the worse one governs.</summary>
+internal static class PieceEnds
+{
+    internal static LimitFindings Judge(JoinedPiece joined, Limit limit, Topic topic)
+    {
+        var (reasons, checks) = (new List<Reason>(), new List<string>());
+        foreach (var (end, photos) in joined.Ends)
+        {
+            // A second photo of the same end settles what a first one could not say; where none can, each says why.
+            var usable = photos.Where(p => Shows(p, topic)).ToList();
+            foreach (var photo in usable.Count > 0 ? usable : photos)
+            {
+                var judged = LimitJudge.Evaluate(limit, photo);
+                reasons.AddRange(judged.Reasons.Select(r => r with
+                {
+                    Text = $"{SurfaceWords.Of(end)}: {r.Text}",
+                    HandCheck = r.HandCheck is { } hand ? $"{SurfaceWords.Of(end)}: {hand}" : null,
+                    Surface = end,
+                    Photo = photo.Photo.Sha256,
+                }));
+                checks.AddRange(judged.HandChecks);
+            }
+        }
+
+        return new LimitFindings(reasons, [.. checks.Distinct()], []);
+    }
+
+    private static bool Shows(Measurement m, Topic topic) => CannotSayReader.Find(m, topic) is null && (topic == Topic.Rings ? m.Rings is not null : m.RingAngle is not null);
+}

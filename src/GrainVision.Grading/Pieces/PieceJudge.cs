@@ -1,0 +1,94 @@
+using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Rules;
+using GrainVision.Grading.Verdicts;
+
+namespace GrainVision.Grading.Pieces;
+
+/// <summary>
+/// Holds a whole piece against a rule book. Accept: every limit of the book is shown to be met, intervals and all, on every surface that it
+/// speaks of; both ends and all four faces from end to end (AC 43.13-1B asks for all four), moisture and weight too where the book limits
+/// them. Never a finding of airworthiness.
+/// </summary>
+/// <remarks>One limit is judged in one place only: this asks <see cref="LimitJudge"/> surface by surface.</remarks>
+public static class PieceJudge
+{
+    private static readonly string[] Cautions =
+    [
+        "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.",
+        "Photographs do not show compression failures, compression wood, decay, spiral grain hidden in a flat-grain face, or the inside of the piece.",
+        "It speaks of the surfaces of this piece as photographed; a blemish too small, too pale or hidden by dirt, glare or shadow may have been missed.",
+    ];
+
+    /// <summary>The verdict on one piece for the use of one rule book.</summary>
+    /// <param name="piece">The piece; its species, moisture and weight count.</param>
+    /// <param name="findings">From <see cref="PieceJoiner.Join"/>; judged from its photos.</param>
+    /// <param name="book">The use.</param>
+    public static Verdict GiveVerdict(Piece piece, PieceFindings findings, RuleBook book)
+    {
+        ArgumentNullException.ThrowIfNull(piece);
+        ArgumentNullException.ThrowIfNull(findings);
+        ArgumentNullException.ThrowIfNull(book);
+        return GiveVerdict(JoinedPiece.Of(piece, findings.Photos), book);
+    }
+
+    internal static Verdict GiveVerdict(JoinedPiece joined, RuleBook book)
+    {
+        var judged = book.Limits.Select(l => Judge(joined, l)).ToList();
+        List<Reason> reasons =
+        [
+            .. judged.SelectMany(j => j.Reasons),
+            .. PieceCover.Reasons(joined, book),
+            .. PieceBlemishes.NotCovered(joined, book),
+            .. OtherCannotSay(joined).Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
+        ];
+        // OrderBy keeps the book's order among equals.
+        var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
+        return new Verdict(
+            book.Id,
+            book.Version,
+            book.Use,
+            DecisionRule.Gravest(reasons.Select(r => r.Outcome)),
+            "this piece",
+            gravestFirst,
+            HandChecks(gravestFirst, judged, joined),
+            [.. Cautions, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()]);
+    }
+
+    /// <summary>One limit on all surfaces that it speaks of.</summary>
+    internal static LimitFindings Judge(JoinedPiece joined, Limit limit) => limit switch
+    {
+        RingsPerInchMinimum or RingsPerInchRange => PieceEnds.Judge(joined, limit, Topic.Rings),
+        EdgeGrain or QuarterSawn or BoxedPith => PieceEnds.Judge(joined, limit, Topic.RingAngle),
+        SlopeOfGrain l => PieceSlopes.Judge(joined, l),
+        SlopeOuterPart l => PieceSlopes.Judge(joined, l),
+        SlopeMiddleHalf l => PieceSlopes.Judge(joined, l),
+        MoistureRange l => PieceScales.Judge(joined, l),
+        SpecificGravityMinimum l => PieceScales.Judge(joined, l),
+        HandCheckOnly l => HandCheck(joined, l),
+        _ => PieceBlemishes.Judge(joined, limit),
+    };
+
+    /// <summary>"Other views still to do" is done where every surface was shown.</summary>
+    private static LimitFindings HandCheck(JoinedPiece joined, HandCheckOnly limit) =>
+        limit.Id == PieceCover.AllFacesId && PieceCover.IsWhole(joined) ? LimitFindings.Judged() : LimitFindings.NotShown(limit.HandCheck);
+
+    private static IEnumerable<CannotSay> OtherCannotSay(JoinedPiece joined) => joined.Misplaced
+        .Concat(joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay))
+        .Concat(joined.Faces.Values.SelectMany(f => f.Joined.CannotSay))
+        .Distinct();
+
+    private static Reason UnknownCannotSay(CannotSay cannot) => new(
+        "cannot-say", VerdictOutcome.Hold, $"Cannot say {cannot.What}: {cannot.Why}", "these photos", HandCheck: cannot.HandCheck);
+
+    /// <summary>What settles the holds first, then what no photo shows, then what the photos themselves could not say.</summary>
+    private static IReadOnlyList<string> HandChecks(IEnumerable<Reason> reasons, IEnumerable<LimitFindings> judged, JoinedPiece joined) =>
+    [
+        .. reasons.Select(r => r.HandCheck)
+            .Concat(judged.SelectMany(j => j.HandChecks))
+            .Concat(OtherCannotSay(joined).Where(c => CannotSayReader.TopicOf(c) is Topic.HandCheckOnly or Topic.Unknown).Select(c => c.HandCheck))
+            .Where(h => !string.IsNullOrWhiteSpace(h))
+            .Select(h => h!)
+            .Distinct(StringComparer.Ordinal),
+    ];
+}

@@ -1,0 +1,66 @@
+using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Rules;
+using GrainVision.Grading.Verdicts;
+
+namespace GrainVision.Grading.Pieces;
+
+/// <summary>
+/// Slope of grain of a piece: a face that breaks the limit alone rejects; else each pair of adjacent faces, combined, decides. A face whose
+/// neighbour was not measured is judged alone.
+/// </summary>
+internal static class PieceSlopes
+{
+    internal static LimitFindings Judge(JoinedPiece joined, SlopeOfGrain limit) =>
+        Each(joined, limit, (first, second) => LimitJudge.CombinedSlope(limit, joined.Species, first.Joined.Grain!, second.Joined.Grain!));
+
+    /// <summary>In the outer part of a face; on the narrow faces of a spar, the whole of which lies there, this is the general limit.</summary>
+    internal static LimitFindings Judge(JoinedPiece joined, SlopeOuterPart limit) => Each(joined, limit, (first, second) =>
+    {
+        var (one, two) = (Combined(first, second), Combined(second, first));
+        return one.Outcome >= two.Outcome ? one : two;
+
+        Reason Combined(JoinedFace face, JoinedFace adjacent) => LimitJudge.CombinedSlope(limit, face.Joined.Grain!, adjacent.Joined.Grain!);
+    });
+
+    internal static LimitFindings Judge(JoinedPiece joined, SlopeMiddleHalf limit)
+    {
+        var judged = joined.Faces.Values.Select(f => (Face: f, Findings: LimitJudge.Evaluate(limit, f.Joined))).ToList();
+        return new LimitFindings([.. judged.SelectMany(j => j.Findings.Reasons.Select(r => Of(j.Face, r)))], [.. judged.SelectMany(j => j.Findings.HandChecks).Distinct()], []);
+    }
+
+    private static LimitFindings Each(JoinedPiece joined, Limit limit, Func<JoinedFace, JoinedFace, Reason> combine)
+    {
+        var (reasons, checks, combined) = (new List<Reason>(), new List<string>(), new HashSet<Surface>());
+        foreach (var (a, b) in SurfaceWords.AdjacentFaces)
+        {
+            if (joined.Faces.GetValueOrDefault(a) is not { Joined.Grain: not null } first || joined.Faces.GetValueOrDefault(b) is not { Joined.Grain: not null } second)
+                continue;
+            var reason = combine(first, second);
+            reasons.Add(reason with
+            {
+                Text = $"{SurfaceWords.Of(a)} with {SurfaceWords.Of(b).ToLowerInvariant()}: {reason.Text}",
+                HandCheck = reason.HandCheck is { } hand ? $"{SurfaceWords.Of(a)} and {SurfaceWords.Of(b).ToLowerInvariant()}: {hand}" : null,
+            });
+            combined.Add(a);
+            combined.Add(b);
+        }
+
+        foreach (var face in joined.Faces.Values)
+        {
+            var alone = LimitJudge.Evaluate(limit, face.Joined);
+            checks.AddRange(alone.HandChecks);
+            // What one face leaves open its neighbours settle; what it breaks alone stays broken.
+            reasons.AddRange(alone.Reasons.Where(r => !combined.Contains(face.Surface) || r.Outcome == VerdictOutcome.Reject).Select(r => Of(face, r)));
+        }
+
+        return new LimitFindings(reasons, [.. checks.Distinct()], []);
+    }
+
+    private static Reason Of(JoinedFace face, Reason reason) => reason with
+    {
+        Text = $"{SurfaceWords.Of(face.Surface)}: {reason.Text}",
+        HandCheck = reason.HandCheck is { } hand ? $"{SurfaceWords.Of(face.Surface)}: {hand}" : null,
+        Surface = face.Surface,
+        Photo = reason.At is null ? null : face.SteepestPhoto?.Measurement.Photo.Sha256,
+    };
+}
