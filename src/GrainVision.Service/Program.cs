@@ -25,6 +25,9 @@ try
     app.MapLog();
     app.MapPhotos();
     app.MapReplay();
+    app.MapDeliveries();
+    app.MapJobs();
+    app.MapReports();
     app.MapHealth();
     app.TakeUpLeftWork();
     app.Run();

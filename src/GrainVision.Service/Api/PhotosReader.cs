@@ -55,7 +55,7 @@ internal static class PhotosReader
     private static async Task<Refusal?> Take(
         MultipartSection section, ReceivedPhotos into, Holder zip, PhotoVault vault, DeliveryOptions options, CancellationToken cancel)
     {
-        ContentDispositionHeaderValue.TryParse(section.ContentDisposition, out var disposition);
+        var disposition = ContentDispositionHeaderValue.TryParse(section.ContentDisposition, out var read) ? read : null;
         var field = HeaderUtilities.RemoveQuotes(disposition?.Name ?? default).Value ?? "";
         // FileNameStar is the UTF-8 form of RFC 5987 that clients send for names beyond ASCII.
         var star = disposition?.FileNameStar.Value;

@@ -5,6 +5,8 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring;
+using GrainVision.Measuring.Intake;
+using GrainVision.Measuring.Scale;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.Api;
@@ -13,7 +15,7 @@ namespace GrainVision.Service.Work;
 
 /// <summary>Works on the photos of deliveries, one step at a time: sorts a photo or measures it, and records how that ended.</summary>
 internal sealed class DeliveryScan(
-    ScanSteps steps, DeliveryStore deliveries, MeasuringDesk desk, Vaults vaults, Enqueue enqueue, IHostApplicationLifetime lifetime, TimeProvider time,
+    ScanSteps steps, DeliveryStore deliveries, MeasuringDesk desk, MeasuringWorkers workers, Vaults vaults, Enqueue enqueue, IHostApplicationLifetime lifetime, TimeProvider time,
     ILogger<DeliveryScan> log)
 {
     /// <summary>50 ms: how long a step waits for another photo before it asks again.</summary>
@@ -36,7 +38,7 @@ internal sealed class DeliveryScan(
             return;
         try
         {
-            await (claim.Kind == ClaimKind.Sort ? Sort(photo) : Measure(claim, photo, stop.Token));
+            await (claim.Kind == ClaimKind.Sort ? Sort(photo, stop.Token) : Measure(claim, photo, stop.Token));
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
@@ -50,20 +52,21 @@ internal sealed class DeliveryScan(
         }
     }
 
-    private async Task Sort(DeliveryPhoto photo)
+    private async Task Sort(DeliveryPhoto photo, CancellationToken stop)
     {
         var numbers = deliveries.Pieces(photo.DeliveryId).Select(p => p.Number).ToHashSet();
-        if (PhotoSorter.Sort(photo.FileName, CardIn(photo), photo.ManifestPlace, numbers).Is(out var sorted, out var unsorted))
-            await steps.Sorted(photo, sorted.Place, sorted.By, enqueue);
+        if (PhotoSorter.Sort(photo.FileName, await CardIn(photo, stop), photo.ManifestPlace, numbers).Is(out var sorted, out var unsorted))
+            await steps.Sorted(photo, sorted.Place, sorted.By, time.GetUtcNow(), enqueue);
         else
             steps.Unsorted(photo, ProblemOf(unsorted));
     }
 
-    /// <summary>What a piece card in the picture says. The one place where the card reader joins in.</summary>
-    private static (int Piece, Surface Surface)? CardIn(DeliveryPhoto photo)
+    /// <summary>What a piece card in the picture says; null where there is none. A card that is there but cannot be read says nothing.</summary>
+    private async Task<PieceCard?> CardIn(DeliveryPhoto photo, CancellationToken stop)
     {
-        _ = photo;
-        return null;
+        if (vaults.Photos.Read(photo.Sha256) is not { } bytes)
+            throw new InvalidDataException("The photo is not in the vault as it was received.");
+        return (await workers.RunInBackground(late => PieceCardReader.Find(bytes, IntakeLimits.Default, late), stop)).Found;
     }
 
     private async Task Measure(Claim claim, DeliveryPhoto photo, CancellationToken stop)
@@ -74,23 +77,22 @@ internal sealed class DeliveryScan(
             return;
         }
 
-        var upload = Upload(claim, photo, bytes);
+        var piece = deliveries.Pieces(photo.DeliveryId).First(p => p.Number == photo.Place!.PieceNumber);
+        var upload = Upload(claim, photo, piece, bytes);
         // The key makes the step harmless to repeat: a process that died between the two records finds its measurement again.
-        if ((await desk.Measure(upload, photo.SentBy, KeyOf(photo, upload), stop, inBackground: true)).Is(out var stored, out var refusal))
+        if ((await desk.Measure(upload, photo.SentBy, KeyOf(photo, piece, upload), stop, new PieceWork(photo.DeliveryId, piece.Id))).Is(out var stored, out var refusal))
             await steps.Measured(claim, stored.Id, RingAngleOf(stored), enqueue);
         else
             await steps.Failed(photo, ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
     }
 
-    private Upload Upload(Claim claim, DeliveryPhoto photo, byte[] bytes)
+    private Upload Upload(Claim claim, DeliveryPhoto photo, Piece piece, byte[] bytes)
     {
         var delivery = deliveries.Find(photo.DeliveryId)!;
-        var place = photo.Place!;
-        var piece = deliveries.Pieces(photo.DeliveryId).FirstOrDefault(p => p.Number == place.PieceNumber);
         var request = new MeasuringRequest
         {
-            View = place.View,
-            Species = piece?.Species ?? delivery.Delivery.Species,
+            View = photo.Place!.View,
+            Species = piece.Species ?? delivery.Delivery.Species,
             Scale = delivery.ScaleJson is { } scale ? JsonSerializer.Deserialize<ScaleRequest>(scale, ContractJson.Options) : new AutoScale(),
             RingAngleDegrees = claim.RingAngleDegrees,
         };
@@ -100,9 +102,9 @@ internal sealed class DeliveryScan(
     private static (double Low, double High)? RingAngleOf(StoredMeasurement stored) =>
         JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)!.RingAngle is { } angle ? (angle.Degrees.Low, angle.Degrees.High) : null;
 
-    private static string KeyOf(DeliveryPhoto photo, Upload upload)
+    private static string KeyOf(DeliveryPhoto photo, Piece piece, Upload upload)
     {
-        var work = $"{photo.Sha256} {upload.RequestJson} {PipelineVersion.Current}";
+        var work = $"{photo.Sha256} {piece.Id} {upload.RequestJson} {PipelineVersion.Current}";
         return $"scan-{photo.DeliveryId}-{Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(work)))}";
     }
 

@@ -46,6 +46,9 @@ internal static class JobsSetup
         builder.Services.AddSingleton<DeliveryPhotoStore>();
         builder.Services.AddSingleton<ScanSteps>();
         builder.Services.AddSingleton<DeliveryScan>();
+        builder.Services.AddOptions<DeliveryOptions>().BindConfiguration(DeliveryOptions.Section).ValidateDataAnnotations().ValidateOnStart();
+        builder.Services.AddSingleton<DeliveryDesk>();
+        builder.Services.AddSingleton<PieceDesk>();
         builder.Services.AddSingleton<Enqueue>(s => (transaction, deliveryId, steps) => Write(s.GetRequiredService<IWolverineRuntime>(), transaction, deliveryId, steps));
     }
 

@@ -18,12 +18,12 @@ internal static class PhotoSorter
     /// <param name="card">What the card in the picture says; null where there is none, or none that can be read.</param>
     /// <param name="manifest">What the manifest says; null where it says nothing.</param>
     /// <param name="pieces">Numbers of the delivery's pieces.</param>
-    public static Outcome<SortedPlace> Sort(string fileName, (int Piece, Surface Surface)? card, PhotoPlace? manifest, IReadOnlySet<int> pieces)
+    public static Outcome<SortedPlace> Sort(string fileName, PieceCard? card, PhotoPlace? manifest, IReadOnlySet<int> pieces)
     {
         var name = PhotoName.Read(fileName);
         var said = new List<SortedPlace>();
         if (card is { } c)
-            said.Add(new SortedPlace(new PhotoPlace(c.Piece, c.Surface), SortedBy.Card));
+            said.Add(new SortedPlace(new PhotoPlace(c.PieceNumber, c.Surface), SortedBy.Card));
         if (name is not null)
             said.Add(new SortedPlace(name, SortedBy.Name));
         if (manifest is not null)
