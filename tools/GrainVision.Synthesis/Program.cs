@@ -1,4 +1,6 @@
 using System.Diagnostics;
 using GrainVision.Synthesis;
 
-return SynthesisCommand.Run(args, Console.Out, Console.Error, Stopwatch.StartNew());
+return DemoCommand.Knows(args)
+    ? DemoCommand.Run(args, Console.Out, Console.Error, Stopwatch.StartNew())
+    : SynthesisCommand.Run(args, Console.Out, Console.Error, Stopwatch.StartNew());

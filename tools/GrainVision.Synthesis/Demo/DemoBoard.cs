@@ -1,0 +1,114 @@
+using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+
+namespace GrainVision.Synthesis;
+
+/// <summary>One piece as a solid cut from one log: all six surfaces are planes through the same rings and fibres.</summary>
+internal sealed class DemoBoard
+{
+    /// <summary>340 mm: far enough from the pith that rings are nearly straight across the piece, as in sorted spar stock.</summary>
+    private const double PithDistanceMm = 340;
+
+    private readonly LogModel log;
+    private readonly RingSequence rings;
+    private readonly Vec3 middleOfEndA;
+    private readonly Vec3 along;
+    private readonly Vec3 wide;
+    private readonly Vec3 thick;
+
+    public DemoBoard(DemoPiece plan, string species, SeededRandom random)
+    {
+        WideMm = plan.Piece.WidthIn * Units.MmPerInch;
+        ThickMm = plan.Piece.NominalQuarters / 4.0 * Units.MmPerInch;
+        LengthMm = plan.Piece.LengthFt * 12 * Units.MmPerInch;
+        log = new LogModel(
+            new LogShape
+            {
+                Taper = 0.002,
+                Harmonics = [(random.Uniform(0, 0.05), random.Uniform(0, 6.28))],
+                WobbleMm = 0.03,
+                PithWobbleMm = 0.3,
+                SpiralRad = Units.DegToRad(random.Normal(0, 0.2)),
+                SpiralAtMm = PithDistanceMm,
+                WavyGrainMm = 0.03,
+            },
+            random.Fork("log"));
+        var theta = random.Uniform(-Math.PI, Math.PI);
+        middleOfEndA = log.PithAt(0) + new Vec3(PithDistanceMm * Math.Cos(theta), PithDistanceMm * Math.Sin(theta), 0);
+
+        // The rings' normal in the crosscut; the wide side meets their tangent at the wanted angle.
+        var n = log.RingNormalAt(middleOfEndA);
+        var normal = new Vec3(n.X, n.Y, 0).Unit();
+        var up = new Vec3(0, 0, 1);
+        var (sin, cos) = Math.SinCos(Units.DegToRad(plan.RingAngleDeg));
+        var side = (up.Cross(normal) * cos) + (normal * sin);
+
+        // Diagonal grain: the piece leans in the log, away from the pith.
+        along = (up + (side * plan.WideSlope) + (up.Cross(side) * plan.NarrowSlope)).Unit();
+        wide = (side - (along * side.Dot(along))).Unit();
+        thick = along.Cross(wide);
+        rings = Grow(plan, SpeciesLook.Of(species), random.Fork("rings"));
+    }
+
+    public double WideMm { get; }
+
+    public double ThickMm { get; }
+
+    public double LengthMm { get; }
+
+    /// <summary>The scene with this board in place of its own wood.</summary>
+    /// <param name="scene">Camera, light and card.</param>
+    /// <param name="surface">Which surface it shows.</param>
+    /// <param name="stationMm">Of a face: station of the middle of what is shown.</param>
+    public Scene Put(Scene scene, Surface surface, double stationMm)
+    {
+        var station = surface switch { Surface.EndA => 0, Surface.EndB => LengthMm, _ => stationMm };
+        var at = middleOfEndA + (along * station);
+        var (origin, axis1, axis2) = surface switch
+        {
+            Surface.EndA => (at, wide, thick),
+            Surface.EndB => (at, -wide, thick),
+            Surface.Face1 => (at - (thick * (ThickMm / 2)), along, wide),
+            Surface.Face2 => (at + (wide * (WideMm / 2)), along, thick),
+            Surface.Face3 => (at + (thick * (ThickMm / 2)), along, -wide),
+            _ => (at - (wide * (WideMm / 2)), along, -thick),
+        };
+        return scene with
+        {
+            Log = log,
+            Rings = rings,
+            Surface = new WoodPlane(origin, axis1, axis2, surface <= Surface.EndB, log.RadiusAt(origin)),
+            Look = scene.Look with { SapwoodFromMm = 1e9 },
+            Features = [],
+        };
+    }
+
+    private RingSequence Grow(DemoPiece plan, SpeciesLook look, SeededRandom random)
+    {
+        double least = double.MaxValue, greatest = 0, all = 0;
+        foreach (var station in new[] { 0, LengthMm })
+        {
+            for (var i = 0; i < 4; i++)
+            {
+                var corner = middleOfEndA + (along * station) + (wide * (((i & 1) - 0.5) * WideMm)) + (thick * (((i >> 1) - 0.5) * ThickMm));
+                all = Math.Max(all, log.RadiusAt(corner));
+            }
+        }
+
+        // The asked-for mean holds along the radial path through the middle of end A.
+        var step = log.RingNormalAt(middleOfEndA).Unit();
+        for (var t = -150.0; t <= 150; t++)
+        {
+            var d = step * t;
+            if (Math.Abs(d.Dot(wide)) > WideMm / 2 || Math.Abs(d.Dot(thick)) > ThickMm / 2)
+                continue;
+            var u = log.RadiusAt(middleOfEndA + d);
+            (least, greatest) = (Math.Min(least, u), Math.Max(greatest, u));
+        }
+
+        // Radius here is the reference radius; eccentric growth stretches it by the gradient's length.
+        var width = Units.MmPerInch / plan.RingsPerInch * log.RingNormalAt(middleOfEndA).Length;
+        return RingSequence.Grow(random, look, least, greatest, all, width, constant: false, falseRingShare: 0);
+    }
+}
