@@ -6,5 +6,10 @@ var root = new RootCommand("GrainVision: measures wood for aircraft from photogr
     MeasureCommand.Make(),
     RuleBooksCommand.Make(),
     CheckTargetCommand.Make(),
+    ReplayCommand.Make(),
+    WhatIfCommand.Make(),
+    VerifyLogCommand.Make(),
+    ExportLogCommand.Make(),
+    CheckpointCommand.Make(),
 };
 return await root.Parse(args).InvokeAsync();

@@ -16,7 +16,10 @@ internal sealed class ServerOptions(string localMeans)
 
     private readonly Option<string?> _key = new("--api-key") { Description = "API key, where the service asks for one (or GRAINVISION_API_KEY)." };
 
-    public IEnumerable<Option> All => [_local, _server, _key];
+    public IEnumerable<Option> All => [_local, .. Remote];
+
+    /// <summary>For verbs that only a service can do.</summary>
+    public IEnumerable<Option> Remote => [_server, _key];
 
     public bool IsLocal(ParseResult parsed) => parsed.GetValue(_local);
 

@@ -32,6 +32,10 @@ internal sealed class ServiceClient : IDisposable
     /// <summary>Gets an address of the service as text.</summary>
     public Task<Outcome<string>> Get(string path, CancellationToken cancel) => Send(() => _http.GetAsync(path, cancel), cancel);
 
+    /// <summary>Posts JSON.</summary>
+    public Task<Outcome<string>> Post(string path, string json, CancellationToken cancel) =>
+        Send(() => _http.PostAsync(path, new StringContent(json, System.Text.Encoding.UTF8, "application/json"), cancel), cancel);
+
     /// <summary>Gets a picture's bytes.</summary>
     public Task<byte[]> GetBytes(string path, CancellationToken cancel) => _http.GetByteArrayAsync(path, cancel);
 

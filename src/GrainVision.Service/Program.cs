@@ -20,6 +20,10 @@ try
     app.UsePages();
     app.MapMeasurements();
     app.MapRuleBooks();
+    app.MapDecisions();
+    app.MapLog();
+    app.MapPhotos();
+    app.MapReplay();
     app.MapHealth();
     app.Run();
     return 0;

@@ -1,4 +1,5 @@
 using System.Text;
+using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Photos;
 using GrainVision.Records.Schema;
@@ -9,6 +10,8 @@ namespace GrainVision.Service.Tests;
 /// <summary>What must survive a crash.</summary>
 public sealed class RecordsTests : IDisposable
 {
+    private static readonly Recording Yard = new("yard", EntryVersions.None);
+
     private readonly TemporaryFolder _folder = new();
 
     public void Dispose()
@@ -78,7 +81,7 @@ public sealed class RecordsTests : IDisposable
     {
         var store = new MeasurementStore(Open());
         var written = Record("m1");
-        Assert.True(store.TryAdd(written, null));
+        Assert.True(store.TryAdd(written, null, Yard));
         Assert.Equal(written, new MeasurementStore(Open()).Find("m1"));
         Assert.Null(store.Find("m2"));
         Assert.Null(store.Find("m1' OR '1'='1"));
@@ -89,8 +92,8 @@ public sealed class RecordsTests : IDisposable
     {
         var store = new MeasurementStore(Open());
         var key = new IdempotencyKey("yard", "17", "content");
-        Assert.True(store.TryAdd(Record("m1"), key));
-        Assert.False(store.TryAdd(Record("m2"), key));
+        Assert.True(store.TryAdd(Record("m1"), key, Yard));
+        Assert.False(store.TryAdd(Record("m2"), key, Yard));
         Assert.Null(store.Find("m2"));
         Assert.Equal("m1", store.FindByKey(key, out var same)?.Id);
         Assert.True(same);

@@ -11,11 +11,15 @@ internal static class ServiceProcess
     /// <param name="dll">File beside the tests, such as <c>grainvision.dll</c>.</param>
     /// <param name="arguments">Its command line.</param>
     /// <param name="environment">Set on top of a plain environment.</param>
-    public static async Task<Ended> Run(string dll, IEnumerable<string> arguments, Dictionary<string, string>? environment = null)
+    public static Task<Ended> Run(string dll, IEnumerable<string> arguments, Dictionary<string, string>? environment = null) =>
+        RunFile(Path.Combine(AppContext.BaseDirectory, dll), arguments, environment);
+
+    /// <summary>The same with a program from anywhere.</summary>
+    public static async Task<Ended> RunFile(string file, IEnumerable<string> arguments, Dictionary<string, string>? environment = null)
     {
         using var folder = new TemporaryFolder();
         var start = new ProcessStartInfo("dotnet") { RedirectStandardOutput = true, RedirectStandardError = true, WorkingDirectory = folder.Path };
-        start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, dll));
+        start.ArgumentList.Add(file);
         foreach (var argument in arguments)
             start.ArgumentList.Add(argument);
         foreach (var name in new[] { "ASPNETCORE_URLS", "ASPNETCORE_HTTP_PORTS", "GRAINVISION_SERVER", "GRAINVISION_API_KEY" })

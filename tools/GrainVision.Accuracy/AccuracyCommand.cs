@@ -1,5 +1,4 @@
 using System.Diagnostics;
-using System.Globalization;
 using GrainVision.Grading.Rules;
 using GrainVision.Synthesis;
 
@@ -15,58 +14,82 @@ internal static class AccuracyCommand
           --view end|face|mixed            (mixed)
           --difficulty easy|medium|hard|mixed  (mixed)
           --told nothing|outline|pitch|size  what the pipeline is told: nothing, the outline, px/mm, the outline and its size  (nothing)
-          --megapixels N                   (2)
+          --megapixels N                   (2; failing pieces 1)
           --scale none|mm|inch|card        what lies beside the piece  (from the seed)
           --html FILE                      the worst cases as pictures
           --list                           a line a photo
-          --check-target DIR               instead: photos of every listed check target, measured; kept in that folder
           --locked                         allow the locked seeds 900000-909999: for final figures only, never for tuning
+
+        Instead of that:
+          --write-readme FILE              every seed at each difficulty as end and as face; the tables between the file's
+                                           accuracy:begin and accuracy:end comments are written anew. --locked without --seeds
+                                           takes --count seeds of each class from the locked range (60: 360 photos).  --workers N (2)
+          --failing --seeds 20000-20999    pieces made to break one limit each: counts the accepted ones, which must be none
+            --good 21000-21199             also pieces with nothing wrong: how many are held
+            --keep FILE --out DIR          results so far (a broken run goes on from there); photos of false accepts
+            --write-readme FILE            its table between false-accepts:begin and false-accepts:end
+          --gate FILE                      the small set of the tests against the best figures so far; 1 where one is worse
+            --update                       write the file anew where figures are better; it never gets worse
+          --check-target DIR --seeds 1-2   photos of every listed check target, measured; kept in that folder
         """;
 
     public static int Run(string[] args, TextWriter output, TextWriter errors, Stopwatch clock)
     {
-        var options = new Dictionary<string, string>();
-        for (var i = 0; i < args.Length; i++)
-        {
-            var key = args[i].TrimStart('-');
-            options[key] = key is "list" or "locked" or "help" ? "" : i + 1 < args.Length ? args[++i] : "";
-        }
-
-        if (options.ContainsKey("help") || !options.TryGetValue("seeds", out var range))
+        var options = new AccuracyOptions(args);
+        var needsSeeds = !options.Has("gate") && !(options.Has("write-readme") && options.Has("locked"));
+        if (options.Has("help") || (needsSeeds && !options.Has("seeds")))
         {
             output.WriteLine(Usage);
-            return options.ContainsKey("help") ? 0 : 2;
+            return options.Has("help") ? 0 : 2;
         }
 
-        var ends = range.Split('-').Select(s => int.Parse(s, CultureInfo.InvariantCulture)).ToArray();
-        if (!options.ContainsKey("locked") && ends[^1] >= SynthesisCommand.LockedFrom && ends[0] <= SynthesisCommand.LockedTo)
+        if (options.TouchesLocked)
         {
             errors.WriteLine("These seeds are locked: say --locked for final figures, and never tune to them.");
             return 2;
         }
 
-        if (options.TryGetValue("check-target", out var folder))
+        if (options.Text("gate") is { } gate)
+            return Gate.Run(gate, options.Has("update"), output);
+        if (options.Text("check-target") is { } folder)
         {
-            var rule = options.GetValueOrDefault("scale") switch { "mm" => ScaleProp.MmRule, "inch" => ScaleProp.InchRule, _ => ScaleProp.None };
-            CheckTargetTrials.Run(ends[0], ends[^1], double.Parse(options.GetValueOrDefault("megapixels", "3"), CultureInfo.InvariantCulture), rule, folder.Length > 0 ? folder : null, output);
+            var rule = options.Text("scale") switch { "mm" => ScaleProp.MmRule, "inch" => ScaleProp.InchRule, _ => ScaleProp.None };
+            CheckTargetTrials.Run(options.Seeds("seeds"), options.Number("megapixels", 3), rule, folder, output);
             return 0;
         }
 
-        var told = options.GetValueOrDefault("told", "nothing") switch { "outline" => Told.Outline, "pitch" => Told.Pitch, "size" => Told.OutlineAndSize, _ => Told.Nothing };
+        if (options.Has("failing"))
+            return Failing(options, output, errors);
+        if (options.Text("write-readme") is { } readme)
+            return FullReport.Run(options, readme, output, errors, clock);
+        Plain(options, output, clock);
+        return 0;
+    }
+
+    private static int Failing(AccuracyOptions options, TextWriter output, TextWriter errors)
+    {
+        Told? told = options.Has("told") ? options.Told : null;
+        var table = FalseAccepts.Run(
+            options.Seeds("seeds"), options.Seeds("good"), told, options.Number("megapixels", 1), (int)options.Number("workers", 2), options.Text("keep"), options.Text("out"), errors);
+        output.WriteLine(table);
+        return options.Text("write-readme") is { } readme ? Readme.Write(readme, "false-accepts", table.Split("\ngood pieces, ")[0].TrimEnd(), errors) : 0;
+    }
+
+    private static void Plain(AccuracyOptions options, TextWriter output, Stopwatch clock)
+    {
         RuleBooks.Embedded.TryGet("spar", out var book);
         var score = new Score();
-        for (var seed = ends[0]; seed <= ends[^1]; seed++)
+        foreach (var seed in options.Seeds("seeds"))
         {
-            var trial = Trial.Run(SynthesisCommand.Request(seed, options), told, book);
+            var trial = Trial.Run(SynthesisCommand.Request(seed, options.All), options.Told, book);
             score.Add(trial);
-            if (options.ContainsKey("list"))
+            if (options.Has("list"))
                 output.WriteLine(Report.Line(trial));
         }
 
         output.WriteLine(Report.Table(score));
-        if (options.TryGetValue("html", out var html))
+        if (options.Text("html") is { } html)
             File.WriteAllText(html, WorstCases.Html(score));
         output.WriteLine($"{score.Trials.Count} photos in {clock.Elapsed.TotalSeconds:0} s");
-        return 0;
     }
 }

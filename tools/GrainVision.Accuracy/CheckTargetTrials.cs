@@ -11,7 +11,7 @@ namespace GrainVision.Accuracy;
 /// <summary>Every listed check target printed, photographed and measured: how far each line of the comparison is off.</summary>
 internal static class CheckTargetTrials
 {
-    public static void Run(int from, int to, double megapixels, ScaleProp rule, string? folder, TextWriter output)
+    public static void Run(IReadOnlyList<int> seeds, double megapixels, ScaleProp rule, string? folder, TextWriter output)
     {
         var request = new MeasuringRequest
         {
@@ -19,7 +19,7 @@ internal static class CheckTargetTrials
             Scale = rule switch { ScaleProp.MmRule => new RuleScale(RuleUnit.Mm), ScaleProp.InchRule => new RuleScale(RuleUnit.Inch), _ => null },
             CheckTarget = rule == ScaleProp.None ? null : new CheckTargetRequest(),
         };
-        for (var seed = from; seed <= to; seed++)
+        foreach (var seed in seeds)
         {
             foreach (var bands in CheckTargetDesign.Listed)
             {

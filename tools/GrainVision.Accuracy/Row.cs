@@ -1,19 +1,26 @@
+using System.Globalization;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Accuracy;
 
 /// <summary>Errors of one quantity over many photos.</summary>
-internal sealed class Row(string name, string unit)
+internal sealed class Row(string name, string unit, double? target = null)
 {
+    private bool _noInterval;
+
     private readonly List<(double Error, bool Inside, Trial Trial)> _all = [];
 
     public string Name { get; } = name;
+
+    public string Unit { get; } = unit;
 
     public int Count => _all.Count;
 
     public void Add(Trial trial, double truth, Measured answer, bool relative)
     {
         var error = answer.Value - truth;
+        // A quantity that is given without an interval, such as a corner.
+        _noInterval |= answer.Low >= answer.High;
         _all.Add((relative ? 100 * error / truth : error, answer.Low <= truth && truth <= answer.High, trial));
     }
 
@@ -25,8 +32,31 @@ internal sealed class Row(string name, string unit)
     {
         if (_all.Count == 0)
             return $"| {Name} | 0 | | | | | |";
-        var sizes = _all.Select(e => Math.Abs(e.Error)).Order().ToArray();
-        double At(double q) => sizes[(int)Math.Min(sizes.Length - 1, Math.Ceiling(q * sizes.Length) - 1 < 0 ? 0 : Math.Ceiling(q * sizes.Length) - 1)];
-        return $"| {Name} | {_all.Count} | {_all.Average(e => e.Error):0.00} {unit} | {At(0.5):0.00} | {At(0.9):0.00} | {sizes[^1]:0.00} | {100.0 * _all.Count(e => e.Inside) / _all.Count:0} % |";
+                return $"| {Name} | {_all.Count} | {_all.Average(e => e.Error):0.00} {Unit} | {Within(0.5):0.00} | {Within(0.9):0.00} | {Within(1):0.00} | {100 * Holds:0} % |";
     }
+
+    /// <summary>Size of error that this share of the photos stays within.</summary>
+    public double Within(double share) =>
+        _all.Select(e => Math.Abs(e.Error)).Order().ElementAt(Math.Clamp((int)Math.Ceiling(share * _all.Count) - 1, 0, _all.Count - 1));
+
+    /// <summary>Share of intervals that hold the truth.</summary>
+    public double Holds => _all.Count(e => e.Inside) / (double)_all.Count;
+
+    /// <summary>Mean size of error, each counted as no more than a cap: one bad photo must not hide all others.</summary>
+    public double MeanCapped(double cap) => _all.Average(e => Math.Min(cap, Math.Abs(e.Error)));
+
+    /// <summary>The README's line: target, given, bias, half, 90 %, worst, share within the target, interval.</summary>
+    public string Full(int asked)
+    {
+        var wanted = target is { } t ? string.Create(CultureInfo.InvariantCulture, $"90 % within {t} {Unit}") : "";
+        if (_all.Count == 0)
+            return $"| {Name} | {wanted} | 0 of {asked} | | | | | | |";
+        var met = target is { } limit ? $"{100.0 * _all.Count(e => Math.Abs(e.Error) <= limit) / _all.Count:0} %" : "";
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"| {Name} | {wanted} | {_all.Count} of {asked} | {_all.Average(e => e.Error):+0.00;-0.00;0.00} {Unit} | {Within(0.5):0.00} {Unit} | {Within(0.9):0.00} {Unit} | {Within(1):0.00} {Unit} | {met} | {(_noInterval ? "" : $"{100 * Holds:0} %")} |");
+    }
+
+    /// <summary>"0.42 (97 %)".</summary>
+    public string Short() => _all.Count == 0 ? "-" : string.Create(CultureInfo.InvariantCulture, $"{Within(0.9):0.00}{(_noInterval ? "" : $" ({100 * Holds:0} %)")}");
 }

@@ -81,6 +81,9 @@ public sealed record BlemishFinding(
     /// the edge keeps to the slope limit. Null where it was not measured.
     /// </summary>
     public Measured? EdgeSlope { get; init; }
+
+    /// <summary>Its number on the picture, where others of its list were struck out; null: its place in the list, from 1.</summary>
+    public int? Number { get; init; }
 }
 
 /// <summary>How likely a blemish is of one kind.</summary>

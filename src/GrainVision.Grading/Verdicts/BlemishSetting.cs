@@ -50,7 +50,7 @@ internal sealed record BlemishSetting
     {
         Neighbours = b => [.. m.Blemishes.Where(o => !ReferenceEquals(o, b))
             .Select(o => new Neighbour(o, BlemishPlace.Apart(m, b, o), BlemishPlace.StraightApart(m, b, o), MayBeSame: false, Where: ""))],
-        NumberOf = b => IndexOf(m.Blemishes, b) + 1,
+        NumberOf = b => b.Number ?? IndexOf(m.Blemishes, b) + 1,
     };
 
     internal static int IndexOf(IReadOnlyList<BlemishFinding> all, BlemishFinding one)

@@ -8,9 +8,6 @@ namespace GrainVision.Measuring.Angle;
 /// <summary>Ring angle, cut and pith from a fitted ring field.</summary>
 internal static class RingAngle
 {
-    /// <summary>0.2°: what the circle-and-quadratic model leaves of real rings' waviness at the middle.</summary>
-    private const double ModelDeg = 0.2;
-
     /// <summary>3: a curvature under three standard uncertainties could as well be straight: the pith cannot be placed.</summary>
     private const double PithFromSigmas = 3;
 
@@ -21,9 +18,8 @@ internal static class RingAngle
     public static RingAngleFinding Find(RingFieldFit fit, SectionPlane plane, double axisUncertaintyRad, double scaleRelative)
     {
         var field = fit.Field;
-        var middle = OfNormal(field.NormalRad(field.MiddleMm));
-        var u = Math.Sqrt(
-            Math.Pow(Units.RadToDeg(fit.MiddleUncertaintyRad), 2) + Math.Pow(Units.RadToDeg(axisUncertaintyRad), 2) + (ModelDeg * ModelDeg));
+        var middle = OfNormal(fit.MiddleNormalRad);
+        var u = Units.RadToDeg(Math.Sqrt(Math.Pow(fit.MiddleUncertaintyRad, 2) + Math.Pow(axisUncertaintyRad, 2)));
         var (least, greatest) = Range(field, plane);
         var pith = Pith(fit, plane, scaleRelative);
         return new RingAngleFinding(

@@ -12,6 +12,12 @@ internal static class RingFieldStage
     /// <summary>0.35: a field that explains less of the figure than this is no ring field.</summary>
     private const double LeastExplained = 0.35;
 
+    /// <summary>
+    /// 0.05 (2.9°): rings scatter by 0.2° to 1.2° about their field on drawn ends, by up to 2.4° round a pith; beyond that the "field" was a spike knot's
+    /// figure, 80° wrong and believed to 5°.
+    /// </summary>
+    private const double MostSpreadRad = 0.05;
+
     public static RingFieldFit? Fit(SectionRaster raster)
     {
         // A hundred cells or more on the smallest piece, 2 mm at most on the largest.
@@ -24,7 +30,9 @@ internal static class RingFieldStage
                 best = fit;
         }
 
-        return best is { } b && b.Explained >= LeastExplained ? RingFieldFitter.WithUncertainty(b) : null;
+        return best is { } b && b.Explained >= LeastExplained && b.SpreadRad <= MostSpreadRad
+            ? RingFieldFitter.WithUncertainty(b, MiddleTangent.Find(raster, b.Field))
+            : null;
     }
 
     private static double Score(FittedCells fit) => fit.Explained / (0.03 + fit.SpreadRad);

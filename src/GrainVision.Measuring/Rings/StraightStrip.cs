@@ -36,7 +36,18 @@ internal sealed class StraightStrip : IDisposable
     /// <param name="field">Ring normals.</param>
     /// <param name="path">Its step is one column.</param>
     /// <param name="halfWidthMm">How far to follow each ring to either side.</param>
-    public static StraightStrip Unroll(SectionRaster raster, RingField field, RadialPath path, double halfWidthMm)
+    public static StraightStrip Unroll(SectionRaster raster, RingField field, RadialPath path, double halfWidthMm) => Unroll(raster, field, path, halfWidthMm, 2);
+
+    /// <summary>Unrolls the strip along the field as it is: lines that the field missed stay crooked.</summary>
+    public static StraightStrip Along(SectionRaster raster, RingField field, RadialPath path, double halfWidthMm) => Unroll(raster, field, path, halfWidthMm, 0);
+
+    public void Dispose()
+    {
+        Grey.Dispose();
+        Inside.Dispose();
+    }
+
+    private static StraightStrip Unroll(SectionRaster raster, RingField field, RadialPath path, double halfWidthMm, int straightenings)
     {
         var pitch = 1 / path.StepMm;
         // A row every 2 columns' worth along the ring: nothing changes fast that way.
@@ -48,7 +59,7 @@ internal sealed class StraightStrip : IDisposable
         try
         {
             var (grey, inside) = Sample(raster, inside32, mapX, mapY);
-            for (var round = 0; round < 2; round++)
+            for (var round = 0; round < straightenings; round++)
             {
                 StripStraightener.Straighten(grey, inside, mapX, mapY, half, pitch);
                 grey.Dispose();
@@ -63,12 +74,6 @@ internal sealed class StraightStrip : IDisposable
             mapX.Dispose();
             mapY.Dispose();
         }
-    }
-
-    public void Dispose()
-    {
-        Grey.Dispose();
-        Inside.Dispose();
     }
 
     private static (Mat Grey, Mat Inside) Sample(SectionRaster raster, Mat inside32, Mat mapX, Mat mapY)

@@ -1,4 +1,5 @@
 using System.Globalization;
+using GrainVision.Records.Log;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 
@@ -7,19 +8,36 @@ namespace GrainVision.Records.Measurements;
 /// <summary>Measurements as answered. Only ever added to.</summary>
 public sealed class MeasurementStore(RecordsDatabase database)
 {
-    private const string Columns = "m.id, m.created_utc, m.photo_sha256, m.picture_sha256, m.picture_type, m.request_json, m.measurement_json";
+    internal const string Columns = "m.id, m.created_utc, m.photo_sha256, m.picture_sha256, m.picture_type, m.request_json, m.measurement_json";
 
     /// <summary>
-    /// Records a measurement and its key in one transaction. Where a request with the same key came first, nothing is recorded:
-    /// look it up with <see cref="FindByKey"/>.
+    /// Records a measurement, its log entry and its key in one transaction. Where a request with the same key came first, nothing is
+    /// recorded: look it up with <see cref="FindByKey"/>.
     /// </summary>
     /// <returns>False where the key is taken.</returns>
-    public bool TryAdd(StoredMeasurement measurement, IdempotencyKey? key)
+    public bool TryAdd(StoredMeasurement measurement, IdempotencyKey? key, Recording recording)
     {
-        ArgumentNullException.ThrowIfNull(measurement);
         using var connection = database.Connect();
         using var transaction = connection.BeginTransaction(deferred: false);
+        if (!TryAdd(transaction, measurement, key, recording))
+            return false; // the transaction rolls back
+        transaction.Commit();
+        return true;
+    }
+
+    /// <summary>The same inside a transaction of the caller's, which must be rolled back where the answer is false.</summary>
+    /// <param name="transaction">An immediate one.</param>
+    /// <param name="measurement">What was measured.</param>
+    /// <param name="key">The caller's key, or null.</param>
+    /// <param name="recording">Who had it measured, with what.</param>
+    public static bool TryAdd(SqliteTransaction transaction, StoredMeasurement measurement, IdempotencyKey? key, Recording recording)
+    {
+        ArgumentNullException.ThrowIfNull(transaction);
+        ArgumentNullException.ThrowIfNull(measurement);
+        ArgumentNullException.ThrowIfNull(recording);
+        var connection = transaction.Connection!;
         using var add = connection.CreateCommand();
+        add.Transaction = transaction;
         add.CommandText = """
             INSERT INTO measurements (id, created_utc, photo_sha256, picture_sha256, picture_type, request_json, measurement_json)
             VALUES ($id, $created, $photo, $picture, $type, $request, $measurement);
@@ -32,9 +50,9 @@ public sealed class MeasurementStore(RecordsDatabase database)
         add.Parameters.AddWithValue("$request", measurement.RequestJson);
         add.Parameters.AddWithValue("$measurement", measurement.MeasurementJson);
         add.ExecuteNonQuery();
-        if (key is not null && !TryTake(connection, key, measurement.Id))
-            return false; // the transaction rolls back
-        transaction.Commit();
+        if (key is not null && !TryTake(transaction, key, measurement.Id))
+            return false;
+        MeasurementEntry.Append(transaction, measurement, recording);
         return true;
     }
 
@@ -71,9 +89,10 @@ public sealed class MeasurementStore(RecordsDatabase database)
         return Read(row);
     }
 
-    private static bool TryTake(SqliteConnection connection, IdempotencyKey key, string id)
+    private static bool TryTake(SqliteTransaction transaction, IdempotencyKey key, string id)
     {
-        using var take = connection.CreateCommand();
+        using var take = transaction.Connection!.CreateCommand();
+        take.Transaction = transaction;
         take.CommandText = "INSERT INTO idempotency_keys (client, key, content_sha256, measurement_id) VALUES ($client, $key, $content, $id);";
         take.Parameters.AddWithValue("$client", key.Client);
         take.Parameters.AddWithValue("$key", key.Key);
@@ -90,7 +109,7 @@ public sealed class MeasurementStore(RecordsDatabase database)
         }
     }
 
-    private static StoredMeasurement Read(SqliteDataReader row) => new(
+    internal static StoredMeasurement Read(SqliteDataReader row) => new(
         row.GetString(0),
         DateTimeOffset.ParseExact(row.GetString(1), "O", CultureInfo.InvariantCulture),
         row.GetString(2),

@@ -1,5 +1,6 @@
 using System.Globalization;
 using GrainVision.Records.Deliveries;
+using GrainVision.Records.Log;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Schema;
@@ -47,6 +48,7 @@ public sealed class RecordsDatabase
         ) STRICT;
         """,
         DeliverySchema.Step,
+        LogSchema.Step,
     ];
 
     private readonly string _connectionString;
@@ -91,6 +93,7 @@ public sealed class RecordsDatabase
         using var ask = connection.CreateCommand();
         ask.CommandText = "PRAGMA user_version;";
         var version = Convert.ToInt32(ask.ExecuteScalar(), CultureInfo.InvariantCulture);
+        var hadLog = version > Array.IndexOf(Steps, LogSchema.Step);
         if (version > Steps.Length)
             throw new InvalidDataException($"The records are of schema {version}; this program knows up to {Steps.Length}. Use the newer program.");
         for (var step = version; step < Steps.Length; step++)
@@ -102,6 +105,8 @@ public sealed class RecordsDatabase
             apply.ExecuteNonQuery();
         }
 
+        if (!hadLog)
+            OlderRecords.Enter(transaction);
         transaction.Commit();
     }
 }

@@ -1,5 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using GrainVision.Grading.Findings;
+using GrainVision.Records.Decisions;
+using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Photos;
 using GrainVision.Records.RuleBooks;
@@ -38,6 +40,13 @@ internal static class ApiSetup
         services.AddSingleton<MeasurementStore>();
         services.AddSingleton<RuleBookStore>();
         services.AddSingleton(s => new Vaults(new PhotoVault(s.Records().In("photos")), new PhotoVault(s.Records().In("pictures"))));
+        services.AddSingleton<LogReader>();
+        services.AddSingleton<LogDesk>();
+        services.AddSingleton<DecisionStore>();
+        services.AddSingleton<DecisionDesk>();
+        services.AddSingleton<Remeasuring>();
+        services.AddSingleton<ReplayDesk>();
+        services.AddSingleton<WhatIfDesk>();
         services.AddSingleton<Bookshelf>();
         services.AddSingleton<MeasuringDesk>();
         services.AddProblemDetails();
@@ -53,5 +62,5 @@ internal static class ApiSetup
         return route;
     }
 
-    private static RecordsOptions Records(this IServiceProvider services) => services.GetRequiredService<IOptions<RecordsOptions>>().Value;
+    internal static RecordsOptions Records(this IServiceProvider services) => services.GetRequiredService<IOptions<RecordsOptions>>().Value;
 }

@@ -1,6 +1,7 @@
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Records.RuleBooks;
+using GrainVision.Service.Guard;
 
 namespace GrainVision.Service.Api;
 
@@ -11,9 +12,10 @@ internal sealed class Bookshelf
     private readonly Lock _changing = new();
     private volatile RuleBooks _books;
 
-    public Bookshelf(RuleBookStore store)
+    public Bookshelf(RuleBookStore store, TimeProvider time)
     {
         _store = store;
+        store.Enter(RuleBooks.Embedded.Latest.Select(b => new StoredRuleBook(b.Id, b.Version, time.GetUtcNow(), Caller.Local, RuleBookReader.Write(b))));
         var books = RuleBooks.Embedded;
         foreach (var stored in store.All())
         {

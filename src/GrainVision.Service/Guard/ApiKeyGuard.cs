@@ -18,8 +18,8 @@ internal sealed class ApiKeyGuard(RequestDelegate next, IOptions<GuardOptions> o
     private static readonly Refusal NotLocal = new(
         "host-not-local", "request", 403, "Without API keys this service answers only to localhost.", "Call it as localhost or 127.0.0.1, or configure API keys.");
 
-    private readonly (string Name, byte[] Hash)[] _keys =
-        [.. options.Value.ApiKeys.Select(k => (k.Name, SHA256.HashData(Encoding.UTF8.GetBytes(k.Key))))];
+    private readonly (ApiKey Key, byte[] Hash)[] _keys =
+        [.. options.Value.ApiKeys.Select(k => (k, SHA256.HashData(Encoding.UTF8.GetBytes(k.Key))))];
 
     public async Task InvokeAsync(HttpContext http)
     {
@@ -44,21 +44,23 @@ internal sealed class ApiKeyGuard(RequestDelegate next, IOptions<GuardOptions> o
 
         if (ShownKey(http.Request) is not { } shown)
             return KeyMissing;
-        if (Find(shown) is not { } name)
+        if (Find(shown) is not { } known)
             return KeyUnknown;
-        Caller.SetName(http, name);
+        Caller.SetName(http, known.Name);
+        if (known.MayReadOriginals)
+            Caller.LetReadOriginals(http);
         return null;
     }
 
     /// <summary>Compares with every key in constant time, so that the time taken says nothing about any of them.</summary>
-    private string? Find(string shown)
+    private ApiKey? Find(string shown)
     {
         var hash = SHA256.HashData(Encoding.UTF8.GetBytes(shown));
-        string? found = null;
-        foreach (var (name, key) in _keys)
+        ApiKey? found = null;
+        foreach (var (key, keyHash) in _keys)
         {
-            if (CryptographicOperations.FixedTimeEquals(hash, key))
-                found = name;
+            if (CryptographicOperations.FixedTimeEquals(hash, keyHash))
+                found = key;
         }
 
         return found;

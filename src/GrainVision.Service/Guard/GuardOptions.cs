@@ -22,6 +22,8 @@ public sealed class GuardOptions
             var at = $"{Section}:ApiKeys:{i}";
             if (string.IsNullOrWhiteSpace(ApiKeys[i].Name))
                 return $"{at}:Name is empty; name who holds the key.";
+            if (ApiKeys[i].Name == Caller.Local)
+                return $"{at}:Name is '{Caller.Local}', which in the records means: called without a key. Use another name.";
             if (ApiKeys[i].Key.Length < ShortestKey)
                 return $"{at}:Key is shorter than {ShortestKey} characters; make one with: openssl rand -base64 32";
         }
@@ -37,4 +39,7 @@ public sealed class ApiKey
     public string Name { get; init; } = "";
 
     public string Key { get; init; } = "";
+
+    /// <summary>Photos as received may show where somebody stood. Only a key with this right is given them; without keys nobody is.</summary>
+    public bool MayReadOriginals { get; init; }
 }

@@ -74,7 +74,7 @@ internal static class OpenApiShapes
     {
         public void Apply(OpenApiOperation operation, OperationFilterContext context)
         {
-            if (operation.OperationId != "Measure")
+            if (operation.OperationId is not ("Measure" or "Decide"))
                 return;
             operation.Parameters ??= [];
             operation.Parameters.Add(new OpenApiParameter
@@ -84,10 +84,11 @@ internal static class OpenApiShapes
                 Description = "At most 200 visible ASCII characters. A repeat with the same key and content gives the first answer; other content gives 409.",
                 Schema = new OpenApiSchema { Type = JsonSchemaType.String, MaxLength = 200 },
             });
-            if (operation.Responses?["200"] is OpenApiResponse { } ok)
+            var created = operation.OperationId == "Measure" ? "200" : "201";
+            if (operation.Responses?[created] is OpenApiResponse { } ok)
             {
                 ok.Headers ??= new Dictionary<string, IOpenApiHeader>();
-                ok.Headers["Location"] = new OpenApiHeader { Description = "Where the measurement can be read again.", Schema = new OpenApiSchema { Type = JsonSchemaType.String } };
+                ok.Headers["Location"] = new OpenApiHeader { Description = "Where the answer can be read again.", Schema = new OpenApiSchema { Type = JsonSchemaType.String } };
             }
         }
     }

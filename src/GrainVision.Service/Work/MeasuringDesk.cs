@@ -1,11 +1,10 @@
-using System.Security.Cryptography;
-using System.Text;
 using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
+using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.Api;
 
@@ -15,12 +14,6 @@ namespace GrainVision.Service.Work;
 internal sealed class MeasuringDesk(
     Bookshelf shelf, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasuringDesk> log)
 {
-    /// <summary>200: longest idempotency key, characters; a UUID has 36.</summary>
-    private const int LongestKey = 200;
-
-    private static readonly Refusal KeyUnfit = new(
-        "idempotency-key-unfit", "request", 400, $"The Idempotency-Key must be 1 to {LongestKey} visible ASCII characters.", "Use a UUID.");
-
     private static readonly Refusal KeyReused = new(
         "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another photo or request.", "Use a new key for every new request.");
 
@@ -31,9 +24,9 @@ internal sealed class MeasuringDesk(
     /// <param name="callerGone">The caller hung up.</param>
     public async Task<Outcome<StoredMeasurement>> Measure(Upload upload, string client, string? keyText, CancellationToken callerGone)
     {
-        if (keyText is not null && (keyText.Length is 0 or > LongestKey || keyText.Any(c => c is < '!' or > '~')))
-            return KeyUnfit;
-        var key = keyText is null ? null : new IdempotencyKey(client, keyText, HashOf(upload));
+        if (!Keys.Read(keyText, client, LogHash.Of(upload.Photo.Span), upload.RequestJson).Is(out var sent, out var unfit))
+            return unfit;
+        var key = sent.Key;
         if (key is not null && Answered(key) is { } first)
             return first;
         RuleBook? book = null;
@@ -45,10 +38,10 @@ internal sealed class MeasuringDesk(
         log.LogInformation(
             "{View} photo of {Bytes} bytes: {Outcome} in {Ms:F0} ms", upload.Request.View, upload.Photo.Length,
             outcome.Refusal?.Code ?? outcome.Found?.Measurement.Verdict?.Outcome.ToString() ?? "measured", time.GetElapsedTime(started).TotalMilliseconds);
-        return outcome.Is(out var measured, out var refusal) ? Keep(upload, measured, key) : refusal;
+        return outcome.Is(out var measured, out var refusal) ? Keep(upload, measured, key, client) : refusal;
     }
 
-    private Outcome<StoredMeasurement> Keep(Upload upload, MeasuredPhoto measured, IdempotencyKey? key)
+    private Outcome<StoredMeasurement> Keep(Upload upload, MeasuredPhoto measured, IdempotencyKey? key, string client)
     {
         var now = time.GetUtcNow();
         var id = Guid.CreateVersion7(now).ToString("N");
@@ -58,7 +51,7 @@ internal sealed class MeasuringDesk(
         var picture = vaults.Pictures.Put(measured.PictureBytes);
         var stored = new StoredMeasurement(
             id, now, photo, picture, measured.PictureContentType, upload.RequestJson, JsonSerializer.Serialize(measurement, ContractJson.Options));
-        if (store.TryAdd(stored, key))
+        if (store.TryAdd(stored, key, new Recording(client, PresentVersions.Current)))
             return stored;
         // Two requests with one key ran side by side; the other one was first.
         return Answered(key!) ?? throw new InvalidOperationException("The key is taken, yet nothing was answered to it.");
@@ -70,12 +63,4 @@ internal sealed class MeasuringDesk(
         var first when same => first,
         _ => KeyReused,
     };
-
-    private static string HashOf(Upload upload)
-    {
-        using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
-        hash.AppendData(SHA256.HashData(upload.Photo.Span));
-        hash.AppendData(Encoding.UTF8.GetBytes(upload.RequestJson));
-        return Convert.ToHexStringLower(hash.GetHashAndReset());
-    }
 }

@@ -1,0 +1,105 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+
+namespace GrainVision.Grading.Verdicts;
+
+/// <summary>
+/// Puts what was measured by hand in the place of what the photo gave, so that the same judge judges it. Half a set never replaces
+/// a whole one: the least ring angle of a photo does not get the narrow interval of a protractor laid on the middle.
+/// </summary>
+internal static class HandEvidence
+{
+    /// <summary>The measurement with the hand findings of its surface in it. The latest finding of a thing counts.</summary>
+    public static Measurement Apply(Measurement m, IReadOnlyList<HandFinding> hands)
+    {
+        m = Rings(m, hands);
+        m = Angle(m, hands);
+        m = Slope(m, hands);
+        return Blemishes(m, hands);
+    }
+
+    private static Measurement Rings(Measurement m, IReadOnlyList<HandFinding> hands)
+    {
+        if (m.View != View.End || Find(hands, "worstInch") is not { } worst)
+            return m;
+        // Without a mean, by photo or by hand, an upper limit on the mean would be judged by the worst inch.
+        var all = Find(hands, "perInch");
+        if (all is null && (m.Rings is null || Cannot(m, Topic.Rings)))
+            return m;
+        var rings = m.Rings ?? new RingFinding(0, default, default, default, default, [], []);
+        return Without(m, Topic.Rings) with { Rings = rings with { WorstInch = worst, PerInch = all ?? rings.PerInch } };
+    }
+
+    private static Measurement Angle(Measurement m, IReadOnlyList<HandFinding> hands)
+    {
+        if (m.View != View.End || Find(hands, "ringAngle") is not { } middle || Find(hands, "leastRingAngle") is not { } least || Find(hands, "greatestRingAngle") is not { } greatest)
+            return m;
+        // The judge gives all three the interval of the middle: it must be as wide as the widest of them.
+        var half = new[] { middle, least, greatest }.Max(a => a.High - a.Value);
+        var degrees = new Measured(middle.Value, middle.Value - half, middle.Value + half).ClampTo(0, 90);
+        return Without(m, Topic.RingAngle) with
+        {
+            RingAngle = new RingAngleFinding(degrees, least.Value, greatest.Value, CutClass.Of(middle.Value), Cannot(m, Topic.RingAngle) ? null : m.RingAngle?.Pith),
+        };
+    }
+
+    private static Measurement Slope(Measurement m, IReadOnlyList<HandFinding> hands)
+    {
+        if (m.View != View.Face || Find(hands, "worstWindow") is not { } worst)
+            return m;
+        // Scribed or inked lines follow the fibres. What was not entered for the outer eighths stays open.
+        return Without(m, Topic.Grain) with
+        {
+            Grain = new GrainFinding(worst, OneIn.Of(worst), worst, GrainBasis.FibreStreaks, m.Grain?.Traces ?? []) { OuterEighths = Find(hands, "outerEighths") },
+        };
+    }
+
+    private static Measurement Blemishes(Measurement m, IReadOnlyList<HandFinding> hands)
+    {
+        var left = new List<BlemishFinding>();
+        for (var i = 0; i < m.Blemishes.Count; i++)
+        {
+            var of = hands.Where(h => h.Blemish == i + 1).ToList();
+            var kind = of.FindLast(h => h.Is is not null)?.Is;
+            if (kind == HandFinding.NoBlemish)
+                continue;
+            var blemish = m.Blemishes[i] with { Number = i + 1 };
+            if (kind is not null && HandFinding.KindOf(kind) is { } known)
+                blemish = blemish with { Kind = known, Probability = 1 };
+            left.Add(WithSizes(blemish, of, alone: m.Blemishes.Count == 1));
+        }
+
+        return m with { Blemishes = left };
+    }
+
+    /// <summary>
+    /// All four sizes or none: the judge gives length, width and edge distance the interval of the diameter. Beside other blemishes the photo's wider
+    /// interval stays, since the places that their spacing is judged by are still the photo's.
+    /// </summary>
+    private static BlemishFinding WithSizes(BlemishFinding b, List<HandFinding> hands, bool alone)
+    {
+        if (Find(hands, "diameterMm") is not { } diameter || Find(hands, "lengthMm") is not { } length
+            || Find(hands, "widthMm") is not { } width || Find(hands, "edgeDistanceMm") is not { } edge)
+            return b;
+        var half = new[] { diameter, length, width, edge }.Max(Half);
+        if (!alone)
+            half = new[] { half, Half(b.DiameterMm), Half(b.SizeMm) }.Max();
+        var across = Math.Max(diameter.Value, width.Value);
+        return b with
+        {
+            DiameterMm = new Measured(diameter.Value, diameter.Value - half, diameter.Value + half),
+            SizeMm = new Measured(across, across - half, across + half),
+            LengthMm = length.Value,
+            WidthMm = width.Value,
+            EdgeDistanceMm = edge.Value,
+        };
+    }
+
+    private static double Half(Measured m) => Math.Max(m.High - m.Value, m.Value - m.Low);
+
+    private static Measured? Find(IEnumerable<HandFinding> hands, string quantity) => hands.LastOrDefault(h => h.Quantity == quantity)?.Measured;
+
+    private static bool Cannot(Measurement m, Topic topic) => CannotSayReader.Find(m, topic) is not null;
+
+    private static Measurement Without(Measurement m, Topic topic) => m with { CannotSay = [.. m.CannotSay.Where(c => CannotSayReader.TopicOf(c) != topic)] };
+}

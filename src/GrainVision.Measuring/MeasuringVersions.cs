@@ -1,0 +1,36 @@
+using System.Reflection;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+using System.Security.Cryptography;
+using System.Text;
+using OpenCvSharp;
+using SkiaSharp;
+
+namespace GrainVision.Measuring;
+
+/// <summary>Everything on which a measurement's numbers and picture depend, by version: goes into the record of each.</summary>
+/// <param name="Pipeline"><see cref="PipelineVersion.Current"/>.</param>
+/// <param name="Model">Trained models with their versions; "none" where none is used.</param>
+/// <param name="OpenCv">Version and, since builds of one version differ, the start of the SHA-256 of its build information.</param>
+/// <param name="Drawing">Skia's version.</param>
+/// <param name="Runtime">.NET version, system and width of its vectors: the last digits of sums depend on it.</param>
+public sealed record MeasuringVersions(string Pipeline, string Model, string OpenCv, string Drawing, string Runtime)
+{
+    /// <summary>16 hex digits of a hash: enough to tell builds apart.</summary>
+    private const int HashDigits = 16;
+
+    private static readonly Lazy<MeasuringVersions> Now = new(Read);
+
+    /// <summary>Those of this process. Loads the native libraries.</summary>
+    public static MeasuringVersions Current => Now.Value;
+
+    private static MeasuringVersions Read()
+    {
+        var build = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(Cv2.GetBuildInformation())))[..HashDigits];
+        var vector = Vector512.IsHardwareAccelerated ? 512 : Vector256.IsHardwareAccelerated ? 256 : 128;
+        var skia = typeof(SKBitmap).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion.Split('+')[0];
+        return new MeasuringVersions(
+            PipelineVersion.Current, "none", $"{Cv2.GetVersionString()} build {build}", $"Skia {skia}",
+            $"{RuntimeInformation.FrameworkDescription} {RuntimeInformation.RuntimeIdentifier} {vector}-bit vectors");
+    }
+}

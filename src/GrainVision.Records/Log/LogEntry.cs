@@ -1,0 +1,113 @@
+using System.Text.Json;
+
+namespace GrainVision.Records.Log;
+
+/// <summary>What an entry records: one word for each kind of thing that happens.</summary>
+public static class LogKind
+{
+    /// <summary>A photo was measured.</summary>
+    public const string Measurement = "measurement";
+
+    /// <summary>A verdict was put on record, by rule or by a person within the rules. It may name the one it supersedes.</summary>
+    public const string Decision = "decision";
+
+    /// <summary>A person decided more leniently than the rule, for a reason. A decision in all else.</summary>
+    public const string Override = "override";
+
+    /// <summary>A person measured or looked, with an instrument.</summary>
+    public const string HandMeasurement = "handMeasurement";
+
+    /// <summary>A new version of a rule book came into force.</summary>
+    public const string RuleBookVersion = "ruleBookVersion";
+
+    /// <summary>A photo or a printed card was given to a piece.</summary>
+    public const string CardAssignment = "cardAssignment";
+}
+
+/// <summary>With what an entry's content was made. Null where it does not apply.</summary>
+public sealed record EntryVersions
+{
+    /// <summary>Nothing that was measured or judged.</summary>
+    public static EntryVersions None { get; } = new();
+
+    public string? Pipeline { get; init; }
+
+    /// <summary>Trained models with their versions; "none" where none was used.</summary>
+    public string? Model { get; init; }
+
+    /// <summary>OpenCV version and the hash of its build information.</summary>
+    public string? OpenCv { get; init; }
+
+    /// <summary>The library that draws the pictures.</summary>
+    public string? Drawing { get; init; }
+
+    /// <summary>.NET version, system and kind of processor.</summary>
+    public string? Runtime { get; init; }
+
+    /// <summary>Id and version, such as <c>spar 1</c>.</summary>
+    public string? RuleBook { get; init; }
+}
+
+/// <summary>What an entry is about, for searching. Null where it does not apply.</summary>
+public sealed record EntrySubjects
+{
+    public string? Delivery { get; init; }
+
+    public string? Piece { get; init; }
+
+    public string? Measurement { get; init; }
+
+    public string? Decision { get; init; }
+
+    /// <summary>Id without version.</summary>
+    public string? RuleBook { get; init; }
+}
+
+/// <summary>An entry before it has its number and its place in the chain.</summary>
+public sealed record LogEntryDraft
+{
+    /// <summary>One of <see cref="LogKind"/>.</summary>
+    public required string Kind { get; init; }
+
+    /// <summary>The API key's name, or <c>local</c>.</summary>
+    public required string Who { get; init; }
+
+    /// <summary>When it happened. A clock that was set back does not turn the log's time back: the entry then takes the time of the one before.</summary>
+    public required DateTimeOffset At { get; init; }
+
+    /// <summary>Why, where somebody said so.</summary>
+    public string? Why { get; init; }
+
+    public EntryVersions Versions { get; init; } = EntryVersions.None;
+
+    public EntrySubjects Subjects { get; init; } = new();
+
+    /// <summary>Of the photo as received, lower-case hex.</summary>
+    public string? PhotoSha256 { get; init; }
+
+    /// <summary>Of the annotated picture, lower-case hex.</summary>
+    public string? PictureSha256 { get; init; }
+
+    /// <summary>What happened: anything that the contract's JSON can write, such as an anonymous object or a <see cref="JsonElement"/>.</summary>
+    public required object Body { get; init; }
+}
+
+/// <summary>An entry as it stands in the log.</summary>
+/// <param name="Number">1 and up, without gaps.</param>
+/// <param name="PreviousSha256">Of the entry before; 64 zeros for the first.</param>
+/// <param name="ContentSha256">Of <paramref name="Content"/>, as UTF-8.</param>
+/// <param name="Sha256">Of number, previous hash and content hash: what the next entry names.</param>
+/// <param name="Content">Canonical JSON: at, who, why, kind, versions, subjects, photoSha256, pictureSha256, body.</param>
+public sealed record LogEntry(long Number, string PreviousSha256, string ContentSha256, string Sha256, string Content)
+{
+    /// <summary>What the first entry names as the one before.</summary>
+    public static string NoPrevious { get; } = new('0', 64);
+
+    /// <summary>The entry as one line of an exported log, without line end: canonical JSON.</summary>
+    public string ToLine() =>
+        $"{{\"content\":{Content},\"contentSha256\":\"{ContentSha256}\",\"number\":{Number},\"previousSha256\":\"{PreviousSha256}\",\"sha256\":\"{Sha256}\"}}";
+
+    /// <summary>The entry's place in the chain without what it says: proof for its neighbours.</summary>
+    public string ToWithheldLine() =>
+        $"{{\"contentSha256\":\"{ContentSha256}\",\"number\":{Number},\"previousSha256\":\"{PreviousSha256}\",\"sha256\":\"{Sha256}\"}}";
+}

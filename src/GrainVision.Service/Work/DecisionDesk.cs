@@ -1,0 +1,141 @@
+using System.Text.Json;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Refusals;
+using GrainVision.Grading.Rules;
+using GrainVision.Grading.Verdicts;
+using GrainVision.Records.Decisions;
+using GrainVision.Records.Log;
+using GrainVision.Records.Measurements;
+using GrainVision.Service.Api;
+
+namespace GrainVision.Service.Work;
+
+/// <summary>One decision from request to record: evidence, the rule's verdict, the person's, the log.</summary>
+internal sealed class DecisionDesk(Bookshelf shelf, MeasurementStore measurements, DecisionStore decisions, LogReader log, TimeProvider time)
+{
+    /// <summary>200: ends, faces and repeats of a piece; beyond it something else was meant.</summary>
+    private const int MostEvidence = 200;
+
+    /// <summary>100 characters: a piece's number is a dozen, a person's name with title some 40.</summary>
+    private const int LongestName = 100;
+
+    /// <summary>4,000 characters: a page of reasons.</summary>
+    private const int LongestReason = 4_000;
+
+    public static Refusal Unknown(string id) => new("decision-unknown", "request", 404, $"There is no decision {id}.", "Check the id; GET /v1/decisions lists them.");
+
+    public Outcome<StoredDecision> Decide(string piece, DecisionRequest request, string json, string who, string? keyText)
+    {
+        if (!Keys.Read(keyText, who, piece, json).Is(out var key, out var unfit))
+            return unfit;
+        if (Check(piece, request) is { } wrong)
+            return wrong;
+        if (!shelf.Books.Find(request.RuleBook).Is(out var book, out var noBook))
+            return noBook;
+        if (!Evidence(piece, request.Measurements).Is(out var evidence, out var noEvidence))
+            return noEvidence;
+        var recording = new Recording(who, PresentVersions.Current) { Piece = piece, Delivery = request.Delivery };
+        return decisions.Add(piece, request.HandMeasurements, recording, time.GetUtcNow(), key.Key, hands => Judge(piece, request, book, evidence, hands, who));
+    }
+
+    private Outcome<Decision> Judge(
+        string piece, DecisionRequest request, RuleBook book, IReadOnlyList<Evidence> evidence, IReadOnlyList<StoredHandFinding> hands, string who)
+    {
+        var verdict = EvidenceJudge.Judge(evidence, [.. hands.Select(h => h.Finding)], book);
+        if (Against(request, verdict) is { } refused)
+            return refused;
+        return new Decision
+        {
+            Id = Guid.CreateVersion7(time.GetUtcNow()).ToString("N"),
+            Piece = piece,
+            Delivery = request.Delivery,
+            Species = request.Species ?? evidence.Select(e => e.Measurement.Species).FirstOrDefault(s => s is not null),
+            RuleBook = book.Id,
+            RuleBookVersion = book.Version,
+            Use = book.Use,
+            Verdict = request.Verdict ?? verdict.Outcome,
+            ByRule = verdict.Outcome,
+            DecidedBy = request.Verdict is null ? DecidedBy.Rule : DecidedBy.Person,
+            Person = request.By ?? who,
+            Override = request.Override,
+            Reason = request.Reason,
+            Supersedes = request.Supersedes,
+            Evidence = [.. evidence.Select(e => new DecisionEvidence(e.Id, e.Measurement.Photo.Sha256))],
+            HandMeasurements = [.. hands.Select(h => h.Number)],
+            Reasons = verdict.Reasons,
+            HandChecks = verdict.HandChecks,
+            Cautions = verdict.Cautions,
+        };
+    }
+
+    /// <summary>A person may be stricter with a reason; more lenient only as an override; and no override where the rule says the same.</summary>
+    private static Refusal? Against(DecisionRequest request, EvidenceVerdict rule)
+    {
+        var word = rule.Outcome.ToString().ToLowerInvariant();
+        var lenient = request.Verdict < rule.Outcome;
+        if (lenient && !request.Override)
+        {
+            var open = string.Join("; ", rule.Reasons.Where(r => r.Reason.Outcome == rule.Outcome).Select(r => r.Reason.LimitId).Distinct());
+            return new Refusal(
+                "override-needed", "decision", 422, $"By the rule this is {word} ({open}).",
+                rule.Outcome == VerdictOutcome.Hold
+                    ? "Enter hand measurements that settle it, or send \"override\":true with a reason, which stays on the record."
+                    : "Only an override accepts or holds what the rule rejects: send \"override\":true with a reason, which stays on the record.");
+        }
+
+        if (request.Override && !lenient)
+            return new Refusal("override-not-needed", "decision", 422, $"By the rule this is {word}: nothing is overridden.", "Send it without \"override\".");
+        return request.Verdict is { } verdict && verdict != rule.Outcome && string.IsNullOrWhiteSpace(request.Reason)
+            ? new Refusal("reason-missing", "decision", 422, $"By the rule this is {word}; another verdict needs a reason.", "Send \"reason\".")
+            : null;
+    }
+
+    private static Refusal? Check(string piece, DecisionRequest request)
+    {
+        var names = new[] { piece, request.By ?? "x", request.Delivery ?? "x", request.Species ?? "x" };
+        if (names.Any(n => string.IsNullOrWhiteSpace(n) || n.Length > LongestName || n.Any(char.IsControl)) || request.Reason?.Length > LongestReason)
+            return Bad($"piece, by, delivery and species are words of 1 to {LongestName} characters, the reason of at most {LongestReason}");
+        if (request.Override && request.Verdict is null)
+            return Bad("an override gives the person's verdict");
+        for (var i = 0; i < request.HandMeasurements.Count; i++)
+        {
+            if (request.HandMeasurements[i] is not { } hand)
+                return Bad($"handMeasurements[{i}] is null");
+            if (hand.Problem() is { } problem)
+                return Bad($"handMeasurements[{i}]: {problem}");
+        }
+
+        return request.Measurements.Count + request.HandMeasurements.Count > MostEvidence ? Bad($"at most {MostEvidence} measurements at a time") : null;
+    }
+
+    private Outcome<IReadOnlyList<Evidence>> Evidence(string piece, IReadOnlyList<string> named)
+    {
+        var ofPiece = log.Page(new LogFilter { Kind = LogKind.Measurement, Piece = piece }, null, MostEvidence).Select(MeasurementOf).Reverse();
+        var evidence = new List<Evidence>();
+        foreach (var id in ofPiece.Concat(named).Distinct(StringComparer.Ordinal))
+        {
+            if (measurements.Find(id) is not { } stored)
+                return new Refusal("measurement-unknown", "request", 404, $"There is no measurement {id}.", "Check the ids in 'measurements'.");
+            if (OtherPiece(piece, id) is { } other)
+                return new Refusal("measurement-of-other-piece", "request", 422, $"Measurement {id} was recorded of piece {other}.", "Name measurements of this piece.");
+            evidence.Add(new Evidence(id, JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)!));
+        }
+
+        return evidence;
+    }
+
+    private string? OtherPiece(string piece, string measurement) =>
+        log.Page(new LogFilter { Kind = LogKind.Measurement, Measurement = measurement }, null, 1).Select(PieceOf).FirstOrDefault(p => p is not null && p != piece);
+
+    private static string MeasurementOf(LogEntry entry) => Subject(entry, "measurement")!;
+
+    private static string? PieceOf(LogEntry entry) => Subject(entry, "piece");
+
+    private static string? Subject(LogEntry entry, string name)
+    {
+        using var content = JsonDocument.Parse(entry.Content);
+        return content.RootElement.GetProperty("subjects").TryGetProperty(name, out var value) ? value.GetString() : null;
+    }
+
+    private static Refusal Bad(string why) => new("decision-unreadable", "request", 422, $"The decision does not hold together: {why}.", "Correct it and send it again; see /swagger.");
+}

@@ -1,0 +1,222 @@
+using System.Text.Json.Nodes;
+using GrainVision.Records.Log;
+using GrainVision.Records.Photos;
+using Microsoft.Data.Sqlite;
+
+namespace GrainVision.Records.Tests.Log;
+
+/// <summary>
+/// Every way of tampering, one each, on an exported log and on the database. Edit, drop, insert, reorder and a swapped photo show by the
+/// chain. A cut tail, a database rolled back and a log rewritten throughout are perfect chains: the tests say that only a checkpoint kept elsewhere shows these.
+/// </summary>
+public sealed class TamperTests : IDisposable
+{
+    private readonly TemporaryRecords _records = new();
+    private readonly List<string> _lines;
+
+    public TamperTests()
+    {
+        for (var i = 1; i <= 6; i++)
+            _records.Measure("m" + i, "piece-" + (i % 2));
+        _lines = _records.Lines();
+    }
+
+    public void Dispose() => _records.Dispose();
+
+    [Fact]
+    public void Untouched_Log_IsWhole()
+    {
+        var found = Verify(_lines);
+        Assert.True(found.IsWhole, found.Problem?.What);
+        Assert.Equal((6, 1, 6, 12), (found.Entries, found.First, found.Head, found.Photos));
+        Assert.Equal(_records.Log().Head()!.Sha256, found.HeadSha256);
+        Assert.True(_records.Verify().IsWhole);
+    }
+
+    [Fact]
+    public void Edit_OfOneCharacter_NamesTheEntryAndBothHashes()
+    {
+        var problem = Problem([.. _lines.Select((l, i) => i == 2 ? l.Replace("7.5", "9.5", StringComparison.Ordinal) : l)]);
+        Assert.Equal(3, problem.Number);
+        Assert.Contains("content of entry 3 was changed", problem.What, StringComparison.Ordinal);
+        Assert.NotEqual(problem.Expected, problem.Found);
+    }
+
+    [Fact]
+    public void Edit_WithItsHashesMadeAnew_ShowsAtTheNextEntry()
+    {
+        var problem = Problem([.. _lines.Select((l, i) => i == 2 ? Forge(l, 3, PreviousOf(l), "7.5", "9.5") : l)]);
+        Assert.Equal(4, problem.Number);
+        Assert.Contains("does not follow entry 3", problem.What, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Edit_OfTheLastEntryWithItsHashesMadeAnew_NeedsACheckpoint()
+    {
+        List<string> forged = [.. _lines.Take(5), Forge(_lines[5], 6, PreviousOf(_lines[5]), "7.5", "9.5")];
+        Assert.True(Verify(forged).IsWhole); // nothing after it holds its hash
+        Assert.Contains("checkpoint", Problem(forged, Head()).What, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Drop_InTheMiddle_NamesTheMissingEntry()
+    {
+        var problem = Problem([.. _lines.Where((_, i) => i != 3)]);
+        Assert.Equal(4, problem.Number);
+        Assert.Contains("Entry 4 is missing", problem.What, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Insert_OfAForgedEntry_ShowsThatTheNextDoesNotFollow()
+    {
+        var forged = Forge(_lines[3], 4, PreviousOf(_lines[3]), "m4", "m9");
+        var problem = Problem([.. _lines.Take(3), forged, .. _lines.Skip(3)]);
+        Assert.Equal(4, problem.Number);
+        Assert.Contains("moved, repeated or inserted", problem.What, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Reorder_OfTwoEntries_NamesTheFirstThatIsOutOfPlace()
+    {
+        var problem = Problem([_lines[0], _lines[2], _lines[1], .. _lines.Skip(3)]);
+        Assert.Equal(2, problem.Number);
+        Assert.Contains("entry 3 stands in its place", problem.What, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Truncate_TheTail_NeedsACheckpoint()
+    {
+        var cut = _lines.Take(4).ToList();
+        Assert.True(Verify(cut).IsWhole); // a shorter log is a perfect chain
+        var problem = Problem(cut, Head());
+        Assert.Equal(5, problem.Number);
+        Assert.Contains("tail was cut off", problem.What, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Truncate_InsideALine_IsNoEntry() => Assert.Equal(6, Problem([.. _lines.Take(5), _lines[5][..100]]).Number);
+
+    [Fact]
+    public void Rewrite_FromAnEntryOn_NeedsACheckpoint()
+    {
+        var rewritten = _lines.Take(2).ToList();
+        var previous = Sha(rewritten[1]);
+        for (var n = 3; n <= 6; n++)
+        {
+            rewritten.Add(Forge(_lines[n - 1], n, previous, "7.5", "9.5"));
+            previous = Sha(rewritten[^1]);
+        }
+
+        Assert.True(Verify(rewritten).IsWhole);
+        var problem = Problem(rewritten, Head());
+        Assert.Equal(6, problem.Number);
+        Assert.Contains("rewritten up to here", problem.What, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void SwappedPhoto_IsNamedWithItsEntry()
+    {
+        var sha256 = JsonNode.Parse(_lines[4])!["content"]!["photoSha256"]!.GetValue<string>();
+        File.WriteAllText(_records.In($"photos/{sha256[..2]}/{sha256[2..]}"), "another board");
+        var problem = Problem(_lines);
+        Assert.Equal(5, problem.Number);
+        Assert.Contains("photo of entry 5", problem.What, StringComparison.Ordinal);
+        Assert.Contains("exchanged", problem.What, StringComparison.Ordinal);
+        Assert.Equal(5, _records.Verify().Problem!.Number);
+    }
+
+    [Fact]
+    public void MissingPicture_IsNamedWithItsEntry()
+    {
+        var sha256 = JsonNode.Parse(_lines[1])!["content"]!["pictureSha256"]!.GetValue<string>();
+        File.Delete(_records.In($"pictures/{sha256[..2]}/{sha256[2..]}"));
+        Assert.Contains("picture of entry 2: the file is missing", Problem(_lines).What, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void RolledBackDatabase_NeedsACheckpoint()
+    {
+        var older = _records.In("older.sqlite");
+        using (var from = _records.Database.Connect())
+        using (var to = new SqliteConnection($"Data Source={older};Pooling=False"))
+        {
+            to.Open();
+            from.BackupDatabase(to);
+        }
+
+        _records.Measure("m7");
+        var checkpoint = Head();
+        SqliteConnection.ClearAllPools();
+        File.Delete(_records.File + "-wal");
+        File.Copy(older, _records.File, overwrite: true);
+        Assert.True(_records.Verify().IsWhole); // it was whole then, and it is whole now
+        var problem = _records.Verify(checkpoint).Problem!;
+        Assert.Equal(7, problem.Number);
+        Assert.Contains("older state was put back", problem.What, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("UPDATE log SET who = 'nobody' WHERE number = 3", 3, "search column 'who'")]
+    [InlineData("UPDATE log SET piece = NULL WHERE number = 2", 2, "search column 'piece'")]
+    [InlineData("UPDATE log SET content = replace(content, '7.5', '9.5') WHERE number = 4", 4, "content of entry 4 was changed")]
+    [InlineData("DELETE FROM log WHERE number = 2", 2, "Entry 2 is missing")]
+    [InlineData("UPDATE measurements SET measurement_json = replace(measurement_json, '7.50', '9.50') WHERE id = 'm5'", 5, "recorded answer of measurement m5")]
+    [InlineData("UPDATE measurements SET request_json = '{}' WHERE id = 'm1'", 1, "recorded request of measurement m1")]
+    [InlineData("UPDATE measurements SET picture_sha256 = photo_sha256 WHERE id = 'm6'", 6, "recorded picture of measurement m6")]
+    [InlineData("DELETE FROM measurements WHERE id = 'm3'", 3, "missing from the records")]
+    [InlineData("INSERT INTO measurements SELECT 'm9', created_utc, photo_sha256, picture_sha256, picture_type, request_json, measurement_json FROM measurements WHERE id = 'm1'", 6, "m9 is in the records but not in the log")]
+    public void TamperedDatabase_IsNamedWithItsEntry(string sql, long number, string what)
+    {
+        _records.Tamper(sql);
+        var problem = _records.Verify().Problem!;
+        Assert.Equal(number, problem.Number);
+        Assert.Contains(what, problem.What, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("UPDATE log SET who = 'nobody' WHERE number = 3")]
+    [InlineData("DELETE FROM log")]
+    [InlineData("INSERT OR REPLACE INTO log SELECT number, previous_sha256, content_sha256, sha256, content, at_utc, kind, 'nobody', delivery, piece, measurement, decision, rule_book FROM log WHERE number = 3")]
+    [InlineData("INSERT INTO log SELECT 9, previous_sha256, content_sha256, sha256, content, at_utc, kind, who, delivery, piece, measurement, decision, rule_book FROM log WHERE number = 3")]
+    [InlineData("UPDATE measurements SET request_json = '{}'")]
+    [InlineData("DELETE FROM measurements")]
+    [InlineData("DELETE FROM rule_books WHERE 1; DELETE FROM log")]
+    public void OrdinarySql_IsStoppedByTheTriggers(string sql)
+    {
+        using var connection = _records.Database.Connect();
+        using var command = connection.CreateCommand();
+#pragma warning disable CA2100 // the test's own words
+        command.CommandText = sql;
+#pragma warning restore CA2100
+        Assert.Throws<SqliteException>(() => command.ExecuteNonQuery());
+        Assert.True(_records.Verify().IsWhole);
+    }
+
+    private Checkpoint Head() => new(_records.Log().Head()!.Number, _records.Log().Head()!.Sha256, "2026-07-04T13:00:00.000Z");
+
+    private LogVerification Verify(IEnumerable<string> lines, params Checkpoint[] checkpoints)
+    {
+        var verifier = new LogVerifier(checkpoints, new PhotoFolder(_records.Folder).Problem);
+        foreach (var line in lines)
+        {
+            if (!verifier.Add(line))
+                break;
+        }
+
+        return verifier.Finish();
+    }
+
+    private LogProblem Problem(IReadOnlyList<string> lines, params Checkpoint[] checkpoints) => Verify(lines, checkpoints).Problem!;
+
+    /// <summary>What a tamperer who knows the format writes: content changed, all hashes of this entry made anew.</summary>
+    private static string Forge(string line, long number, string previous, string from, string to)
+    {
+        var content = System.Text.Encoding.UTF8.GetString(CanonicalJson.Of(JsonNode.Parse(line)!["content"]!.ToJsonString())).Replace(from, to, StringComparison.Ordinal);
+        var contentSha256 = LogHash.Of(System.Text.Encoding.UTF8.GetBytes(content));
+        return new LogEntry(number, previous, contentSha256, LogHash.OfEntry(number, previous, contentSha256), content).ToLine();
+    }
+
+    private static string PreviousOf(string line) => JsonNode.Parse(line)!["previousSha256"]!.GetValue<string>();
+
+    private static string Sha(string line) => JsonNode.Parse(line)!["sha256"]!.GetValue<string>();
+}

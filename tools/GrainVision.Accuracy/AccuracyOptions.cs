@@ -1,0 +1,44 @@
+using System.Globalization;
+using GrainVision.Synthesis;
+
+namespace GrainVision.Accuracy;
+
+/// <summary>The command line as words and values.</summary>
+internal sealed class AccuracyOptions
+{
+    private static readonly string[] Flags = ["list", "locked", "help", "failing", "update"];
+
+    private readonly Dictionary<string, string> options = [];
+
+    public AccuracyOptions(string[] args)
+    {
+        for (var i = 0; i < args.Length; i++)
+        {
+            var key = args[i].TrimStart('-');
+            options[key] = Flags.Contains(key) ? "" : i + 1 < args.Length ? args[++i] : "";
+        }
+    }
+
+    /// <summary>As the synthesiser reads them.</summary>
+    public IReadOnlyDictionary<string, string> All => options;
+
+    public bool Has(string key) => options.ContainsKey(key);
+
+    public string? Text(string key) => options.GetValueOrDefault(key);
+
+    public double Number(string key, double otherwise) => Text(key) is { } text ? double.Parse(text, CultureInfo.InvariantCulture) : otherwise;
+
+    /// <summary>"5-9" or "7"; empty where the option is missing.</summary>
+    public IReadOnlyList<int> Seeds(string key)
+    {
+        if (Text(key) is not { } text)
+            return [];
+        var ends = text.Split('-').Select(s => int.Parse(s, CultureInfo.InvariantCulture)).ToArray();
+        return [.. Enumerable.Range(ends[0], ends[^1] - ends[0] + 1)];
+    }
+
+    public Told Told => Text("told") switch { "outline" => Told.Outline, "pitch" => Told.Pitch, "size" => Told.OutlineAndSize, _ => Told.Nothing };
+
+    /// <summary>True where a seed is kept for final figures and nobody said so.</summary>
+    public bool TouchesLocked => !Has("locked") && Seeds("seeds").Concat(Seeds("good")).Any(s => s is >= SynthesisCommand.LockedFrom and <= SynthesisCommand.LockedTo);
+}
