@@ -88,7 +88,7 @@ public static class ReportCsv
             ["blemishes"] = findings.Blemishes.Count,
             ["clearLengthMm"] = clear.Sum(c => c.LengthMm),
             ["clearLengths"] = string.Join("; ", clear.Select(c => string.Create(CultureInfo.InvariantCulture, $"{c.FromMm:0} to {c.ToMm:0} mm"))),
-            ["reasons"] = string.Join(" | ", verdict.Reasons.Where(r => r.Outcome == verdict.Outcome).Select(r => r.Text)),
+            ["reasons"] = verdict.Outcome == VerdictOutcome.Accept ? "" : string.Join(" | ", ReportDigest.Brief(verdict)),
             ["handChecks"] = string.Join(" | ", ReportDigest.Of(report)),
             ["notShown"] = string.Join(", ", findings.NotShown.Select(SurfaceWords.Of)),
         };

@@ -12,19 +12,48 @@ internal sealed record SharedLine(string Text, IReadOnlyList<int> Pieces);
 internal static class ReportDigest
 {
     /// <summary>
-    /// Why pieces are rejected, one line a piece and limit; a limit that several uses share is said once, with the uses it fails.
+    /// Why pieces are rejected, one line a piece and limit, the gravest finding of it; a limit that several uses share is said once, with the
+    /// uses it fails.
     /// </summary>
     public static IReadOnlyList<SharedLine> ForTheMill(DeliveryReport report)
     {
         var lines = new List<SharedLine>();
         foreach (var piece in report.Pieces)
         {
-            var broken = piece.Verdicts.SelectMany(v => v.Reasons.Where(r => r.Outcome == VerdictOutcome.Reject).Select(r => (v.Use, r.Text, r.Source)));
-            foreach (var same in broken.GroupBy(b => (b.Text, b.Source)))
-                lines.Add(new SharedLine($"{same.Key.Text} [{same.Key.Source}] Fails as: {string.Join(", ", same.Select(b => b.Use).Distinct())}.", [piece.Piece.Number]));
+            var broken = piece.Verdicts.Where(v => v.Outcome == VerdictOutcome.Reject).SelectMany(v => Brief(v).Select(text => (v.Use, Text: text)));
+            foreach (var same in broken.GroupBy(b => b.Text, StringComparer.Ordinal))
+                lines.Add(new SharedLine($"{same.Key} Fails as: {string.Join(", ", same.Select(b => b.Use).Distinct())}.", [piece.Piece.Number]));
         }
 
         return lines;
+    }
+
+    /// <summary>Where the limits that pieces break are published, each once.</summary>
+    public static IReadOnlyList<string> Sources(DeliveryReport report) =>
+    [
+        .. report.Pieces.SelectMany(p => p.Verdicts).SelectMany(v => v.Reasons).Where(r => r.Outcome == VerdictOutcome.Reject)
+            .Select(r => r.Source).Where(s => s.Length > 0).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal),
+    ];
+
+    /// <summary>
+    /// What made the verdict, one line a limit: the first finding in the judge's order, gravest first, and how many others say the same. The
+    /// publication is left out here: it stands once where the lines end.
+    /// </summary>
+    public static IReadOnlyList<string> Brief(Verdict verdict) =>
+    [
+        .. verdict.Reasons.Where(r => r.Outcome == verdict.Outcome).GroupBy(r => r.LimitId, StringComparer.Ordinal).Select(g =>
+        {
+            var text = WithoutSource(g.First().Text);
+            var others = g.Count() - 1;
+            return others == 0 ? text : $"{text} ({others} more of this limit.)";
+        }),
+    ];
+
+    /// <summary>The judge ends a sentence with its source; in a list that repeats the same ten words in every line.</summary>
+    private static string WithoutSource(string text)
+    {
+        var at = text.IndexOf(" Source: ", StringComparison.Ordinal);
+        return at > 0 ? text[..at] : text;
     }
 
     /// <summary>Hand checks still to do, the ones that most pieces need first. Pieces that every use rejects need none.</summary>

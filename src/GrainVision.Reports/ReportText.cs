@@ -65,7 +65,7 @@ public static class ReportText
         {
             line($"  {ReportWords.Outcome(verdict.Outcome).ToUpperInvariant()} for {verdict.Use} ({verdict.Scope})");
             foreach (var reason in verdict.Reasons.Where(r => r.Outcome == verdict.Outcome))
-                line($"    {reason.Text} [{reason.Source}]");
+                line($"    {reason.Text}{(reason.Text.Contains("Source: ", StringComparison.Ordinal) ? "" : $" [{reason.Source}]")}");
         }
 
         foreach (var (label, value) in ReportWords.Measurements(report, delivery))

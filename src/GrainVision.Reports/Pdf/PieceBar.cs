@@ -66,14 +66,20 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
         pen.Need(18);
         using var dark = new SKPaint { Color = PdfInk.Text, IsAntialias = true };
         PdfInk.Words(pen.Canvas, "blemishes", PdfPen.Margin, pen.Y + 12, 8);
-        foreach (var blemish in marks)
+        var lettered = float.MinValue;
+        foreach (var blemish in marks.OrderBy(b => b.StationMm))
         {
             var x = At(blemish.StationMm!.Value);
             using var builder = new SKPathBuilder();
             builder.AddPoly([new(x - 3.5f, pen.Y + 9), new(x + 3.5f, pen.Y + 9), new(x, pen.Y + 15)], true);
             using var mark = builder.Detach();
             pen.Canvas.DrawPath(mark, dark);
+
+            // Close together the letters would hide each other; the list above names them all.
+            if (x - lettered < 7)
+                continue;
             PdfInk.Words(pen.Canvas, BlemishWords.Of(blemish.Kind)[..1].ToUpperInvariant(), x, pen.Y + 7.5f, 7, bold: true, SKTextAlign.Center);
+            lettered = x;
         }
 
         pen.Skip(16);

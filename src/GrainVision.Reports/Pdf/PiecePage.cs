@@ -10,8 +10,11 @@ internal static class PiecePage
 {
     private const float LabelWidth = 104;
 
-    /// <summary>4 reasons a use: the gravest come first; the rest are counted and stand in the JSON.</summary>
-    private const int MostReasons = 4;
+    /// <summary>3 limits a use: the gravest come first; the rest are counted and stand in the text and JSON reports.</summary>
+    private const int MostReasons = 3;
+
+    /// <summary>5 hand checks: the first are those that hold the piece; so much leaves room for two rows of pictures.</summary>
+    private const int MostChecks = 5;
 
     public static void Draw(PdfPen pen, DeliveryReport report, PieceReport piece, Func<string, byte[]?> pictureOf)
     {
@@ -32,8 +35,10 @@ internal static class PiecePage
         if (checks.Count > 0)
         {
             pen.Heading("Still to do by hand", 11);
-            foreach (var check in checks)
-                pen.Text([new("\u2610 "), new(check)], 8.5f, 4, 3);
+            foreach (var check in checks.Take(MostChecks))
+                pen.Text([new("\u2610 "), new(check)], 8, 4, 2);
+            if (checks.Count > MostChecks)
+                pen.Text($"And {PictureWords.Whole(checks.Count - MostChecks)} more hand checks, in the text and JSON reports.", 4, 8);
         }
 
         pen.Skip(6);
@@ -47,15 +52,15 @@ internal static class PiecePage
         var name = TextBlock.Wrap([new(verdict.Use, Bold: true), new($" ({verdict.Scope}; rule book {verdict.RuleBook} {PictureWords.Whole(verdict.RuleBookVersion)})")], 9.5f, PdfPen.Width - 80, 2);
         name.Draw(pen.Canvas, PdfPen.Margin + 80, pen.Y + 1, PdfInk.Text);
         pen.Skip(Math.Max(18, name.HeightPx + 3));
-        var same = verdict.Reasons.Where(r => r.Outcome == verdict.Outcome).ToList();
         if (verdict.Outcome == VerdictOutcome.Accept)
-            pen.Text($"All {PictureWords.Whole(same.Count)} limits that the photos can show are met.", 80, 8.5f);
+            pen.Text($"All {PictureWords.Whole(verdict.Reasons.Count(r => r.Outcome == VerdictOutcome.Accept))} limits that the photos can show are met.", 80, 8.5f);
         else
         {
-            foreach (var reason in same.Take(MostReasons))
-                pen.Text([new(reason.Text), new($" [{reason.Source}]", Color: PdfInk.Quiet)], 8.5f, 80, 3);
-            if (same.Count > MostReasons)
-                pen.Text($"And {PictureWords.Whole(same.Count - MostReasons)} more of the same weight, in the record.", 80, 8.5f);
+            var reasons = ReportDigest.Brief(verdict);
+            foreach (var reason in reasons.Take(MostReasons))
+                pen.Text([new(reason)], 8.5f, 80, 2);
+            if (reasons.Count > MostReasons)
+                pen.Text($"And {PictureWords.Whole(reasons.Count - MostReasons)} more limits, in the text and JSON reports.", 80, 8.5f);
         }
 
         pen.Skip(4);

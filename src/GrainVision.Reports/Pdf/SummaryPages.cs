@@ -24,7 +24,9 @@ internal static class SummaryPages
             pen.Text($"Upright mark: {ReportWords.Number(ordered, 1)} board feet ordered.", size: 7.5f);
 
         pen.Heading("Reasons to send to the mill");
-        pen.Shared(ReportDigest.ForTheMill(report), MostLines);
+        pen.Shared(ReportDigest.ForTheMill(report), 2 * MostLines);
+        if (ReportDigest.Sources(report) is { Count: > 0 } sources)
+            pen.Text([new("Limits from: " + string.Join("; ", sources) + ".", Color: PdfInk.Quiet)], 7, 8);
         pen.Heading("Hand checks left");
         pen.Shared(ReportDigest.HandChecks(report), MostLines);
         CutPlan(pen, report);

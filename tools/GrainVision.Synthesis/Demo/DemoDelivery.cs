@@ -61,7 +61,8 @@ public static class DemoDelivery
             // A flitch reaches beyond both sides of the photo.
             LengthMm = isEnd ? null : whole ? board.LengthMm : 1000,
             NarrowFace = narrow,
-            Scale = piece.SortedByCard || number % 2 == 1 ? ScaleProp.Card : ScaleProp.MmRule,
+            // A whole stick shows at 3 px a mm: a card reads there, the graduations of a rule do not.
+            Scale = piece.SortedByCard || piece.IsStick || number % 2 == 1 ? ScaleProp.Card : ScaleProp.MmRule,
             Card = piece.SortedByCard ? new PieceCard(number, surface) : null,
             RotationDeg = random.Fork("turn").Normal(0, 0.8),
             PixelsPerMm = whole ? 0.86 * Math.Sqrt(megapixels * 1e6 * 4 / 3) / board.LengthMm : null,
