@@ -6,6 +6,7 @@ var root = new RootCommand("GrainVision: measures wood for aircraft from photogr
     MeasureCommand.Make(),
     RuleBooksCommand.Make(),
     CheckTargetCommand.Make(),
+    ScanCommand.Make(),
     ReplayCommand.Make(),
     WhatIfCommand.Make(),
     VerifyLogCommand.Make(),

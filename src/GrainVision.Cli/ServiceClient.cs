@@ -36,6 +36,44 @@ internal sealed class ServiceClient : IDisposable
     public Task<Outcome<string>> Post(string path, string json, CancellationToken cancel) =>
         Send(() => _http.PostAsync(path, new StringContent(json, System.Text.Encoding.UTF8, "application/json"), cancel), cancel);
 
+    /// <summary>Posts JSON that creates something: a repeat with the same key gives the first answer.</summary>
+    public Task<Outcome<string>> Post(string path, string json, string key, CancellationToken cancel) => Send(
+        () =>
+        {
+            var content = new StringContent(json, System.Text.Encoding.UTF8, "application/json");
+            content.Headers.Add("Idempotency-Key", key);
+            return _http.PostAsync(path, content, cancel);
+        },
+        cancel);
+
+    /// <summary>Sends photos to a delivery, straight from disk. Harmless to repeat: a photo is its content.</summary>
+    public Task<Outcome<string>> SendPhotos(string deliveryId, IReadOnlyList<FileInfo> files, FileInfo? manifest, CancellationToken cancel) => Send(
+        async () =>
+        {
+            using var form = new MultipartFormDataContent();
+            foreach (var file in files)
+                form.Add(new StreamContent(file.OpenRead()), "photos", file.Name);
+            if (manifest is not null)
+                form.Add(new StreamContent(manifest.OpenRead()), "manifest", manifest.Name);
+            return await _http.PostAsync($"/v1/deliveries/{Uri.EscapeDataString(deliveryId)}/photos", form, cancel);
+        },
+        cancel);
+
+    /// <summary>Gets a file's bytes.</summary>
+    public async Task<Outcome<byte[]>> TryGetBytes(string path, CancellationToken cancel)
+    {
+        byte[]? bytes = null;
+        var outcome = await Send(
+            async () =>
+            {
+                var answer = await _http.GetAsync(path, cancel);
+                bytes = answer.IsSuccessStatusCode ? await answer.Content.ReadAsByteArrayAsync(cancel) : null;
+                return answer;
+            },
+            cancel);
+        return bytes is not null ? bytes : outcome.Refusal!;
+    }
+
     /// <summary>Gets a picture's bytes.</summary>
     public Task<byte[]> GetBytes(string path, CancellationToken cancel) => _http.GetByteArrayAsync(path, cancel);
 
@@ -49,7 +87,7 @@ internal sealed class ServiceClient : IDisposable
             var text = await answer.Content.ReadAsStringAsync(cancel);
             return answer.IsSuccessStatusCode ? text : ReadProblem(text, (int)answer.StatusCode);
         }
-        catch (HttpRequestException)
+        catch (Exception e) when (e is HttpRequestException or IOException)
         {
             return new Refusal(
                 "service-unreachable", "request", 503, $"No service answers at {_http.BaseAddress}.", "Start it (see README), name it with --server, or measure in this process with --local.");
