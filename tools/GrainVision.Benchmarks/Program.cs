@@ -1,9 +1,23 @@
 using System.Diagnostics;
+using GrainVision.Benchmarks;
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Synthesis;
 using OpenCvSharp;
+
+// memory [MEGAPIXELS]: peak memory of a job instead (64); the other two words are its own child processes.
+switch (args)
+{
+    case ["memory"]:
+        return PeakMemory.Run("64");
+    case ["memory", var megapixels]:
+        return PeakMemory.Run(megapixels);
+    case ["make", var view, var megapixels, var file]:
+        return PeakMemory.Make(Enum.Parse<View>(view), megapixels, file);
+    case ["peak", var view, var megapixels, var file]:
+        return PeakMemory.Measure(Enum.Parse<View>(view), megapixels, file);
+}
 
 // Time of the whole job on a 12 MP photo as a ratio to a plain colour decode of the same file by OpenCV's bundled libjpeg-turbo,
 // both on one thread in one run: the ratio is comparable between machines, the milliseconds are not.
