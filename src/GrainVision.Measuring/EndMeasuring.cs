@@ -7,7 +7,7 @@ using GrainVision.Measuring.Section;
 
 namespace GrainVision.Measuring;
 
-/// <summary>The stages of an end: ring field, rings, angle, blemishes.</summary>
+/// <summary>The stages of an end: ring field, angle, blemishes, and rings last, since a blemish across them puts their count in doubt.</summary>
 internal static class EndMeasuring
 {
     /// <summary>14 px/mm: a 0.3 mm ring is four pixels wide; finer pictures are averaged down to it.</summary>
@@ -27,16 +27,16 @@ internal static class EndMeasuring
 
         var scaleRelative = basis.Scale.PixelsPerMm.StandardUncertainty / basis.Scale.PixelsPerMm.Value;
         var angle = clock.Run("angle", () => RingAngle.Find(fit, plane, outline.AxisUncertaintyRad, scaleRelative));
-        var rings = clock.Run("rings", () =>
-        {
-            var path = RadialPath.Follow(fit.Field, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
-            return RingCounter.Count(raster, fit, path, basis.Scale.PixelsPerMm, RingPorous.Is(basis.Species));
-        });
         var blemishes = clock.Run("blemishes", () =>
         {
             using var coarse = SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
             return BlemishStage.Find(
                 coarse, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), p => fit.Field.BendPerMm(p), scaleRelative);
+        });
+        var rings = clock.Run("rings", () =>
+        {
+            var path = RadialPath.Follow(fit.Field, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
+            return RingCounter.Count(raster, fit, path, basis.Scale.PixelsPerMm, RingPorous.Is(basis.Species), blemishes);
         });
 
         var cannot = new List<CannotSay>();

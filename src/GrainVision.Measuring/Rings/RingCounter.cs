@@ -32,11 +32,15 @@ internal static class RingCounter
 
     private const double MostDroppedShare = 0.15;
 
+    /// <summary>0.35: an interval wider than this share of its value is no measurement; it says so instead.</summary>
+    private const double MostWidth = 0.35;
+
     private const string HandCheck = "Count the rings by hand with a rule and a hand lens on a planed or freshly cut end.";
 
-    public static RingStageResult Count(SectionRaster raster, RingFieldFit fit, RadialPath path, Measured pixelsPerMm, bool ringPorous)
+    public static RingStageResult Count(SectionRaster raster, RingFieldFit fit, RadialPath path, Measured pixelsPerMm, bool ringPorous, IReadOnlyList<BlemishFinding> blemishes)
     {
-        using var strip = StraightStrip.Unroll(raster, fit.Field, path, HalfWidthMm(raster.Plane));
+        var halfWidthMm = HalfWidthMm(raster.Plane);
+        using var strip = StraightStrip.Unroll(raster, fit.Field, path, halfWidthMm);
         // The path runs away from the pith: a softwood's boundaries go from dark latewood to light earlywood then, a ring-porous wood's the other way.
         var expected = !fit.IsCurved ? 0 : ringPorous ? -1 : 1;
         if (RingBands.From(strip) is not { } bands || BoundaryFinder.Find(bands, expected) is not { } found || found.AtPx.Length < FewestBoundaries)
@@ -49,13 +53,16 @@ internal static class RingCounter
             return Cannot("parallel paths do not agree on the rings (rough, dirty or blurred end)");
         if (found.Dropped >= FewestMarks && found.Dropped > MostDroppedShare * (found.AtPx.Length + found.Dropped))
             return Cannot("marks (a stamp, pencil, dirt) or blemishes cross the rings along the path: brush or plane the end");
-        return new RingStageResult(Finding(bands, found, path, raster, pixelsPerMm, ringPorous), null);
+        var finding = Finding(bands, found, path, raster, pixelsPerMm, ringPorous, BlemishCover.Of(raster.Plane, path, halfWidthMm, blemishes));
+        return finding.PerInch.High - finding.PerInch.Low > MostWidth * finding.PerInch.Value
+            ? Cannot("too many rings are in doubt (narrow rings that melt together, marks, or blemishes across them): go closer, brush or plane the end")
+            : new RingStageResult(finding, null);
     }
 
     /// <summary>How far each ring is followed to either side: a quarter of the short side, within 2 to 10 mm.</summary>
     private static double HalfWidthMm(SectionPlane plane) => Math.Clamp(0.25 * Math.Min(plane.FirstSideMm, plane.SecondSideMm), 2, 10);
 
-    private static RingFinding Finding(RingBands bands, Boundaries found, RadialPath path, SectionRaster raster, Measured pixelsPerMm, bool ringPorous)
+    private static RingFinding Finding(RingBands bands, Boundaries found, RadialPath path, SectionRaster raster, Measured pixelsPerMm, bool ringPorous, BlemishCover cover)
     {
         var pitch = bands.PitchPxPerMm;
         var atMm = found.AtPx.Select(x => (x + bands.FirstColumn) / pitch).ToArray();
@@ -65,7 +72,8 @@ internal static class RingCounter
         var worst = RingArithmetic.WorstInch(atMm, startMm, endMm);
 
         var uncertainty = RingUncertainty.Of(found, pitch, raster.Plane.PixelsPerMm / pitch, pixelsPerMm);
-        var whole = uncertainty.WholePath(perInch);
+        var meanMm = Units.MmPerInch / perInch;
+        var whole = uncertainty.WholePath(perInch, cover.Rings(atMm[0], atMm[^1], meanMm));
         var inWindow = Math.Max(1, worst.PerInch * (worst.ToMm - worst.FromMm) / Units.MmPerInch);
         // Latewood ends at the boundary on its pith side: the sharp step tells which way the tree grew.
         var outward = found.Polarity > 0 != ringPorous;
@@ -73,7 +81,7 @@ internal static class RingCounter
         return new RingFinding(
             count,
             whole,
-            uncertainty.WorstInch(worst.PerInch, inWindow),
+            uncertainty.WorstInch(worst.PerInch, inWindow, cover.Rings(worst.FromMm, worst.ToMm, meanMm)),
             new Measured(Units.MmPerInch / whole.Value, Units.MmPerInch / whole.High, Units.MmPerInch / whole.Low),
             Latewood.Share(bands.Whole, found.AtPx, found.Polarity, ringPorous, BoundaryFinder.FineSigmaPx(pitch)),
             InOrder(Thin(path, raster, 64), outward),

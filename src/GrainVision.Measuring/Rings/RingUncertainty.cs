@@ -33,6 +33,9 @@ internal sealed record RingUncertainty(double Relative, double Fewer, double Mor
     /// <summary>0.6: share of the dropped boundaries that were rings after all (64 of 110 on drawn ends).</summary>
     private const double DroppedIsTrue = 0.6;
 
+    /// <summary>0.5: of the rings under a stamp, a knot or a shake so many may be missed, or be none (drawn seeds 77, 90, 101, 105).</summary>
+    private const double Covered = 0.5;
+
     public static RingUncertainty Of(Boundaries found, double pitch, double photoPxPerSample, Measured pixelsPerMm)
     {
         var widths = found.AtPx.Zip(found.AtPx.Skip(1), (a, b) => b - a).ToArray();
@@ -55,7 +58,9 @@ internal sealed record RingUncertainty(double Relative, double Fewer, double Mor
     }
 
     /// <summary>Interval of the whole path: lopsided towards the side on which rings are in doubt.</summary>
-    public Measured WholePath(double perInch) => Interval(perInch, 1, 0);
+    /// <param name="perInch">Rings.</param>
+    /// <param name="covered">Rings that lie under blemishes and marks.</param>
+    public Measured WholePath(double perInch, double covered) => Interval(perInch, 1, 0, Covered * covered / Count);
 
     /// <summary>
     /// Interval of the worst inch, which holds few rings, so that one ring more or less weighs more there: the count's doubt is spread over
@@ -63,12 +68,14 @@ internal sealed record RingUncertainty(double Relative, double Fewer, double Mor
     /// </summary>
     /// <param name="perInch">Rings in the window.</param>
     /// <param name="ringsInWindow">Rings counted in it.</param>
-    public Measured WorstInch(double perInch, double ringsInWindow) =>
-        Interval(perInch, Math.Sqrt(Count / Math.Min(Count, ringsInWindow)), 0.03 / Math.Sqrt(ringsInWindow));
+    /// <param name="covered">Rings of the window that lie under blemishes and marks.</param>
+    public Measured WorstInch(double perInch, double ringsInWindow, double covered) =>
+        Interval(perInch, Math.Sqrt(Count / Math.Min(Count, ringsInWindow)), 0.03 / Math.Sqrt(ringsInWindow), Covered * covered / ringsInWindow);
 
-    private Measured Interval(double perInch, double share, double placing)
+    private Measured Interval(double perInch, double share, double placing, double blemished)
     {
-        double Half(double rings) => Measured.CoverageFactor * Math.Sqrt((Relative * Relative) + Math.Pow(rings / Count * share, 2) + (placing * placing));
+        double Half(double rings) => Measured.CoverageFactor * Math.Sqrt(
+            (Relative * Relative) + Math.Pow(rings / Count * share, 2) + (placing * placing) + (blemished * blemished));
         return new Measured(perInch, perInch * Math.Max(0, 1 - Half(Fewer)), perInch * (1 + Half(More)));
     }
 }
