@@ -8,6 +8,8 @@ public class AnswerKilledTests
 {
     private const int Rounds = 3;
 
+    private static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(60);
+
     private const string Request =
         """{"view":"end","species":"white-spruce","outline":[[0,0],[679,0],[679,416],[0,416]],"scale":{"kind":"pitch","pixelsPerMm":20}}""";
 
@@ -20,8 +22,12 @@ public class AnswerKilledTests
         {
             await service.Start();
             var clients = new[] { Ask(() => Measure(service), measurements), Ask(() => Decide(service), decisions) };
-            // Other lengths each round, so that the kill falls at other places.
-            await Task.Delay(1_500 + (333 * round));
+            var before = measurements.Count;
+            var waited = System.Diagnostics.Stopwatch.StartNew();
+            while (measurements.Count < before + 2 && waited.Elapsed < LongestWait)
+                await Task.Delay(10);
+            // Other lengths each round, so that the kill falls at other places of an answer.
+            await Task.Delay(97 * round);
             service.Kill();
             await Task.WhenAll(clients);
         }

@@ -64,10 +64,10 @@ internal sealed class MortalService : IDisposable
     }
 
     /// <summary>A program of this build, beside the tests.</summary>
-    public static string Program(string name)
+    public static string Program(string project, string? file = null)
     {
         var here = new DirectoryInfo(AppContext.BaseDirectory);
-        return Path.Combine(here.Parent!.Parent!.FullName, name, here.Name, name + ".dll");
+        return Path.Combine(here.Parent!.Parent!.FullName, project, here.Name, (file ?? project) + ".dll");
     }
 
     private async Task<bool> IsLive()

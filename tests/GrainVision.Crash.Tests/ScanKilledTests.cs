@@ -35,7 +35,7 @@ public class ScanKilledTests
         using var service = new MortalService();
         await service.Start();
         using var scan = Process.Start(new ProcessStartInfo(
-            "dotnet", [MortalService.Program("GrainVision.Cli"), "scan", photos.Path, "--delivery", photos.DeliveryFile, "--server", service.Address.ToString()]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+            "dotnet", [MortalService.Program("GrainVision.Cli", "grainvision"), "scan", photos.Path, "--delivery", photos.DeliveryFile, "--server", service.Address.ToString()]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
         var (output, errors) = (scan.StandardOutput.ReadToEndAsync(), scan.StandardError.ReadToEndAsync());
         for (var kill = 0; kill < kills; kill++)
         {
