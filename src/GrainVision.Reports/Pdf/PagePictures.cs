@@ -15,8 +15,8 @@ internal static class PagePictures
     /// <summary>150 points, 53 mm: as high as a row is where there is room.</summary>
     private const float GreatestHeight = 150;
 
-    /// <summary>84 points, 30 mm: smaller, and the marks cannot be read in print; the pictures then go on to a page of their own.</summary>
-    private const float LeastHeight = 84;
+    /// <summary>70 points, 25 mm: smaller, and the marks cannot be read in print; the pictures then go on to a page of their own.</summary>
+    private const float LeastHeight = 70;
 
     /// <summary>Label above and gap below a row.</summary>
     private const float RowExtra = 18;
