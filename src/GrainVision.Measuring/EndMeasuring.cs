@@ -30,7 +30,7 @@ internal static class EndMeasuring
         var rings = clock.Run("rings", () =>
         {
             var path = RadialPath.Follow(fit.Field, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
-            return RingCounter.Count(raster, fit.Field, path, basis.Scale.PixelsPerMm, RingPorous.Is(basis.Species));
+            return RingCounter.Count(raster, fit, path, basis.Scale.PixelsPerMm, RingPorous.Is(basis.Species));
         });
         var blemishes = clock.Run("blemishes", () =>
         {

@@ -9,6 +9,7 @@ var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = ar
 builder.AddGuard();
 builder.AddWork();
 builder.AddApi();
+builder.AddJobs();
 builder.AddHealth();
 builder.AddOpenApiPages();
 
@@ -24,7 +25,11 @@ try
     app.MapLog();
     app.MapPhotos();
     app.MapReplay();
+    app.MapDeliveries();
+    app.MapJobs();
+    app.MapReports();
     app.MapHealth();
+    app.TakeUpLeftWork();
     app.Run();
     return 0;
 }

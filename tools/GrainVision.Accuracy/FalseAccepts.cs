@@ -73,9 +73,14 @@ internal static class FalseAccepts
 
         var why = string.Create(
             CultureInfo.InvariantCulture,
-            $"{piece.Book.Id}, told {told}, {piece.Request.Difficulty}: truth {string.Join(" | ", piece.Broken.Select(b => b.Text))} ANSWER {string.Join(" | ", verdict.Reasons.Where(r => piece.Broken.Any(b => b.LimitId == r.LimitId)).Select(r => r.Text))} PHOTO {Accuracy.Report.Line(trial)}");
+            $"{piece.Book.Id}, told {told}, {piece.Request.Difficulty}: truth {string.Join(" | ", piece.Broken.Select(b => b.Text))} ANSWER {string.Join(" | ", verdict.Reasons.Where(r => piece.Broken.Any(b => b.LimitId == r.LimitId)).Select(r => r.Text))} BLEMISHES {Blemishes(trial.Truth)} PHOTO {Accuracy.Report.Line(trial)}");
         return new Line(seed, piece.Fault.ToString(), "accept", beyond, why);
     }
+
+    /// <summary>What was there to be seen: a crack half a pixel wide is a limit of the photo, not of the search.</summary>
+    private static string Blemishes(PhotoTruth truth) => string.Join("; ", truth.Blemishes.Select(b => string.Create(
+        CultureInfo.InvariantCulture,
+        $"{b.Kind} {b.LengthMm:0.0} x {b.WidthMm:0.0} mm, least width {b.DiameterMm:0.00} mm = {b.DiameterMm * truth.Scale.PixelsPerMm:0.0} px, contrast {b.Contrast:0.00}, edge {b.EdgeDistanceMm:0.0} mm")).DefaultIfEmpty("none"));
 
     private static Line OneGood(int seed, Told told, double megapixels)
     {

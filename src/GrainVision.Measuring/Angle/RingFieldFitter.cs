@@ -10,7 +10,14 @@ namespace GrainVision.Measuring.Angle;
 /// <param name="MiddleNormalRad">Direction of the normal at the middle: the field's, or where the wood there shows it the rings' own.</param>
 /// <param name="MiddleUncertaintyRad">Standard uncertainty of the normal's direction at the middle, rad.</param>
 /// <param name="CurvatureUncertaintyPerMm">Standard uncertainty of the curvature, 1/mm.</param>
-internal sealed record RingFieldFit(RingField Field, double Explained, double SpreadRad, double MiddleNormalRad, double MiddleUncertaintyRad, double CurvatureUncertaintyPerMm);
+internal sealed record RingFieldFit(RingField Field, double Explained, double SpreadRad, double MiddleNormalRad, double MiddleUncertaintyRad, double CurvatureUncertaintyPerMm)
+{
+    /// <summary>3: a curvature under three standard uncertainties could as well be straight, or bent the other way.</summary>
+    private const double CurvedFromSigmas = 3;
+
+    /// <summary>True where the side on which the pith lies is sure.</summary>
+    public bool IsCurved => Math.Abs(Field.CurvaturePerMm) >= CurvedFromSigmas * CurvatureUncertaintyPerMm;
+}
 
 /// <summary>A fitted field with the cells that it was fitted to, before its uncertainty is known.</summary>
 internal sealed record FittedCells(OrientationCell[] Cells, RingField Field, double Explained, double SpreadRad);

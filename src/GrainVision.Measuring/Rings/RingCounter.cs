@@ -34,10 +34,12 @@ internal static class RingCounter
 
     private const string HandCheck = "Count the rings by hand with a rule and a hand lens on a planed or freshly cut end.";
 
-    public static RingStageResult Count(SectionRaster raster, RingField field, RadialPath path, Measured pixelsPerMm, bool ringPorous)
+    public static RingStageResult Count(SectionRaster raster, RingFieldFit fit, RadialPath path, Measured pixelsPerMm, bool ringPorous)
     {
-        using var strip = StraightStrip.Unroll(raster, field, path, HalfWidthMm(raster.Plane));
-        if (RingBands.From(strip) is not { } bands || BoundaryFinder.Find(bands) is not { } found || found.AtPx.Length < FewestBoundaries)
+        using var strip = StraightStrip.Unroll(raster, fit.Field, path, HalfWidthMm(raster.Plane));
+        // The path runs away from the pith: a softwood's boundaries go from dark latewood to light earlywood then, a ring-porous wood's the other way.
+        var expected = !fit.IsCurved ? 0 : ringPorous ? -1 : 1;
+        if (RingBands.From(strip) is not { } bands || BoundaryFinder.Find(bands, expected) is not { } found || found.AtPx.Length < FewestBoundaries)
             return Cannot("too few ring boundaries were found along the radius");
 
         var photoPxPerRing = (found.AtPx[^1] - found.AtPx[0]) / (found.AtPx.Length - 1) / raster.PitchPxPerMm * raster.Plane.PixelsPerMm;
@@ -77,7 +79,7 @@ internal static class RingCounter
             InOrder(Thin(path, raster, 64), outward),
             InOrder([.. atMm.Select(mm => At(path, raster, mm))], outward))
         {
-            FromPithSide = true,
+            FromPithSide = found.PolaritySure ? true : null,
             WidthsMm = InOrder([.. widths.Select(w => Math.Round(w, 3))], outward),
             WorstInchPath = [.. Enumerable.Range(0, 17).Select(i => At(path, raster, worst.FromMm + (i / 16.0 * (worst.ToMm - worst.FromMm))))],
         };

@@ -79,7 +79,7 @@ internal sealed class StraightStrip : IDisposable
     private static (Mat Grey, Mat Inside) Sample(SectionRaster raster, Mat inside32, Mat mapX, Mat mapY)
     {
         var grey = new Mat();
-        Cv2.Remap(raster.Grey, grey, mapX, mapY, InterpolationFlags.Linear, BorderTypes.Replicate);
+        Cv2.Remap(raster.Grey, grey, mapX, mapY, InterpolationFlags.Cubic, BorderTypes.Replicate);
         var inside = new Mat();
         Cv2.Remap(inside32, inside, mapX, mapY, InterpolationFlags.Nearest, BorderTypes.Constant, Scalar.All(0));
         return (grey, inside);

@@ -65,7 +65,7 @@ public sealed class SectionRaster : IDisposable
         var smallFromPx = new Homography([sx, 0, (sx * (0.5 - bounds.X)) - 0.5, 0, sy, (sy * (0.5 - bounds.Y)) - 0.5, 0, 0, 1]);
         using var map = smallFromPx.After(plane.PxFromRaster(origin, pitch)).ToMat();
         using var warped = new Mat();
-        Cv2.WarpPerspective(small, warped, map, size, InterpolationFlags.Linear | InterpolationFlags.WarpInverseMap, BorderTypes.Replicate);
+        Cv2.WarpPerspective(small, warped, map, size, InterpolationFlags.Cubic | InterpolationFlags.WarpInverseMap, BorderTypes.Replicate);
         var grey = new Mat();
         warped.ConvertTo(grey, MatType.CV_32FC1);
 

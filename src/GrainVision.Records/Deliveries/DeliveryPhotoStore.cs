@@ -72,14 +72,15 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
 
     /// <summary>A person says where a photo belongs; it is measured anew.</summary>
     /// <returns>False where it is being worked on just now.</returns>
-    public async Task<bool> Assign(string deliveryId, string sha256, PhotoPlace place, Enqueue enqueue)
+    public async Task<bool> Assign(string deliveryId, string sha256, PhotoPlace place, string who, DateTimeOffset now, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(place);
         ArgumentNullException.ThrowIfNull(enqueue);
         await using var connection = database.Connect();
         await using var transaction = connection.BeginTransaction(deferred: false);
         var before = transaction.Query(
-            "SELECT piece_number FROM delivery_photos WHERE delivery_id = $id AND sha256 = $sha;", r => r.IsDBNull(0) ? (int?)null : r.GetInt32(0), ("$id", deliveryId), ("$sha", sha256));
+            "SELECT piece_number, file_name FROM delivery_photos WHERE delivery_id = $id AND sha256 = $sha;", r => (Piece: r.IsDBNull(0) ? (int?)null : r.GetInt32(0), Name: r.GetString(1)),
+            ("$id", deliveryId), ("$sha", sha256)).FirstOrDefault();
         var done = transaction.Execute(
             """
             UPDATE delivery_photos SET state = 'waiting', place_json = $place, piece_number = $piece, surface = $surface, sorted_by = 'person', tries = 0,
@@ -89,8 +90,9 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
             ("$place", PhotoRows.ToJson(place)), ("$piece", place.PieceNumber), ("$surface", PhotoRows.Word(place.Surface)), ("$id", deliveryId), ("$sha", sha256));
         if (done == 0)
             return false;
+        PlacementEntry.Append(transaction, deliveryId, sha256, before.Name, place, SortedBy.Person, who, now);
         // The piece it leaves has lost an end's ring angle, perhaps.
-        var redone = before.FirstOrDefault() is { } left ? RingAngles.RedoFaces(transaction, deliveryId, left) : 0;
+        var redone = before.Piece is { } left ? RingAngles.RedoFaces(transaction, deliveryId, left) : 0;
         await transaction.CommitWith(await enqueue(transaction, deliveryId, 1 + redone));
         return true;
     }

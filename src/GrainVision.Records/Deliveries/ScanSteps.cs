@@ -82,7 +82,7 @@ public sealed class ScanSteps(RecordsDatabase database)
     }
 
     /// <summary>The photo belongs here; measuring it is the next step.</summary>
-    public async Task Sorted(DeliveryPhoto photo, PhotoPlace place, SortedBy by, Enqueue enqueue)
+    public async Task Sorted(DeliveryPhoto photo, PhotoPlace place, SortedBy by, DateTimeOffset now, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(photo);
         ArgumentNullException.ThrowIfNull(place);
@@ -93,6 +93,7 @@ public sealed class ScanSteps(RecordsDatabase database)
             "UPDATE delivery_photos SET state = 'waiting', place_json = $place, piece_number = $piece, surface = $surface, sorted_by = $by WHERE delivery_id = $id AND sha256 = $sha;",
             ("$place", PhotoRows.ToJson(place)), ("$piece", place.PieceNumber), ("$surface", PhotoRows.Word(place.Surface)), ("$by", PhotoRows.Word(by)),
             ("$id", photo.DeliveryId), ("$sha", photo.Sha256));
+        PlacementEntry.Append(transaction, photo.DeliveryId, photo.Sha256, photo.FileName, place, by, photo.SentBy, now);
         await transaction.CommitWith(await enqueue(transaction, photo.DeliveryId, 1));
     }
 

@@ -9,6 +9,9 @@ namespace GrainVision.Records.Photos;
 /// <remarks>Photos lie here as received, position data and all: never serve one as it is.</remarks>
 public sealed class PhotoVault
 {
+    /// <summary>80 KB: a copy's worth, below what the runtime treats as a large object.</summary>
+    private const int Step = 80 * 1024;
+
     private readonly string _root;
     private readonly string _incoming;
 
@@ -34,6 +37,49 @@ public sealed class PhotoVault
         }
 
         return new StagedFile(this, file, Convert.ToHexStringLower(SHA256.HashData(content)));
+    }
+
+    /// <summary>The same from a stream, which is never held whole; null where it is longer than <paramref name="most"/> bytes.</summary>
+    /// <param name="head">What was read of it already.</param>
+    /// <param name="rest">The rest.</param>
+    /// <param name="most">Most bytes, head included.</param>
+    /// <param name="cancel">Stops reading; nothing is left behind.</param>
+    public async Task<StagedFile?> Stage(ReadOnlyMemory<byte> head, Stream rest, long most, CancellationToken cancel)
+    {
+        ArgumentNullException.ThrowIfNull(rest);
+        var file = Path.Combine(_incoming, Guid.NewGuid().ToString("N"));
+        var staged = false;
+        try
+        {
+            using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+            await using (var stream = new FileStream(file, FileMode.CreateNew, FileAccess.Write, FileShare.None, bufferSize: 0))
+            {
+                var buffer = new byte[Step];
+                var length = 0L;
+                for (var part = head; ;)
+                {
+                    length += part.Length;
+                    if (length > most)
+                        return null;
+                    hash.AppendData(part.Span);
+                    await stream.WriteAsync(part, cancel);
+                    var n = await rest.ReadAsync(buffer, cancel);
+                    if (n == 0)
+                        break;
+                    part = buffer.AsMemory(0, n);
+                }
+
+                stream.Flush(flushToDisk: true);
+            }
+
+            staged = true;
+            return new StagedFile(this, file, Convert.ToHexStringLower(hash.GetHashAndReset()));
+        }
+        finally
+        {
+            if (!staged)
+                File.Delete(file);
+        }
     }
 
     /// <summary>Keeps content; gives its SHA-256, lower-case hex.</summary>
@@ -100,6 +146,12 @@ public sealed class StagedFile : IDisposable
 
     /// <summary>Lower-case hex.</summary>
     public string Sha256 { get; }
+
+    /// <summary>Bytes.</summary>
+    public long Length => new FileInfo(_file).Length;
+
+    /// <summary>The content, to be read; the caller disposes the stream.</summary>
+    public FileStream OpenRead() => new(_file, FileMode.Open, FileAccess.Read, FileShare.Read | FileShare.Delete);
 
     /// <summary>Gives the content its place for good.</summary>
     public void Keep() => _vault.Keep(_file, Sha256);

@@ -28,6 +28,9 @@ public sealed class RecordsOptions
 
 internal static class ApiSetup
 {
+    /// <summary>Name of the records' file in their folder.</summary>
+    public const string RecordsFile = "records.sqlite";
+
     /// <summary>64 MB: the largest photo, its request and the form around them.</summary>
     private const long MostBodyBytes = 64_000_000;
 
@@ -36,7 +39,7 @@ internal static class ApiSetup
         var services = builder.Services;
         services.AddOptions<RecordsOptions>().BindConfiguration(RecordsOptions.Section).ValidateDataAnnotations().ValidateOnStart();
         services.AddSingleton(TimeProvider.System);
-        services.AddSingleton(s => RecordsDatabase.Open(s.Records().In("records.sqlite")));
+        services.AddSingleton(s => RecordsDatabase.Open(s.Records().In(RecordsFile)));
         services.AddSingleton<MeasurementStore>();
         services.AddSingleton<RuleBookStore>();
         services.AddSingleton(s => new Vaults(new PhotoVault(s.Records().In("photos")), new PhotoVault(s.Records().In("pictures"))));

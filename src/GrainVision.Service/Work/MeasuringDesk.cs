@@ -14,7 +14,8 @@ namespace GrainVision.Service.Work;
 internal sealed class MeasuringDesk(
     Bookshelf shelf, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasuringDesk> log)
 {
-    private static readonly Refusal KeyReused = new(
+    /// <summary>The key was used for something else.</summary>
+    public static Refusal KeyReused { get; } = new(
         "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another photo or request.", "Use a new key for every new request.");
 
     /// <summary>Measures and records; a repeat of a recorded request gets the first answer.</summary>
@@ -22,7 +23,9 @@ internal sealed class MeasuringDesk(
     /// <param name="client">Name of the caller.</param>
     /// <param name="keyText">Idempotency-Key header; null where none was sent.</param>
     /// <param name="callerGone">The caller hung up.</param>
-    public async Task<Outcome<StoredMeasurement>> Measure(Upload upload, string client, string? keyText, CancellationToken callerGone)
+    /// <param name="piece">The piece of a delivery that it is measured for; nobody waits for it then, and callers who do come first.</param>
+    public async Task<Outcome<StoredMeasurement>> Measure(
+        Upload upload, string client, string? keyText, CancellationToken callerGone, PieceWork? piece = null)
     {
         if (!Keys.Read(keyText, client, LogHash.Of(upload.Photo.Span), upload.RequestJson).Is(out var sent, out var unfit))
             return unfit;
@@ -34,14 +37,15 @@ internal sealed class MeasuringDesk(
             return noBook;
 
         var started = time.GetTimestamp();
-        var outcome = await workers.Run(stop => MeasureJob.Run(upload.Photo, upload.Request, book, IntakeLimits.Default, stop), callerGone);
+        Outcome<MeasuredPhoto> Work(CancellationToken stop) => MeasureJob.Run(upload.Photo, upload.Request, book, IntakeLimits.Default, stop);
+        var outcome = piece is not null ? await workers.RunInBackground(Work, callerGone) : await workers.Run(Work, callerGone);
         log.LogInformation(
             "{View} photo of {Bytes} bytes: {Outcome} in {Ms:F0} ms", upload.Request.View, upload.Photo.Length,
             outcome.Refusal?.Code ?? outcome.Found?.Measurement.Verdict?.Outcome.ToString() ?? "measured", time.GetElapsedTime(started).TotalMilliseconds);
-        return outcome.Is(out var measured, out var refusal) ? Keep(upload, measured, key, client) : refusal;
+        return outcome.Is(out var measured, out var refusal) ? Keep(upload, measured, key, new Recording(client, PresentVersions.Current) { Delivery = piece?.DeliveryId, Piece = piece?.PieceId }) : refusal;
     }
 
-    private Outcome<StoredMeasurement> Keep(Upload upload, MeasuredPhoto measured, IdempotencyKey? key, string client)
+    private Outcome<StoredMeasurement> Keep(Upload upload, MeasuredPhoto measured, IdempotencyKey? key, Recording recording)
     {
         var now = time.GetUtcNow();
         var id = Guid.CreateVersion7(now).ToString("N");
@@ -51,7 +55,7 @@ internal sealed class MeasuringDesk(
         var picture = vaults.Pictures.Put(measured.PictureBytes);
         var stored = new StoredMeasurement(
             id, now, photo, picture, measured.PictureContentType, upload.RequestJson, JsonSerializer.Serialize(measurement, ContractJson.Options));
-        if (store.TryAdd(stored, key, new Recording(client, PresentVersions.Current)))
+        if (store.TryAdd(stored, key, recording))
             return stored;
         // Two requests with one key ran side by side; the other one was first.
         return Answered(key!) ?? throw new InvalidOperationException("The key is taken, yet nothing was answered to it.");
@@ -64,3 +68,6 @@ internal sealed class MeasuringDesk(
         _ => KeyReused,
     };
 }
+
+/// <summary>What a delivery's photo is measured for.</summary>
+internal sealed record PieceWork(string DeliveryId, string PieceId);

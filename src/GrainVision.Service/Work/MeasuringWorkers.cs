@@ -9,6 +9,9 @@ namespace GrainVision.Service.Work;
 /// </summary>
 public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider time) : IDisposable
 {
+    /// <summary>25 ms: little against the second that a photo takes.</summary>
+    private static readonly TimeSpan BackgroundPause = TimeSpan.FromMilliseconds(25);
+
     private readonly SemaphoreSlim _places = new(options.Value.EffectiveWorkers);
     private readonly int _most = options.Value.EffectiveWorkers + options.Value.Queue;
     private readonly TimeSpan _deadline = TimeSpan.FromSeconds(options.Value.DeadlineSeconds);
@@ -31,7 +34,7 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
     /// <summary>False where every worker is stuck: only a restart helps.</summary>
     public bool IsAlive => Overdue < options.Value.EffectiveWorkers;
 
-    /// <summary>Runs work on a worker, or refuses: <c>busy</c> (429) or <c>deadline-exceeded</c> (503).</summary>
+    /// <summary>Runs work on a worker, or refuses: <c>busy</c> (429) or <c>deadline-exceeded</c> (503). The deadline counts the waiting.</summary>
     /// <exception cref="OperationCanceledException">The caller went away.</exception>
     public async Task<Outcome<T>> Run<T>(Func<CancellationToken, Outcome<T>> work, CancellationToken callerGone)
         where T : class
@@ -42,31 +45,58 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
             return Busy;
         }
 
-        var late = new CancellationTokenSource(_deadline, time);
-        var stop = CancellationTokenSource.CreateLinkedTokenSource(callerGone, late.Token);
+        return await Run(work, Deadline(callerGone), holdsPlace: false, () => Interlocked.Decrement(ref _inside), callerGone);
+    }
+
+    /// <summary>
+    /// Runs work that nobody waits for, such as a delivery's photos: it takes a place only while no caller wants it, is never turned away,
+    /// and its deadline counts from the start of the work.
+    /// </summary>
+    /// <exception cref="OperationCanceledException"><paramref name="stop"/> was asked for.</exception>
+    public async Task<Outcome<T>> RunInBackground<T>(Func<CancellationToken, Outcome<T>> work, CancellationToken stop)
+        where T : class
+    {
+        // A released place goes to a waiting caller first; only what is left over can be taken without waiting.
+        while (!_places.Wait(0, CancellationToken.None))
+            await Task.Delay(BackgroundPause, time, stop);
+        return await Run(work, Deadline(stop), holdsPlace: true, () => { }, stop);
+    }
+
+    public void Dispose() => _places.Dispose();
+
+    private async Task<Outcome<T>> Run<T>(Func<CancellationToken, Outcome<T>> work, Limits limits, bool holdsPlace, Action left, CancellationToken callerGone)
+        where T : class
+    {
+        var held = holdsPlace;
         Task<Outcome<T>>? running = null;
         try
         {
-            await _places.WaitAsync(stop.Token);
-            running = Task.Run(() => work(stop.Token), CancellationToken.None);
-            return await running.WaitAsync(stop.Token);
+            if (!held)
+                await _places.WaitAsync(limits.Stop.Token);
+            held = true;
+            running = Task.Run(() => work(limits.Stop.Token), CancellationToken.None);
+            return await running.WaitAsync(limits.Stop.Token);
         }
-        catch (OperationCanceledException) when (late.IsCancellationRequested && !callerGone.IsCancellationRequested)
+        catch (OperationCanceledException) when (limits.Late.IsCancellationRequested && !callerGone.IsCancellationRequested)
         {
             return Late;
         }
         finally
         {
             if (running is { IsCompleted: false })
-                LeaveWhenDone(running, late, stop);
+                LeaveWhenDone(running, limits, left);
             else
-                Leave(held: running is not null, late, stop);
+                Leave(held, limits, left);
         }
     }
 
-    public void Dispose() => _places.Dispose();
+    private Limits Deadline(CancellationToken callerGone)
+    {
+        var late = new CancellationTokenSource(_deadline, time);
+        return new Limits(late, CancellationTokenSource.CreateLinkedTokenSource(callerGone, late.Token));
+    }
 
-    private void LeaveWhenDone(Task running, CancellationTokenSource late, CancellationTokenSource stop)
+    private void LeaveWhenDone(Task running, Limits limits, Action left)
     {
         Interlocked.Increment(ref _overdue);
         running.ContinueWith(
@@ -74,17 +104,20 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
             {
                 _ = done.Exception; // observed: it was cancelled, and nobody waits for the answer any more
                 Interlocked.Decrement(ref _overdue);
-                Leave(held: true, late, stop);
+                Leave(held: true, limits, left);
             },
             TaskScheduler.Default);
     }
 
-    private void Leave(bool held, CancellationTokenSource late, CancellationTokenSource stop)
+    private void Leave(bool held, Limits limits, Action left)
     {
-        stop.Dispose();
-        late.Dispose();
+        limits.Stop.Dispose();
+        limits.Late.Dispose();
         if (held)
             _places.Release();
-        Interlocked.Decrement(ref _inside);
+        left();
     }
+
+    /// <summary>When to stop: at the deadline, or then and when the caller is gone.</summary>
+    private sealed record Limits(CancellationTokenSource Late, CancellationTokenSource Stop);
 }

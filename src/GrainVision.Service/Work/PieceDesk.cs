@@ -1,0 +1,86 @@
+using System.Text.Json;
+using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Lumber;
+using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Rules;
+using GrainVision.Grading.Verdicts;
+using GrainVision.Records.Deliveries;
+using GrainVision.Records.Measurements;
+using GrainVision.Service.Api;
+
+namespace GrainVision.Service.Work;
+
+/// <summary>What the photos of a piece, and of a whole delivery, come to: worked out afresh from the records each time.</summary>
+internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, TimeProvider time)
+{
+    private static readonly string[] Cautions =
+    [
+        "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.",
+        "Verdicts speak of the surfaces as photographed. Compression failures, compression wood, decay and the inside of a piece do not show in photographs.",
+    ];
+
+    /// <summary>Measured photos of a piece, by surface and station.</summary>
+    public IReadOnlyList<PlacedMeasurement> Placed(string deliveryId, int pieceNumber) => Read(photos.OfPiece(deliveryId, pieceNumber));
+
+    /// <summary>One piece: what its photos say together, and the verdict for each use asked for.</summary>
+    public PieceReport Report(Delivery delivery, Piece piece) => Report(delivery, piece, Placed(delivery.Id, piece.Number));
+
+    /// <summary>The whole delivery as it stands.</summary>
+    public DeliveryReport Report(StoredDelivery stored)
+    {
+        var all = photos.Of(stored.Id);
+        var delivery = stored.Delivery;
+        var byPiece = all.Where(p => p.Place is not null).ToLookup(p => p.Place!.PieceNumber);
+        var pieces = deliveries.Pieces(stored.Id).Select(p => Report(delivery, p, Read(byPiece[p.Number]))).ToList();
+        return new DeliveryReport
+        {
+            Delivery = delivery,
+            MadeUtc = time.GetUtcNow(),
+            Pieces = pieces,
+            Tally = [.. delivery.RuleBooks.Select(id => Tally(id, pieces))],
+            ArrivedBoardFeet = pieces.Sum(p => p.BoardFeet),
+            Unsorted = [.. all.Where(p => p.State == PhotoState.Unsorted).Select(LeftOver)],
+            SetAside = [.. all.Where(p => p.State == PhotoState.SetAside).Select(LeftOver)],
+            IsComplete = all.All(p => p.State is PhotoState.Measured or PhotoState.Unsorted or PhotoState.SetAside),
+            Cautions = Cautions,
+        };
+    }
+
+    private PieceReport Report(Delivery delivery, Piece piece, IReadOnlyList<PlacedMeasurement> placed)
+    {
+        var own = piece with { Species = piece.Species ?? delivery.Species };
+        var findings = PieceJoiner.Join(own, placed);
+        var books = delivery.RuleBooks.Select(id => shelf.Books.Find(id).Found).OfType<RuleBook>().ToList();
+        List<Verdict> verdicts = [.. books.Select(b => PieceJudge.GiveVerdict(own, findings, b))];
+        return new PieceReport(
+            piece,
+            BoardFeet.Of(BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters), piece.WidthIn, piece.LengthFt),
+            verdicts.SelectMany(v => v.Reasons).FirstOrDefault(r => r.Quantity == "specificGravity")?.Measured?.Value,
+            findings,
+            verdicts,
+            []);
+    }
+
+    private List<PlacedMeasurement> Read(IEnumerable<DeliveryPhoto> ofPiece) =>
+    [
+        .. ofPiece.Where(p => p is { State: PhotoState.Measured, Place: not null, MeasurementId: not null })
+            .OrderBy(p => p.Place!.Surface).ThenBy(p => p.Place!.StationMm ?? 0).ThenBy(p => p.Sha256, StringComparer.Ordinal)
+            .Select(p => new PlacedMeasurement(p.Place!, JsonSerializer.Deserialize<Measurement>(measurements.Find(p.MeasurementId!)!.MeasurementJson, ContractJson.Options)!)),
+    ];
+
+    private UseTally Tally(string ruleBook, IReadOnlyList<PieceReport> pieces)
+    {
+        TallyCell Cell(VerdictOutcome outcome)
+        {
+            var of = pieces.Where(p => p.Verdicts.FirstOrDefault(v => v.RuleBook == ruleBook)?.Outcome == outcome).ToList();
+            return new TallyCell(of.Count, of.Sum(p => p.BoardFeet));
+        }
+
+        var use = shelf.Books.Find(ruleBook).Found?.Use ?? ruleBook;
+        return new UseTally(ruleBook, use, Cell(VerdictOutcome.Accept), Cell(VerdictOutcome.Hold), Cell(VerdictOutcome.Reject));
+    }
+
+    private static PhotoLeftOver LeftOver(DeliveryPhoto photo) =>
+        new(photo.Sha256, photo.FileName, photo.Problem?.Why ?? "", photo.Problem?.Advice ?? "");
+}
