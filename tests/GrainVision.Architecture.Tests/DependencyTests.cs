@@ -57,6 +57,13 @@ public class DependencyTests
     }
 
     [Fact]
+    public void Reports_SeesFindingsAndTheDrawingOfPicturesAlone()
+    {
+        Assert.Equal(["GrainVision.Grading", "GrainVision.Measuring"], Repository.ProjectReferences("GrainVision.Reports"));
+        Assert.DoesNotContain(Repository.Packages("GrainVision.Reports"), p => p.StartsWith("OpenCv", StringComparison.Ordinal) || p.StartsWith("SixLabors", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void Cli_IsAClientOfTheServiceAndNotAPartOfIt()
     {
         // Records: a log is verified and a backup made without a service.

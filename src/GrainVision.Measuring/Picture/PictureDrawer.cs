@@ -74,6 +74,21 @@ public static class PictureDrawer
         return new DrawnPicture(bytes, type, AltText.Of(measurement), width, height);
     }
 
+    /// <summary>
+    /// Where the photo with its scale bar stands in the picture of a measurement, without banner and numbers; null where a picture of this size is not
+    /// that of this measurement.
+    /// </summary>
+    internal static SKRectI? PhotoPart(Measurement measurement, int pictureWidth, int pictureHeight)
+    {
+        var plan = new PicturePlan(measurement.Photo.Width, measurement.Photo.Height, measurement);
+        var banner = new VerdictBanner(plan.Style, measurement, plan.CanvasWidth);
+        var frames = plan.Frames(banner.HeightPx);
+        var bar = new ScaleBar(plan.Style, measurement.Scale.PixelsPerMm.Value * frames[0].Magnification, plan.CanvasWidth);
+        var numbers = new NumbersPanel(plan.Style, measurement, plan.CanvasWidth);
+        var end = (int)frames.Max(f => f.Stage.Bottom) + bar.HeightPx;
+        return pictureWidth == plan.CanvasWidth && pictureHeight == end + numbers.HeightPx ? new SKRectI(0, banner.HeightPx, plan.CanvasWidth, end) : null;
+    }
+
     /// <summary>OpenCV's encoder: measured several times as fast as Skia's on the same pixels, with no larger a file worth speaking of.</summary>
     private static byte[] Jpeg(Mat pixels)
     {

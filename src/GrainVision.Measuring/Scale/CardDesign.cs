@@ -12,10 +12,9 @@ namespace GrainVision.Measuring.Scale;
 /// hundredths of a pixel; the markers say which corner is which, so part of the card is enough.</para>
 /// <para>Markers come from OpenCV's predefined dictionary of 4x4 bits. Fewer bits mean larger cells, so that a card 250 px wide
 /// still reads; false readings are ruled out by the layout, in which several ids must stand at their places.</para>
-/// <para><b>Plan of marker ids</b> (dictionary 4x4, 1000 ids; its smaller dictionaries are prefixes of it):
-/// 0-15 this card; 16-23 check targets (<see cref="CheckTargetDesign"/>); 24-39 kept for other card sizes; 40-45 the view (end A, end B, face 1 to 4); 50-149 the first two and
-/// 150-249 the last two digits of a four-digit piece number (id - 50, id - 150); the rest free. Only 0-23 are in use:
-/// a later card can carry view and number in markers beside the board without changing what is printed today.</para>
+/// <para><b>Plan of marker ids</b> (dictionary 4x4, 1000 ids; its smaller dictionaries are prefixes of it): 0-15 this card; 16-23 check targets
+/// (<see cref="CheckTargetDesign"/>); the rest free. A piece card (<see cref="PieceCardDesign"/>) takes no ids: six of its markers hold symbols of a
+/// code of its own, three bits or more from every marker of this card.</para>
 /// </remarks>
 public static class CardDesign
 {

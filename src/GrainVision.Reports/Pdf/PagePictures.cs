@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Picture;
 using SkiaSharp;
 
@@ -11,8 +12,14 @@ internal static class PagePictures
     private const float Gap = 8;
     private const float CellWidth = (PdfPen.Width - ((Columns - 1) * Gap)) / Columns;
 
-    /// <summary>190 points: two rows fit below the words of a piece.</summary>
-    private const float GreatestHeight = 190;
+    /// <summary>150 points, 53 mm: as high as a row is where there is room.</summary>
+    private const float GreatestHeight = 150;
+
+    /// <summary>70 points, 25 mm: smaller, and the marks cannot be read in print; the pictures then go on to a page of their own.</summary>
+    private const float LeastHeight = 70;
+
+    /// <summary>Label above and gap below a row.</summary>
+    private const float RowExtra = 18;
 
     /// <summary>640 px over 58 mm of paper are 280 dots an inch: more than a printer shows, and a phone can still zoom in.</summary>
     private const int GreatestSidePx = 640;
@@ -27,19 +34,22 @@ internal static class PagePictures
     {
         var row = new List<(SKImage Image, string Label)>();
         var shown = 0;
+        var rows = (Math.Min(Most, report.Findings.Photos.Count) + Columns - 1) / Columns;
+        var room = rows == 0 ? 0 : (pen.Left / rows) - RowExtra;
+        var height = room >= LeastHeight ? Math.Min(room, GreatestHeight) : GreatestHeight;
         try
         {
             foreach (var photo in Choice(report.Findings.Photos))
             {
-                if (shown == Most || pictureOf(photo.Measurement.Photo.Sha256) is not { } bytes || Shrink(bytes) is not { } image)
+                if (shown == Most || pictureOf(photo.Measurement.Photo.Sha256) is not { } bytes || Shrink(bytes, photo.Measurement) is not { } image)
                     continue;
                 shown++;
                 row.Add((image, Label(photo.Place)));
                 if (row.Count == Columns)
-                    Flush(pen, row);
+                    Flush(pen, row, height);
             }
 
-            Flush(pen, row);
+            Flush(pen, row, height);
         }
         finally
         {
@@ -61,11 +71,11 @@ internal static class PagePictures
     private static string Label(PhotoPlace place) =>
         SurfaceWords.Of(place.Surface) + (place.StationMm is { } at ? $", from {ReportWords.Number(at, 0)} mm" : "");
 
-    private static void Flush(PdfPen pen, List<(SKImage Image, string Label)> row)
+    private static void Flush(PdfPen pen, List<(SKImage Image, string Label)> row, float height)
     {
         if (row.Count == 0)
             return;
-        var heights = row.ConvertAll(r => Math.Min(GreatestHeight, CellWidth * r.Image.Height / r.Image.Width));
+        var heights = row.ConvertAll(r => Math.Min(height, CellWidth * r.Image.Height / r.Image.Width));
         pen.Need(heights.Max() + 14);
         for (var i = 0; i < row.Count; i++)
         {
@@ -77,20 +87,26 @@ internal static class PagePictures
             image.Dispose();
         }
 
-        pen.Skip(heights.Max() + 18);
+        pen.Skip(heights.Max() + RowExtra);
         row.Clear();
     }
 
-    /// <summary>Our own annotated picture made smaller, as a JPEG that goes into the PDF as it is; null where the bytes are no picture.</summary>
-    private static SKImage? Shrink(byte[] bytes)
+    /// <summary>
+    /// Our own annotated picture, the photo part of it (verdict and numbers stand on the page already), made smaller, as a JPEG that goes into the PDF as it is; null where the bytes are
+    /// no picture.
+    /// </summary>
+    private static SKImage? Shrink(byte[] bytes, Measurement measurement)
     {
         using var codec = SKCodec.Create(new SKMemoryStream(bytes));
         using var full = codec is null ? null : SKBitmap.Decode(codec);
         if (full is null)
             return null;
-        var k = Math.Min(1.0, (double)GreatestSidePx / Math.Max(full.Width, full.Height));
-        var size = new SKImageInfo(Math.Max(1, (int)Math.Round(full.Width * k)), Math.Max(1, (int)Math.Round(full.Height * k)), SKColorType.Rgba8888, SKAlphaType.Opaque);
-        using var small = full.Resize(size, new SKSamplingOptions(SKFilterMode.Linear, SKMipmapMode.Linear));
+        using var part = new SKBitmap();
+        var cut = PictureDrawer.PhotoPart(measurement, full.Width, full.Height) is { } at && full.ExtractSubset(part, at);
+        var shown = cut ? part : full;
+        var k = Math.Min(1.0, (double)GreatestSidePx / Math.Max(shown.Width, shown.Height));
+        var size = new SKImageInfo(Math.Max(1, (int)Math.Round(shown.Width * k)), Math.Max(1, (int)Math.Round(shown.Height * k)), SKColorType.Rgba8888, SKAlphaType.Opaque);
+        using var small = shown.Resize(size, new SKSamplingOptions(SKFilterMode.Linear, SKMipmapMode.Linear));
         foreach (var quality in (ReadOnlySpan<int>)[78, 64, 50, 36])
         {
             using var jpeg = small?.Encode(SKEncodedImageFormat.Jpeg, quality);

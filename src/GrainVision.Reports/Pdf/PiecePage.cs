@@ -10,11 +10,11 @@ internal static class PiecePage
 {
     private const float LabelWidth = 104;
 
-    /// <summary>3 limits a use: the gravest come first; the rest are counted and stand in the text and JSON reports.</summary>
-    private const int MostReasons = 3;
+    /// <summary>2 limits a use: the gravest come first; the rest are counted and stand in the text and JSON reports.</summary>
+    private const int MostReasons = 2;
 
-    /// <summary>5 hand checks: the first are those that hold the piece; so much leaves room for two rows of pictures.</summary>
-    private const int MostChecks = 5;
+    /// <summary>4 hand checks: the first are those that hold the piece; so much leaves room for two rows of pictures.</summary>
+    private const int MostChecks = 4;
 
     public static void Draw(PdfPen pen, DeliveryReport report, PieceReport piece, Func<string, byte[]?> pictureOf)
     {

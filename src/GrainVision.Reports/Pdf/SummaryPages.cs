@@ -6,8 +6,8 @@ namespace GrainVision.Reports.Pdf;
 /// <summary>The first page or two: tally, reasons for the mill, hand checks, cut plan, cautions.</summary>
 internal static class SummaryPages
 {
-    /// <summary>14 lines keep the summary to two pages; the pages of the pieces hold them all.</summary>
-    private const int MostLines = 14;
+    /// <summary>9 lines of a kind keep the summary to two pages; the pages of the pieces hold them all.</summary>
+    private const int MostLines = 9;
 
     public static void Draw(PdfPen pen, DeliveryReport report)
     {
