@@ -53,7 +53,7 @@ public static class EvidenceJudge
             var verdict = Verdicts.Judge.GiveVerdict(HandEvidence.Apply(measurement, of), book);
             reasons.AddRange(verdict.Reasons.Select(r => new EvidenceReason(id, Settle(r, id, measurement.Species, hands, book))));
             if (of.Count > 0)
-                reasons.AddRange(StillRejected(id, Verdicts.Judge.GiveVerdict(measurement, book), verdict));
+                reasons.AddRange(StillRejected(Verdicts.Judge.GiveVerdict(measurement, book), verdict).Select(r => new EvidenceReason(id, r)));
             checks.AddRange(verdict.HandChecks);
             cautions.AddRange(verdict.Cautions);
         }
@@ -65,13 +65,13 @@ public static class EvidenceJudge
             outcome, [.. reasons.OrderByDescending(r => r.Reason.Outcome)], [.. checks.Distinct().Except(settled)], [.. cautions.Distinct()]);
     }
 
-    /// <summary>What the photo rejects and the hand does not: it stays a reject. Only an override, with its reason, accepts such a piece.</summary>
-    private static IEnumerable<EvidenceReason> StillRejected(string id, Verdict photo, Verdict byHand) =>
+    /// <summary>What the photos reject and the hand does not: it stays a reject. Only an override, with its reason, accepts such a piece.</summary>
+    internal static IEnumerable<Reason> StillRejected(Verdict photo, Verdict byHand) =>
         from reason in photo.Reasons
         where reason.Outcome == VerdictOutcome.Reject && !byHand.Reasons.Any(r => r.LimitId == reason.LimitId && r.Outcome == VerdictOutcome.Reject)
-        select new EvidenceReason(id, reason with { Text = $"{reason.Text} Found otherwise by hand, which settles a hold but not a reject." });
+        select reason with { Text = $"{reason.Text} Found otherwise by hand, which settles a hold but not a reject." };
 
-    private static Reason Settle(Reason reason, string id, string? species, IReadOnlyList<HandFinding> hands, RuleBook book)
+    internal static Reason Settle(Reason reason, string id, string? species, IReadOnlyList<HandFinding> hands, RuleBook book)
     {
         if (reason.Outcome != VerdictOutcome.Hold)
             return reason;

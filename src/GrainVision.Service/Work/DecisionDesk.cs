@@ -1,9 +1,11 @@
 using System.Text.Json;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Decisions;
+using GrainVision.Records.Deliveries;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.Api;
@@ -11,7 +13,7 @@ using GrainVision.Service.Api;
 namespace GrainVision.Service.Work;
 
 /// <summary>One decision from request to record: evidence, the rule's verdict, the person's, the log.</summary>
-internal sealed class DecisionDesk(Bookshelf shelf, MeasurementStore measurements, DecisionStore decisions, LogReader log, TimeProvider time)
+internal sealed class DecisionDesk(Bookshelf shelf, MeasurementStore measurements, DecisionStore decisions, LogReader log, DeliveryStore deliveries, PieceDesk pieces, TimeProvider time)
 {
     /// <summary>200: ends, faces and repeats of a piece; beyond it something else was meant.</summary>
     private const int MostEvidence = 200;
@@ -32,16 +34,40 @@ internal sealed class DecisionDesk(Bookshelf shelf, MeasurementStore measurement
             return wrong;
         if (!shelf.Books.Find(request.RuleBook).Is(out var book, out var noBook))
             return noBook;
+        var recording = new Recording(who, PresentVersions.Current) { Piece = piece, Delivery = request.Delivery };
+        if (deliveries.FindPiece(piece) is { } known)
+        {
+            if (request.Measurements.Count > 0 || (request.Delivery ?? known.DeliveryId) != known.DeliveryId)
+                return Bad($"piece {piece} belongs to delivery {known.DeliveryId}, and rests on the photos placed there");
+            return Decide(known, request, book, recording with { Delivery = known.DeliveryId }, key.Key, who);
+        }
+
         if (!Evidence(piece, request.Measurements).Is(out var evidence, out var noEvidence))
             return noEvidence;
-        var recording = new Recording(who, PresentVersions.Current) { Piece = piece, Delivery = request.Delivery };
-        return decisions.Add(piece, request.HandMeasurements, recording, time.GetUtcNow(), key.Key, hands => Judge(piece, request, book, evidence, hands, who));
+        return decisions.Add(
+            piece, request.HandMeasurements, recording, time.GetUtcNow(), key.Key,
+            hands => Judge(piece, request, book, evidence, hands, EvidenceJudge.Judge(evidence, [.. hands.Select(h => h.Finding)], book), who));
+    }
+
+    /// <summary>A piece of a delivery rests on the photos that are placed on it now: one that was sorted wrongly and put right counts no more.</summary>
+    private Outcome<StoredDecision> Decide(StoredPiece known, DecisionRequest request, RuleBook book, Recording recording, IdempotencyKey? key, string who)
+    {
+        var delivery = deliveries.Find(known.DeliveryId)!.Delivery;
+        var piece = known.Piece with { Species = known.Piece.Species ?? delivery.Species };
+        if (request.Species is { } species && species != piece.Species)
+            return Bad($"the delivery says that piece {piece.Id} is {piece.Species ?? "of no stated species"}, not {species}");
+        var placed = pieces.Placed(known.DeliveryId, piece.Number);
+        var evidence = placed.Select(p => new Evidence(p.Measurement.Id, p.Measurement)).ToList();
+        return decisions.Add(
+            piece.Id, request.HandMeasurements, recording, time.GetUtcNow(), key,
+            hands => Judge(
+                piece.Id, request with { Delivery = known.DeliveryId, Species = piece.Species }, book, evidence, hands,
+                PieceEvidenceJudge.Judge(piece, placed, [.. hands.Select(h => h.Finding)], book), who));
     }
 
     private Outcome<Decision> Judge(
-        string piece, DecisionRequest request, RuleBook book, IReadOnlyList<Evidence> evidence, IReadOnlyList<StoredHandFinding> hands, string who)
+        string piece, DecisionRequest request, RuleBook book, IReadOnlyList<Evidence> evidence, IReadOnlyList<StoredHandFinding> hands, EvidenceVerdict verdict, string who)
     {
-        var verdict = EvidenceJudge.Judge(evidence, [.. hands.Select(h => h.Finding)], book);
         if (Against(request, verdict) is { } refused)
             return refused;
         return new Decision
