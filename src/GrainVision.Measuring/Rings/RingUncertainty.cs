@@ -25,11 +25,11 @@ internal sealed record RingUncertainty(double Relative, double Fewer, double Mor
     private const double RimFrom = 0.55;
     private const double RimTo = 0.9;
 
-    /// <summary>0.6 of a ring's usual deviation from the mean: one of the two rings at the path's ends may be in or out (an arris looks like a boundary).</summary>
-    private const double EndRings = 0.6;
+    /// <summary>0.8 of a ring's usual deviation from the mean: one of the two rings at the path's ends may be in or out (an arris looks like a boundary).</summary>
+    private const double EndRings = 0.8;
 
-    /// <summary>5.5 photo px: narrower rings start to melt into their neighbours, which hides rings and never adds any.</summary>
-    private const double NarrowPx = 5.5;
+    /// <summary>6.5 photo px: narrower rings start to melt into their neighbours, which hides rings and never adds any.</summary>
+    private const double NarrowPx = 6.5;
 
     /// <summary>0.3: rings missed beside each narrow ring that was still found; from drawn ends at 7 to 12 px a ring.</summary>
     private const double MissedPerNarrow = 0.3;
