@@ -1,4 +1,5 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Angle;
 using GrainVision.Measuring.Blemishes;
 using GrainVision.Measuring.Intake;
@@ -36,7 +37,7 @@ internal static class EndMeasuring
         var rings = clock.Run("rings", () =>
         {
             var path = RadialPath.Follow(fit.Field, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
-            return RingCounter.Count(raster, fit, path, basis.Scale.PixelsPerMm, RingPorous.Is(basis.Species), blemishes);
+            return RingCounter.Count(raster, fit, path, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), blemishes);
         });
 
         var cannot = new List<CannotSay>();
@@ -52,6 +53,14 @@ internal static class EndMeasuring
             CannotSay = [.. basis.CannotSay, .. cannot],
         };
     }
+
+    /// <summary>
+    /// Scale over the whole radius. Where it comes from the outline's size its error in the middle is the lens's, which turns round towards the rim, so that over a radius from
+    /// rim to rim about half is left.
+    /// </summary>
+    private static Measured AlongRadius(ScaleFinding scale) => scale.Kind == ScaleKind.OutlineSize
+        ? Measured.FromStandardUncertainty(scale.PixelsPerMm.Value, 0.5 * scale.PixelsPerMm.StandardUncertainty)
+        : scale.PixelsPerMm;
 
     private static Measurement NoField(Measurement basis)
     {

@@ -32,8 +32,8 @@ internal static class RingCounter
 
     private const double MostDroppedShare = 0.15;
 
-    /// <summary>0.35: an interval wider than this share of its value is no measurement; it says so instead.</summary>
-    private const double MostWidth = 0.35;
+    /// <summary>1: an interval as wide as its value is no measurement; it says so instead.</summary>
+    private const double MostWidth = 1;
 
     private const string HandCheck = "Count the rings by hand with a rule and a hand lens on a planed or freshly cut end.";
 
@@ -71,7 +71,7 @@ internal static class RingCounter
         var (startMm, endMm) = (bands.FirstColumn / pitch, (bands.FirstColumn + bands.Whole.Length - 1) / pitch);
         var worst = RingArithmetic.WorstInch(atMm, startMm, endMm);
 
-        var uncertainty = RingUncertainty.Of(found, pitch, raster.Plane.PixelsPerMm / pitch, pixelsPerMm);
+        var uncertainty = RingUncertainty.Of(found, bands.Whole.Length, raster.Plane.PixelsPerMm / pitch, pixelsPerMm);
         var meanMm = Units.MmPerInch / perInch;
         var whole = uncertainty.WholePath(perInch, cover.Rings(atMm[0], atMm[^1], meanMm));
         var inWindow = Math.Max(1, worst.PerInch * (worst.ToMm - worst.FromMm) / Units.MmPerInch);
