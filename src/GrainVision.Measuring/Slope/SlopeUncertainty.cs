@@ -1,0 +1,68 @@
+using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Section;
+
+namespace GrainVision.Measuring.Slope;
+
+/// <summary>What a slope is worth, by what it was read from; tangents throughout.</summary>
+internal static class SlopeUncertainty
+{
+    /// <summary>0.0014 (0.08°): what the search leaves on drawn lines.</summary>
+    private const double Model = 0.0014;
+
+    /// <summary>
+    /// 0.04 (2.3°): usual slope of the fibres on the adjacent face, standard deviation (spiral and lean of sound softwood, common practice, no source). Ring
+    /// lines of a face at ring angle a miss the fibres by that slope times cot(a), since the fibres run within the growth layers.
+    /// </summary>
+    private const double AdjacentTangent = 0.04;
+
+    /// <summary>0.016: the same where the ring angle is not stated, on drawn faces taken for edge grain.</summary>
+    private const double UnknownAngle = 0.016;
+
+    /// <summary>0.0045: streaks against the fibres' true direction, on drawn faces.</summary>
+    private const double Streaks = 0.0045;
+
+    /// <summary>0.5: share of the shift by which ring figure was taken out of the streaks that is taken for its own uncertainty.</summary>
+    private const double OfLeakShift = 0.5;
+
+    /// <summary>0.4: share of ring figure in the streaks beyond which they are not believed.</summary>
+    private const double MostLeak = 0.4;
+
+    /// <summary>0.035 (2°): scatter of the windows beyond which the streaks are no one direction.</summary>
+    private const double WidestSpread = 0.035;
+
+    /// <summary>0.03: share of the long edges' convergence that is left in the axis midway between them.</summary>
+    private const double OfConverging = 0.03;
+
+    public static double Axis(PieceOutline outline, LocalAxis axis) => Root(outline.AxisUncertaintyRad, OfConverging * axis.Converging, Model);
+
+    public static double RingLines(double? ringAngleDeg, double axis) => Root(
+        axis, ringAngleDeg is { } angle ? Math.Max(0.002, AdjacentTangent / Math.Tan(Units.DegToRad(Math.Min(angle, 88)))) : UnknownAngle);
+
+    public static double FibreStreaks(FibreStreaks streaks, double axis) => Root(axis, Streaks, OfLeakShift * streaks.LeakShift);
+
+    /// <summary>Why the streaks are not to be believed; null where they are.</summary>
+    public static string? WhyNot(FibreStreaks? streaks) =>
+        streaks is null || streaks.Grid.Shown < 0.3 || streaks.Grid.Windows.Count < 4 ? "no fibre streaks can be followed"
+        : Math.Max(streaks.Leak, streaks.Persistence) > MostLeak ? "its fine streaks cannot be told from the ring figure"
+        : streaks.Field.Spread > WidestSpread ? "its fine streaks run in no one direction"
+        : null;
+
+    /// <summary>Ring lines and streaks of one face: weighted by their inverse variance, the uncertainty widened where they disagree (R. T. Birge, Phys. Rev. 40, 1932, doi:10.1103/PhysRev.40.207).</summary>
+    public static SlopeReading Combine(SlopeReading rings, SlopeReading streaks, SectionPlane plane)
+    {
+        var (r, ru) = rings.Overall(plane);
+        var (s, su) = streaks.Overall(plane);
+        var (rw, sw) = (1 / (ru * ru), 1 / (su * su));
+        var mean = ((r * rw) + (s * sw)) / (rw + sw);
+        var birge = Math.Max(1, Math.Sqrt(((r - mean) * (r - mean) * rw) + ((s - mean) * (s - mean) * sw)));
+        return streaks with { Offset = mean - s, Common = streaks.Common * birge * Math.Sqrt(sw / (rw + sw)) };
+    }
+
+    private static double Root(params ReadOnlySpan<double> terms)
+    {
+        var sum = 0.0;
+        foreach (var t in terms)
+            sum += t * t;
+        return Math.Sqrt(sum);
+    }
+}
