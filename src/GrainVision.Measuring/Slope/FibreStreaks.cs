@@ -8,11 +8,15 @@ namespace GrainVision.Measuring.Slope;
 /// <param name="Leak">Share of the streaks' likeness that ring figure accounts for, 0 to 1.</param>
 /// <param name="LeakShift">By how much the leak was taken to have turned the slope, tangent, at most over the windows' middle half.</param>
 /// <param name="Persistence">Likeness 25 mm apart along the streaks over likeness nearby: near 1 for scratches that run on.</param>
+/// <param name="FromRings">Median distance of the streaks' slope, as read, from the ring lines', tangent; 1 where no ring lines show.</param>
 /// <param name="Known">Share of the face between ring edges, 0 to 1.</param>
-internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Leak, double LeakShift, double Persistence, double Known)
+internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Leak, double LeakShift, double Persistence, double FromRings, double Known)
 {
-    /// <summary>5: photo pixels per mm below which streaks of 0.2 to 0.5 mm are not resolved.</summary>
+    /// <summary>3: photo pixels per mm below which streaks of 0.2 to 0.5 mm are not resolved.</summary>
     public const double LeastPixelsPerMm = 3;
+
+    /// <summary>Median over the windows of how alike strips are along the streaks, up to 1.</summary>
+    public double Likeness => Profile.Quantile(Grid.Windows.Select(w => w.Likeness), 0.5);
 
     /// <summary>25 mm: streaks have ended there, or run beside the ring lines by a fibre's width and more; ring lines run on.</summary>
     private const double LongMm = 25;
@@ -46,9 +50,10 @@ internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Lea
         // (1 - leak) fibres + leak rings = what was read.
         var share = Math.Clamp(leak - ChanceLeak, 0, 0.5) / (1 - Math.Clamp(leak - ChanceLeak, 0, 0.5));
         var shifts = grid.Windows.Select(w => rings.Windows.Count == 0 ? 0 : Pull(w.Slope - rings.SlopeAt(w.CentreMm), share)).ToList();
+        var fromRings = rings.Windows.Count == 0 ? 1 : Profile.Quantile(grid.Windows.Select(w => Math.Abs(w.Slope - rings.SlopeAt(w.CentreMm))), 0.5);
         var corrected = axis.Straighten(grid with { Windows = [.. grid.Windows.Select((w, i) => w with { Slope = w.Slope + shifts[i] })] });
         return SlopeField.Fit(corrected.Windows) is { } field
-            ? new FibreStreaks(corrected, field, leak, Profile.Quantile(shifts.Select(Math.Abs), 0.75), persistence, figure.Known)
+            ? new FibreStreaks(corrected, field, leak, Profile.Quantile(shifts.Select(Math.Abs), 0.75), persistence, fromRings, figure.Known)
             : null;
     }
 

@@ -21,8 +21,7 @@ internal readonly record struct FoundSlope(double Slope, double Likeness, double
 /// </summary>
 /// <remarks>
 /// Summed over all distances this is the variance of the sheared, averaged profile (a discrete Radon transform near one direction; W.
-/// Postl, US patent 4723297, 1988, for page skew) without the terms of a strip with itself, so that sensor noise counts nothing; shear
-/// search by correlation of scan lines is from the same field (H. Yan, CVGIP 55, 1993, from memory). Unlike gradient averaging it is not
+/// Postl, US patent 4723297, 1988, for page skew) without the terms of a strip with itself, so that sensor noise counts nothing. Unlike gradient averaging it is not
 /// pulled towards saw marks, which average out within a strip.
 /// </remarks>
 internal sealed class ShiftSearch(FaceFigure figure, int[] lags)
@@ -39,7 +38,7 @@ internal sealed class ShiftSearch(FaceFigure figure, int[] lags)
     /// <summary>3 rows: half-width of the search at each longer distance.</summary>
     private const int NearRows = 3;
 
-    /// <summary>0.35: share of a window that must be known.</summary>
+    /// <summary>0.12: share of a window that must be known.</summary>
     private const double LeastKnown = 0.12;
 
     private readonly double _rowsPerColumn = figure.AcrossPerMm / figure.AlongPerMm;

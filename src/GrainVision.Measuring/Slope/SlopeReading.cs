@@ -15,8 +15,8 @@ namespace GrainVision.Measuring.Slope;
 /// <param name="Common">Standard uncertainty that all windows share: axis and basis, tangent.</param>
 internal sealed record SlopeReading(SlopeGrid Grid, SlopeField Field, LocalAxis Axis, GrainBasis Basis, double Offset, double Common)
 {
-    /// <summary>0.004: standard deviation of a slow wave of the fibres along a piece (0.25 mm over 300 mm), which a plane does not follow.</summary>
-    private const double WaveTangent = 0.004;
+    /// <summary>0.003: standard deviation of a slow wave of the fibres along a piece (0.25 mm over 300 mm), which a plane does not follow.</summary>
+    private const double WaveTangent = 0.003;
 
     /// <summary>1.5: windows overlap or share rings with their neighbours; their scatter counts for more than if they were independent.</summary>
     private const double Shared = 1.5;

@@ -37,7 +37,7 @@ internal static class SlopeStage
         var byRings = kind.EdgeGrain && SlopeField.Fit(straight.Windows) is { } field
             ? new SlopeReading(straight, field, local, GrainBasis.RingLines, 0, SlopeUncertainty.RingLines(ringAngleDeg, axis))
             : null;
-        var whyNot = SlopeUncertainty.WhyNot(streaks);
+        var whyNot = SlopeUncertainty.WhyNot(streaks, kind.EdgeGrain);
         var byStreaks = streaks is not null && whyNot is null
             ? new SlopeReading(streaks.Grid, streaks.Field, local, GrainBasis.FibreStreaks, 0, SlopeUncertainty.FibreStreaks(streaks, axis))
             : null;

@@ -15,11 +15,17 @@ internal static class SlopeUncertainty
     /// </summary>
     private const double AdjacentTangent = 0.04;
 
-    /// <summary>0.016: the same where the ring angle is not stated, on drawn faces taken for edge grain.</summary>
-    private const double UnknownAngle = 0.016;
+    /// <summary>0.018: the same where the ring angle is not stated; on 60 drawn faces taken for edge grain it held 95 % (seeds 1-180, tools/GrainVision.Accuracy --view face).</summary>
+    private const double UnknownAngle = 0.018;
 
-    /// <summary>0.0045: streaks against the fibres' true direction, on drawn faces.</summary>
-    private const double Streaks = 0.0045;
+    /// <summary>0.0027: streaks against the fibres' true direction on drawn faces, whatever their number.</summary>
+    private const double Streaks = 0.0027;
+
+    /// <summary>0.0075: the same for one window, falling with the root of their number.</summary>
+    private const double PerWindow = 0.0075;
+
+    /// <summary>0.0008: the same for faint streaks, divided by their likeness.</summary>
+    private const double Faint = 0.0008;
 
     /// <summary>0.5: share of the shift by which ring figure was taken out of the streaks that is taken for its own uncertainty.</summary>
     private const double OfLeakShift = 0.5;
@@ -33,19 +39,38 @@ internal static class SlopeUncertainty
     /// <summary>0.03: share of the long edges' convergence that is left in the axis midway between them.</summary>
     private const double OfConverging = 0.03;
 
+    /// <summary>0.1: likeness under which streaks are too faint to tell from noise and compression.</summary>
+    private const double LeastLikeness = 0.1;
+
+    /// <summary>0.2 (1:5): steeper fibres are in no sawn timber that anyone would photograph for this; such streaks are ring figure.</summary>
+    private const double SteepestStreaks = 0.2;
+
+    /// <summary>0.025 (1.4°): streaks that run with slanting ring lines to within this, where some ring figure leaks, may be nothing else.</summary>
+    private const double BesideRings = 0.025;
+
+    /// <summary>0.2: leak from which such streaks are not believed.</summary>
+    private const double LeakBesideRings = 0.2;
+
     public static double Axis(PieceOutline outline, LocalAxis axis) => Root(outline.AxisUncertaintyRad, OfConverging * axis.Converging, Model);
 
     public static double RingLines(double? ringAngleDeg, double axis) => Root(
         axis, ringAngleDeg is { } angle ? Math.Max(0.002, AdjacentTangent / Math.Tan(Units.DegToRad(Math.Min(angle, 88)))) : UnknownAngle);
 
-    public static double FibreStreaks(FibreStreaks streaks, double axis) => Root(axis, Streaks, OfLeakShift * streaks.LeakShift);
+    public static double FibreStreaks(FibreStreaks streaks, double axis) => Root(
+        axis, Streaks, PerWindow / Math.Sqrt(streaks.Field.Count), Faint / streaks.Likeness, OfLeakShift * streaks.LeakShift);
 
     /// <summary>Why the streaks are not to be believed; null where they are.</summary>
-    public static string? WhyNot(FibreStreaks? streaks) =>
-        streaks is null || streaks.Grid.Shown < 0.3 || streaks.Grid.Windows.Count < 4 ? "no fibre streaks can be followed"
-        : Math.Max(streaks.Leak, streaks.Persistence) > MostLeak ? "its fine streaks cannot be told from the ring figure"
-        : streaks.Field.Spread > WidestSpread ? "its fine streaks run in no one direction"
-        : null;
+    /// <param name="streaks">What was read; null for nothing.</param>
+    /// <param name="edgeGrain">The face is taken for edge grain, where ring lines and fibres run together.</param>
+    public static string? WhyNot(FibreStreaks? streaks, bool edgeGrain)
+    {
+        if (streaks is null || streaks.Grid.Shown < 0.3 || streaks.Grid.Windows.Count < 4 || streaks.Likeness < LeastLikeness)
+            return "no fibre streaks can be followed";
+        var beside = !edgeGrain && streaks.FromRings < BesideRings && streaks.Leak > LeakBesideRings;
+        if (beside || Math.Max(streaks.Leak, streaks.Persistence) > MostLeak || Math.Abs(streaks.Grid.Median()) > SteepestStreaks)
+            return "its fine streaks cannot be told from the ring figure";
+        return streaks.Field.Spread > WidestSpread ? "its fine streaks run in no one direction" : null;
+    }
 
     /// <summary>Ring lines and streaks of one face: weighted by their inverse variance, the uncertainty widened where they disagree (R. T. Birge, Phys. Rev. 40, 1932, doi:10.1103/PhysRev.40.207).</summary>
     public static SlopeReading Combine(SlopeReading rings, SlopeReading streaks, SectionPlane plane)
