@@ -35,7 +35,7 @@ internal static class SlopeStage
 
         var axis = SlopeUncertainty.Axis(outline, local);
         var byRings = kind.EdgeGrain && SlopeField.Fit(straight.Windows) is { } field
-            ? new SlopeReading(straight, field, local, GrainBasis.RingLines, 0, SlopeUncertainty.RingLines(ringAngleDeg, axis))
+            ? new SlopeReading(straight, field, local, GrainBasis.RingLines, 0, SlopeUncertainty.RingLines(ringAngleDeg, field.At(raster.Plane.MiddleMm), axis))
             : null;
         var whyNot = SlopeUncertainty.WhyNot(streaks, kind.EdgeGrain);
         var byStreaks = streaks is not null && whyNot is null

@@ -18,6 +18,9 @@ internal static class SlopeUncertainty
     /// <summary>0.018: the same where the ring angle is not stated; on 60 drawn faces taken for edge grain it held 95 % (seeds 1-180, tools/GrainVision.Accuracy --view face).</summary>
     private const double UnknownAngle = 0.018;
 
+    /// <summary>0.3: the same as a share of the ring lines' own slope: a piece that leans much in one face leans much in the other (5 of 60 drawn faces lay outside without it).</summary>
+    private const double OfSteepness = 0.3;
+
     /// <summary>0.0027: streaks against the fibres' true direction on drawn faces, whatever their number.</summary>
     private const double Streaks = 0.0027;
 
@@ -51,10 +54,18 @@ internal static class SlopeUncertainty
     /// <summary>0.2: leak from which such streaks are not believed.</summary>
     private const double LeakBesideRings = 0.2;
 
+    /// <summary>0.75: likeness from which they are not either: ring lines reach 0.9, streaks 0.1 to 0.7. Bent lines leak without showing it far along.</summary>
+    private const double LikenessBesideRings = 0.75;
+
+    /// <summary>0.08 (4.6°): slope from which they are not either: steep figure is commoner than steep fibres that happen to run with it.</summary>
+    private const double SteepBesideRings = 0.08;
+
     public static double Axis(PieceOutline outline, LocalAxis axis) => Root(outline.AxisUncertaintyRad, OfConverging * axis.Converging, Model);
 
-    public static double RingLines(double? ringAngleDeg, double axis) => Root(
-        axis, ringAngleDeg is { } angle ? Math.Max(0.002, AdjacentTangent / Math.Tan(Units.DegToRad(Math.Min(angle, 88)))) : UnknownAngle);
+    public static double RingLines(double? ringAngleDeg, double slope, double axis) => Root(
+        axis,
+        ringAngleDeg is { } angle ? Math.Max(0.002, AdjacentTangent / Math.Tan(Units.DegToRad(Math.Min(angle, 88)))) : UnknownAngle,
+        ringAngleDeg is null ? OfSteepness * slope : 0);
 
     public static double FibreStreaks(FibreStreaks streaks, double axis) => Root(
         axis, Streaks, PerWindow / Math.Sqrt(streaks.Field.Count), Faint / streaks.Likeness, OfLeakShift * streaks.LeakShift);
@@ -66,7 +77,8 @@ internal static class SlopeUncertainty
     {
         if (streaks is null || streaks.Grid.Shown < 0.3 || streaks.Grid.Windows.Count < 4 || streaks.Likeness < LeastLikeness)
             return "no fibre streaks can be followed";
-        var beside = !edgeGrain && streaks.FromRings < BesideRings && streaks.Leak > LeakBesideRings;
+        var beside = !edgeGrain && streaks.FromRings < BesideRings
+            && (streaks.Leak > LeakBesideRings || streaks.Likeness > LikenessBesideRings || Math.Abs(streaks.Grid.Median()) > SteepBesideRings);
         if (beside || Math.Max(streaks.Leak, streaks.Persistence) > MostLeak || Math.Abs(streaks.Grid.Median()) > SteepestStreaks)
             return "its fine streaks cannot be told from the ring figure";
         return streaks.Field.Spread > WidestSpread ? "its fine streaks run in no one direction" : null;
