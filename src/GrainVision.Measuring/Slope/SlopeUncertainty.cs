@@ -54,8 +54,8 @@ internal static class SlopeUncertainty
     /// <summary>0.2: leak from which such streaks are not believed.</summary>
     private const double LeakBesideRings = 0.2;
 
-    /// <summary>0.75: likeness from which they are not either: ring lines reach 0.9, streaks 0.1 to 0.7. Bent lines leak without showing it far along.</summary>
-    private const double LikenessBesideRings = 0.75;
+    /// <summary>0.75: likeness beyond which streaks off edge grain are ring figure: that reaches 0.9, streaks 0.1 to 0.7. Bent lines leak without showing it far along.</summary>
+    private const double MostLikeness = 0.75;
 
     /// <summary>0.08 (4.6°): slope from which they are not either: steep figure is commoner than steep fibres that happen to run with it.</summary>
     private const double SteepBesideRings = 0.08;
@@ -77,8 +77,8 @@ internal static class SlopeUncertainty
     {
         if (streaks is null || streaks.Grid.Shown < 0.3 || streaks.Grid.Windows.Count < 4 || streaks.Likeness < LeastLikeness)
             return "no fibre streaks can be followed";
-        var beside = !edgeGrain && streaks.FromRings < BesideRings
-            && (streaks.Leak > LeakBesideRings || streaks.Likeness > LikenessBesideRings || Math.Abs(streaks.Grid.Median()) > SteepBesideRings);
+        var beside = !edgeGrain && (streaks.Likeness > MostLikeness
+            || (streaks.FromRings < BesideRings && (streaks.Leak > LeakBesideRings || Math.Abs(streaks.Grid.Median()) > SteepBesideRings)));
         if (beside || Math.Max(streaks.Leak, streaks.Persistence) > MostLeak || Math.Abs(streaks.Grid.Median()) > SteepestStreaks)
             return "its fine streaks cannot be told from the ring figure";
         return streaks.Field.Spread > WidestSpread ? "its fine streaks run in no one direction" : null;
