@@ -29,8 +29,7 @@ internal static class FaceMeasuring
         {
             using var raster = SectionRaster.Resample(photo, plane, FinestPitch, MostPixels);
             using var leaveOut = BlemishStage.LeaveOut(raster, blemishes);
-            var figure = FaceFigure.From(raster, FigureBand.RingLines, leaveOut);
-            return SlopeStage.Measure(raster, outline, SlopeGrid.Measure(figure), figure, leaveOut, ringAngleDeg);
+            return SlopeStage.Measure(raster, outline, leaveOut, ringAngleDeg);
         });
         return basis with
         {

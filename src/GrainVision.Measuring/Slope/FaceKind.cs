@@ -39,15 +39,16 @@ internal sealed record FaceKind(bool EdgeGrain, string Why)
     private const double LeastShown = 0.5;
 
     /// <param name="figure">Ring-line figure of the face.</param>
-    /// <param name="grid">Its slopes.</param>
+    /// <param name="grid">Its slopes, as they show.</param>
+    /// <param name="straight">The same against the piece's axis.</param>
     /// <param name="ringAngleDeg">Ring angle to this face as the caller read it off the end; null where unknown.</param>
-    public static FaceKind Of(FaceFigure figure, SlopeGrid grid, double? ringAngleDeg)
+    public static FaceKind Of(FaceFigure figure, SlopeGrid grid, SlopeGrid straight, double? ringAngleDeg)
     {
         if (ringAngleDeg < RadialFromDeg)
             return new FaceKind(false, $"its rings stand at {ringAngleDeg:0}° to it, by the angle that was stated");
         if (grid.Shown < LeastShown || grid.Windows.Count < 3)
             return new FaceKind(false, "ring lines show on too little of the face");
-        var fan = grid.Fan();
+        var fan = straight.Fan();
         if (fan > WidestFan)
             return new FaceKind(false, $"the ring lines fan out by {Math.Atan(fan) * 180 / Math.PI:0.#}° (cathedral figure)");
 
@@ -70,21 +71,21 @@ internal sealed record FaceKind(bool EdgeGrain, string Why)
     /// <summary>Mean figure along the overall slope over the middle stretch of the face (at most 80 mm), one value a row.</summary>
     private static double[] AcrossProfile(FaceFigure figure, SlopeGrid grid)
     {
-        var slope = grid.Overall();
-        var columns = Math.Min(figure.Width, (int)(80 * figure.AlongPerMm));
-        var from = (figure.Width - columns) / 2;
+        var slope = grid.Median();
+        var columns = Math.Min(figure.Columns, (int)(80 * figure.AlongPerMm));
+        var from = (figure.Columns - columns) / 2;
         var middle = from + (columns / 2.0);
-        var sum = new double[figure.Height];
-        var count = new double[figure.Height];
+        var sum = new double[figure.Rows];
+        var count = new double[figure.Rows];
         for (var x = from; x < from + columns; x++)
         {
             var shift = slope * (x - middle) / figure.AlongPerMm * figure.AcrossPerMm;
-            for (var r = 0; r < figure.Height; r++)
+            for (var r = 0; r < figure.Rows; r++)
             {
                 var y = (int)Math.Round(r + shift);
-                if (y < 0 || y >= figure.Height || !figure.Inside[(y * figure.Width) + x])
+                if (y < 0 || y >= figure.Rows || figure.Values[(x * figure.Rows) + y] == 0)
                     continue;
-                sum[r] += figure.Values[(y * figure.Width) + x];
+                sum[r] += figure.Values[(x * figure.Rows) + y];
                 count[r]++;
             }
         }

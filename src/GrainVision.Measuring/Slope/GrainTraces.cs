@@ -10,7 +10,7 @@ internal static class GrainTraces
     /// <summary>7: lines across the face; more would hide the wood.</summary>
     private const int Lines = 7;
 
-    public static IReadOnlyList<IReadOnlyList<PointPx>> Follow(SlopeGrid grid, SectionPlane plane)
+    public static IReadOnlyList<IReadOnlyList<PointPx>> Follow(Func<Point2d, double> slopeAt, SectionPlane plane)
     {
         var (left, right) = (plane.CornersMm.Min(c => c.X), plane.CornersMm.Max(c => c.X));
         var (top, bottom) = (plane.CornersMm.Min(c => c.Y), plane.CornersMm.Max(c => c.Y));
@@ -19,9 +19,9 @@ internal static class GrainTraces
         for (var k = 0; k < Lines; k++)
         {
             var start = new Point2d((left + right) / 2, top + ((bottom - top) * (k + 0.5) / Lines));
-            var back = Walk(grid, plane, start, -step);
+            var back = Walk(slopeAt, plane, start, -step);
             back.Reverse();
-            var points = back.Append(start).Concat(Walk(grid, plane, start, step)).Select(plane.ToPx).ToList();
+            var points = back.Append(start).Concat(Walk(slopeAt, plane, start, step)).Select(plane.ToPx).ToList();
             if (points.Count > 3)
                 traces.Add(points);
         }
@@ -29,32 +29,17 @@ internal static class GrainTraces
         return traces;
     }
 
-    private static List<Point2d> Walk(SlopeGrid grid, SectionPlane plane, Point2d at, double step)
+    private static List<Point2d> Walk(Func<Point2d, double> slopeAt, SectionPlane plane, Point2d at, double step)
     {
         var points = new List<Point2d>();
         for (var i = 0; i < 100; i++)
         {
-            at = new Point2d(at.X + step, at.Y + (step * SlopeAt(grid, at)));
+            at = new Point2d(at.X + step, at.Y + (step * slopeAt(at)));
             if (plane.InsideByMm(at) < 0)
                 break;
             points.Add(at);
         }
 
         return points;
-    }
-
-    /// <summary>Slope at a place: nearby windows weighted by distance over a window's length.</summary>
-    private static double SlopeAt(SlopeGrid grid, Point2d at)
-    {
-        double sum = 0, weights = 0;
-        foreach (var w in grid.Windows)
-        {
-            var d = w.CentreMm.DistanceTo(at) / (0.5 * grid.WindowLengthMm);
-            var weight = Math.Exp(-d * d / 2) + 1e-9;
-            sum += weight * w.Slope;
-            weights += weight;
-        }
-
-        return weights > 0 ? sum / weights : 0;
     }
 }

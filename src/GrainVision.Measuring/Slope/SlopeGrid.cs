@@ -3,57 +3,69 @@ using OpenCvSharp;
 
 namespace GrainVision.Measuring.Slope;
 
+/// <summary>Slope of the lines in one window of a face.</summary>
+/// <param name="CentreMm">Middle of the window.</param>
+/// <param name="Slope">Tangent, positive from side 1-2 towards side 3-4 along +u.</param>
+/// <param name="Likeness">How alike strips are along it, up to 1.</param>
+/// <param name="Lane">Place across the face, 0 at side 1-2.</param>
+/// <param name="Station">Place along the face.</param>
+internal readonly record struct SlopeWindow(Point2d CentreMm, double Slope, double Likeness, int Lane, int Station);
+
+/// <summary>How a face is cut into windows, and what is looked for in them.</summary>
+/// <param name="WindowMm">Length of a window along the piece.</param>
+/// <param name="StepShare">Distance from one window to the next as a share of that length.</param>
+/// <param name="Lags">Distances between compared strips, columns of 0.8 mm, ascending.</param>
+/// <param name="LeastLikeness">Windows in which strips are less alike than this show nothing.</param>
+/// <param name="LeastContrast">The same for how far the best slope stands out, robust deviations.</param>
+internal sealed record GridPlan(double WindowMm, double StepShare, int[] Lags, double LeastLikeness, double LeastContrast)
+{
+    /// <summary>
+    /// Ring lines run on: 2.4 to 19 mm between strips, in windows of a quarter of what shows, 20 to 75 mm, so that a change of slope
+    /// along the piece is seen. Strips a third alike or more: rings reach 0.9.
+    /// </summary>
+    public static GridPlan RingLines(double lengthMm) => new(Math.Clamp(lengthMm / 4, 20, 75), 0.5, [3, 6, 10, 16, 24], 0.33, 0);
+
+    /// <summary>Streaks are short, 4 to 15 mm where fibres dive by a degree or two: 1.6 to 7 mm between strips.</summary>
+    public static GridPlan FibreStreaks => new(30, 1, [2, 4, 6, 9], 0.04, 3);
+}
+
 /// <summary>Slopes of a face window by window.</summary>
 /// <param name="Windows">Windows in which lines stand out.</param>
 /// <param name="Tried">Windows that held enough wood.</param>
 /// <param name="WindowLengthMm">Length of a window along the piece.</param>
-internal sealed record SlopeGrid(IReadOnlyList<SlopeWindow> Windows, int Tried, double WindowLengthMm)
+/// <param name="Lanes">Windows across the face.</param>
+internal sealed record SlopeGrid(IReadOnlyList<SlopeWindow> Windows, int Tried, double WindowLengthMm, int Lanes)
 {
-    /// <summary>1.6: lines must raise the profile's variance by this factor over a typical wrong slope, else the window shows nothing.</summary>
-    private const double LeastContrast = 1.6;
+    /// <summary>15 mm: least width of a lane: two or three rings of the widest kind.</summary>
+    private const double LaneMm = 15;
 
     /// <summary>Share of the windows that show lines, 0 to 1.</summary>
     public double Shown => Tried == 0 ? 0 : (double)Windows.Count / Tried;
 
-    public static SlopeGrid Measure(FaceFigure figure)
+    public static SlopeGrid Measure(FaceFigure figure, GridPlan plan)
     {
-        var lengthMm = figure.Width / figure.AlongPerMm;
-        var widthMm = figure.Height / figure.AcrossPerMm;
-        // Long enough to show the general slope, short enough to see it change: a fifth of what shows, 25 to 80 mm.
-        var windowMm = Math.Min(lengthMm, Math.Clamp(lengthMm / 5, 25, 80));
-        var lanes = Math.Clamp((int)(widthMm / 15), 2, 8);
-        var stations = Math.Max(1, (int)Math.Round(((lengthMm - windowMm) / (windowMm / 2)) + 1));
-        var windowColumns = Math.Max(4, (int)(windowMm * figure.AlongPerMm));
+        var search = new ShiftSearch(figure, plan.Lags);
         var windows = new List<SlopeWindow>();
         var tried = 0;
-        for (var s = 0; s < stations; s++)
+        foreach (var (window, lane, station) in Cut(figure, plan))
         {
-            var from = stations == 1 ? 0 : (int)((figure.Width - windowColumns) * (double)s / (stations - 1));
-            for (var lane = 0; lane < lanes; lane++)
-            {
-                var (top, bottom) = (lane * figure.Height / lanes, (lane + 1) * figure.Height / lanes);
-                if (ShearProjection.Find(figure, from, Math.Min(figure.Width, from + windowColumns), top, bottom) is not { } found)
-                    continue;
-                tried++;
-                if (found.Contrast < LeastContrast)
-                    continue;
-                var centre = new Point2d(
-                    figure.OriginMm.X + ((from + (windowColumns / 2.0)) / figure.AlongPerMm), figure.OriginMm.Y + ((top + bottom) / 2.0 / figure.AcrossPerMm));
-                windows.Add(new SlopeWindow(centre, found.Slope, found.Contrast, lane, s));
-            }
+            if (search.Find(window) is not { } found)
+                continue;
+            tried++;
+            if (found.Likeness >= plan.LeastLikeness && found.Contrast >= plan.LeastContrast)
+                windows.Add(new SlopeWindow(Centre(figure, window), found.Slope, found.Likeness, lane, station));
         }
 
-        return new SlopeGrid(windows, tried, windowMm);
+        return new SlopeGrid(windows, tried, plan.WindowMm, LanesOf(figure));
     }
 
-    /// <summary>Median slope of all windows, weighted by how clearly they show it.</summary>
-    public double Overall() => WeightedMedian(Windows);
-
-    /// <summary>Robust spread of the windows about their median, tangent.</summary>
-    public double Spread()
+    /// <summary>Columns and rows of the window round a place.</summary>
+    public static FigureWindow At(FaceFigure figure, Point2d centreMm, double lengthMm)
     {
-        var middle = Overall();
-        return 1.4826 * Profile.Quantile(Windows.Select(w => Math.Abs(w.Slope - middle)), 0.5);
+        var (u, v) = ((centreMm.X - figure.OriginMm.X) * figure.AlongPerMm, (centreMm.Y - figure.OriginMm.Y) * figure.AcrossPerMm);
+        var (halfColumns, halfRows) = (lengthMm * figure.AlongPerMm / 2, figure.Rows / LanesOf(figure) / 2.0);
+        return new FigureWindow(
+            Math.Max(0, (int)(u - halfColumns)), Math.Min(figure.Columns, (int)(u + halfColumns)), Math.Max(0, (int)(v - halfRows)), Math.Min(figure.Rows, (int)(v + halfRows)));
     }
 
     /// <summary>Range of the lanes' median slopes, tangent, over lanes that show lines at two stations or more.</summary>
@@ -63,28 +75,41 @@ internal sealed record SlopeGrid(IReadOnlyList<SlopeWindow> Windows, int Tried, 
         return perLane.Length < 2 ? 0 : perLane[^1] - perLane[0];
     }
 
-    /// <summary>Weighted median slope at each station that shows lines in at least half of its lanes.</summary>
-    public IEnumerable<(int Station, double Slope, Point2d CentreMm, int Lanes)> Stations() =>
-        from w in Windows
-        group w by w.Station into station
-        let all = station.ToList()
-        where all.Count >= Math.Max(1, Windows.Max(x => x.Lane + 1) / 2)
-        select (station.Key, WeightedMedian(all), new Point2d(all.Average(w => w.CentreMm.X), all.Average(w => w.CentreMm.Y)), all.Count);
+    /// <summary>Median slope of all windows.</summary>
+    public double Median() => Profile.Quantile(Windows.Select(w => w.Slope), 0.5);
 
-    public static double WeightedMedian(IReadOnlyList<SlopeWindow> windows)
+    /// <summary>Slope at a place: nearby windows weighted by distance over a window's length; 0 without windows.</summary>
+    public double SlopeAt(Point2d at)
     {
-        var sorted = windows.OrderBy(w => w.Slope).ToArray();
-        var half = sorted.Sum(Weight) / 2;
-        var sum = 0.0;
-        foreach (var w in sorted)
+        double sum = 0, weights = 0;
+        foreach (var w in Windows)
         {
-            sum += Weight(w);
-            if (sum >= half)
-                return w.Slope;
+            var d = w.CentreMm.DistanceTo(at) / (0.5 * WindowLengthMm);
+            var weight = Math.Exp(-d * d / 2) + 1e-9;
+            sum += weight * w.Slope;
+            weights += weight;
         }
 
-        return 0;
+        return weights > 0 ? sum / weights : 0;
     }
 
-    private static double Weight(SlopeWindow w) => Math.Min(w.Contrast, 6) - 1;
+    private static int LanesOf(FaceFigure figure) => Math.Clamp((int)(figure.Rows / figure.AcrossPerMm / LaneMm), 2, 8);
+
+    private static IEnumerable<(FigureWindow Window, int Lane, int Station)> Cut(FaceFigure figure, GridPlan plan)
+    {
+        var lengthMm = figure.Columns / figure.AlongPerMm;
+        var columns = Math.Clamp((int)(plan.WindowMm * figure.AlongPerMm), Math.Min(4, figure.Columns), figure.Columns);
+        var stations = Math.Max(1, (int)Math.Round(((lengthMm - plan.WindowMm) / (plan.WindowMm * plan.StepShare)) + 1));
+        var lanes = LanesOf(figure);
+        for (var s = 0; s < stations; s++)
+        {
+            var from = stations == 1 ? (figure.Columns - columns) / 2 : (int)((figure.Columns - columns) * (double)s / (stations - 1));
+            for (var lane = 0; lane < lanes; lane++)
+                yield return (new FigureWindow(from, from + columns, lane * figure.Rows / lanes, (lane + 1) * figure.Rows / lanes), lane, s);
+        }
+    }
+
+    private static Point2d Centre(FaceFigure figure, FigureWindow w) => new(
+        figure.OriginMm.X + ((w.FromColumn + w.ToColumn) / 2.0 / figure.AlongPerMm),
+        figure.OriginMm.Y + ((w.FromRow + w.ToRow) / 2.0 / figure.AcrossPerMm));
 }

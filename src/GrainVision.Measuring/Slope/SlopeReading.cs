@@ -1,0 +1,87 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Section;
+using OpenCvSharp;
+
+namespace GrainVision.Measuring.Slope;
+
+/// <summary>Slopes of a face read from one basis, ready to be told.</summary>
+/// <param name="Grid">Window by window.</param>
+/// <param name="Field">The plane through them.</param>
+/// <param name="Axis">Direction of the piece, against which they were measured.</param>
+/// <param name="Basis">What they were read from.</param>
+/// <param name="Offset">Added to every slope: what another basis says of all of them together.</param>
+/// <param name="Common">Standard uncertainty that all windows share: axis and basis, tangent.</param>
+internal sealed record SlopeReading(SlopeGrid Grid, SlopeField Field, LocalAxis Axis, GrainBasis Basis, double Offset, double Common)
+{
+    /// <summary>0.003: standard deviation of a slow wave of the fibres along a piece (0.25 mm over 300 mm), which a plane does not follow.</summary>
+    private const double WaveTangent = 0.003;
+
+    /// <summary>1.5: windows overlap or share rings with their neighbours; their scatter counts for more than if they were independent.</summary>
+    private const double Shared = 1.5;
+
+    /// <summary>Slope in the middle of the face with the standard uncertainty of everything.</summary>
+    public (double Slope, double U) Overall(SectionPlane plane)
+    {
+        var random = Shared * Field.UncertaintyAt(plane.MiddleMm);
+        return (Field.At(plane.MiddleMm) + Offset, Math.Sqrt((random * random) + (Common * Common)));
+    }
+
+    public GrainFinding Finding(SectionPlane plane)
+    {
+        var (slope, u) = Overall(plane);
+        var overall = Measured.FromStandardUncertainty(slope, u);
+        var (worst, at) = Worst(plane);
+        return new GrainFinding(overall, OneIn.Of(overall), worst, Basis, GrainTraces.Follow(LineAt, plane))
+        {
+            WorstWindowCentre = plane.ToPx(at),
+            OuterEighths = Outer(plane),
+        };
+    }
+
+    /// <summary>Steepest window of a quarter of the length shown, 20 to 75 mm, over the face's whole width.</summary>
+    private (Measured Slope, Point2d AtMm) Worst(SectionPlane plane)
+    {
+        var (left, right) = (plane.CornersMm.Min(c => c.X), plane.CornersMm.Max(c => c.X));
+        var length = Math.Clamp((right - left) / 4, 20, 75);
+        var best = (Slope: Measured.Exact(0), AtMm: plane.MiddleMm);
+        for (var from = left; from + length <= right + 1e-6; from += length / 2)
+        {
+            var centre = new Point2d(from + (length / 2), plane.MiddleMm.Y);
+            // Windows reach beyond the stretch by up to half; more would blur what changes along the piece.
+            var slope = Local(Grid.Windows.Where(w => Math.Abs(w.CentreMm.X - centre.X) <= Math.Max(length, Grid.WindowLengthMm) / 2), centre);
+            if (Math.Abs(slope.Value) > Math.Abs(best.Slope.Value))
+                best = (slope, centre);
+        }
+
+        return best;
+    }
+
+    /// <summary>Steeper of the lanes along the two long edges.</summary>
+    private Measured? Outer(SectionPlane plane)
+    {
+        var lanes = new[] { 0, Grid.Lanes - 1 }.Select(lane => Grid.Windows.Where(w => w.Lane == lane).ToList()).Where(l => l.Count > 0).ToList();
+        return lanes.Count == 0
+            ? null
+            : lanes.Select(l => Local(l, new Point2d(plane.MiddleMm.X, l[0].CentreMm.Y))).MaxBy(s => Math.Abs(s.Value));
+    }
+
+    /// <summary>
+    /// Mean of some windows drawn towards the plane: their own scatter against the wave that wood may show (the best linear predictor).
+    /// Without it the steepest of many noisy windows would always be too steep.
+    /// </summary>
+    private Measured Local(IEnumerable<SlopeWindow> windows, Point2d centre)
+    {
+        var offs = windows.Select(w => w.Slope - Field.At(w.CentreMm)).ToList();
+        var own = offs.Count == 0 ? double.PositiveInfinity : Shared * Field.Spread / Math.Sqrt(offs.Count);
+        var share = WaveTangent * WaveTangent / ((WaveTangent * WaveTangent) + (own * own));
+        var local = offs.Count == 0 ? 0 : share * Profile.Quantile(offs, 0.5);
+        var plain = Shared * Field.UncertaintyAt(centre);
+        var u = Math.Sqrt((plain * plain) + ((1 - share) * WaveTangent * WaveTangent) + (Common * Common));
+        return Measured.FromStandardUncertainty(Field.At(centre) + Offset + local, u);
+    }
+
+    /// <summary>Direction of the grain as it shows, for the picture.</summary>
+    private double LineAt(Point2d mm) => Field.At(mm) + Offset + Axis.At(mm);
+}
