@@ -36,7 +36,7 @@ internal static class EndMeasuring
         {
             using var coarse = SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
             return BlemishStage.Find(
-                coarse, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), p => fit.Field.BendPerMm(p), scaleRelative);
+                photo, coarse, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), p => fit.Field.BendPerMm(p), scaleRelative);
         });
 
         var cannot = new List<CannotSay>();
@@ -48,7 +48,8 @@ internal static class EndMeasuring
         {
             Rings = rings.Finding,
             RingAngle = outline.AxisSeen ? angle : null,
-            Blemishes = blemishes,
+            Blemishes = blemishes.Reported,
+            DismissedMarks = blemishes.Dismissed,
             CannotSay = [.. basis.CannotSay, .. cannot],
         };
     }

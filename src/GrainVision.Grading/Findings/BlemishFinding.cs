@@ -69,4 +69,15 @@ public sealed record BlemishFinding(
 
     /// <summary>Middle across from side 1-2, mm.</summary>
     public double AcrossMm { get; init; }
+
+    /// <summary>
+    /// Probability that it is a blemish of any kind, 0 to 1: at least <see cref="Probability"/>. Null where only the kind was judged.
+    /// </summary>
+    public double? BlemishProbability { get; init; }
+
+    /// <summary>
+    /// Of a knot on a face: steepest line of the grain between it and the nearer long edge, tangent against the piece's axis, unsigned. Where ring
+    /// lines show the fibres this is the grain at the board's edge (AC 43.13-1B Table 1-1). Null where no lines show there.
+    /// </summary>
+    public Measured? EdgeGrain { get; init; }
 }
