@@ -4,3 +4,4 @@ using System.Runtime.CompilerServices;
 [assembly: InternalsVisibleTo("GrainVision.Accuracy")]
 [assembly: InternalsVisibleTo("GrainVision.Benchmarks")]
 [assembly: InternalsVisibleTo("GrainVision.Reports")]
+[assembly: InternalsVisibleTo("GrainVision.Trainer")]

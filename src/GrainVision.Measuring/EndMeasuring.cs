@@ -32,12 +32,12 @@ internal static class EndMeasuring
         {
             using var coarse = SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
             return BlemishStage.Find(
-                coarse, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), p => fit.Field.BendPerMm(p), scaleRelative);
+                photo, coarse, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), p => fit.Field.BendPerMm(p), scaleRelative);
         });
         var rings = clock.Run("rings", () =>
         {
             var path = RadialPath.Follow(fit.Field, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
-            return RingCounter.Count(raster, fit, path, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), blemishes);
+            return RingCounter.Count(raster, fit, path, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), blemishes.Reported);
         });
 
         var cannot = new List<CannotSay>();
@@ -49,7 +49,8 @@ internal static class EndMeasuring
         {
             Rings = rings.Finding,
             RingAngle = outline.AxisSeen ? angle : null,
-            Blemishes = blemishes,
+            Blemishes = blemishes.Reported,
+            DismissedMarks = blemishes.Dismissed,
             CannotSay = [.. basis.CannotSay, .. cannot],
         };
     }

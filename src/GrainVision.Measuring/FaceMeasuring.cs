@@ -23,18 +23,19 @@ internal static class FaceMeasuring
         {
             using var coarse = SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
             var lines = new FaceLines(coarse);
-            return BlemishStage.Find(coarse, View.Face, lines.At, _ => 0, scaleRelative);
+            return BlemishStage.Find(photo, coarse, View.Face, lines.At, _ => 0, scaleRelative);
         });
         var slope = clock.Run("slope", () =>
         {
             using var raster = SectionRaster.Resample(photo, plane, FinestPitch, MostPixels);
-            using var leaveOut = BlemishStage.LeaveOut(raster, blemishes);
+            using var leaveOut = BlemishStage.LeaveOut(raster, blemishes.Reported);
             return SlopeStage.Measure(raster, outline, leaveOut, ringAngleDeg);
         });
         return basis with
         {
             Grain = slope.Finding,
-            Blemishes = blemishes,
+            Blemishes = blemishes.Reported,
+            DismissedMarks = blemishes.Dismissed,
             CannotSay = slope.CannotSay is { } cannot ? [.. basis.CannotSay, cannot] : basis.CannotSay,
             Warnings = [.. basis.Warnings, .. slope.Warnings],
         };

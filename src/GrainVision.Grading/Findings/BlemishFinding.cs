@@ -84,6 +84,11 @@ public sealed record BlemishFinding(
 
     /// <summary>Its number on the picture, where others of its list were struck out; null: its place in the list, from 1.</summary>
     public int? Number { get; init; }
+
+    /// <summary>
+    /// Probability that it is a blemish of any kind, 0 to 1: at least <see cref="Probability"/>. Null where only the kind was judged.
+    /// </summary>
+    public double? BlemishProbability { get; init; }
 }
 
 /// <summary>How likely a blemish is of one kind.</summary>

@@ -3,17 +3,21 @@ using OpenCvSharp;
 namespace GrainVision.Measuring.Blemishes;
 
 /// <summary>
-/// A place that does not look like clear wood, with what can be said of it before it is given a name. This is the seam for a trained
-/// classifier: it takes candidates and names them.
+/// A place that does not look like clear wood, with what can be said of it before it is given a name.
 /// </summary>
+/// <param name="RimPx">Its rim in pixels of the reduced surface.</param>
+/// <param name="BoxPx">Box of the rim.</param>
 /// <param name="RimMm">Its rim in the section's metric frame.</param>
 /// <param name="Shape">Extents.</param>
-/// <param name="Darkness">Mean darkness against its growth line, in robust deviations of the surface.</param>
-/// <param name="Fill">Area over the area of its convex hull, 0 to 1: 1 is compact.</param>
-/// <param name="ElongationRad">Direction of its longest extent, rad from +u.</param>
 /// <param name="InsideMm">Distance from its rim to the nearest side of the section.</param>
-internal sealed record BlemishCandidate(
-    IReadOnlyList<Point2d> RimMm, BlemishShape Shape, double Darkness, double Fill, double ElongationRad, double InsideMm)
+internal sealed record BlemishCandidate(IReadOnlyList<Point> RimPx, Rect BoxPx, IReadOnlyList<Point2d> RimMm, BlemishShape Shape, double InsideMm)
 {
-    public double Elongation => Shape.LongestMm / Math.Max(0.1, Shape.DiameterMm);
+    /// <summary>Greatest value over what makes a place odd: 1 and more.</summary>
+    public double Oddness { get; init; }
+
+    /// <summary>What <see cref="RimMm"/> leaves out of the rim on both sides together, mm: it runs through the middles of pixels.</summary>
+    public double PadMm { get; init; }
+
+    /// <summary>Middle of its box in the section's metric frame.</summary>
+    public Point2d MiddleMm => new((RimMm.Min(p => p.X) + RimMm.Max(p => p.X)) / 2, (RimMm.Min(p => p.Y) + RimMm.Max(p => p.Y)) / 2);
 }

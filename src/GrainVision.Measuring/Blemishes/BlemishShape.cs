@@ -12,7 +12,9 @@ namespace GrainVision.Measuring.Blemishes;
 /// <param name="LongestMm">Greatest such distance.</param>
 internal readonly record struct BlemishShape(double LengthMm, double WidthMm, double DiameterMm, double LongestMm)
 {
-    public static BlemishShape Of(IReadOnlyList<Point2d> rimMm)
+    /// <param name="rimMm">Points of the rim.</param>
+    /// <param name="padMm">Added to each extent: what the points leave out of the rim.</param>
+    public static BlemishShape Of(IReadOnlyList<Point2d> rimMm, double padMm = 0)
     {
         double Extent(double angle)
         {
@@ -24,7 +26,7 @@ internal readonly record struct BlemishShape(double LengthMm, double WidthMm, do
                 (least, greatest) = (Math.Min(least, d), Math.Max(greatest, d));
             }
 
-            return greatest - least;
+            return greatest - least + padMm;
         }
 
         var all = Enumerable.Range(0, 60).Select(i => Extent(Units.DegToRad(3 * i))).ToArray();

@@ -1,27 +1,59 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Blemishes;
 
-/// <summary>Finds, sizes and names blemish candidates on an end or a face.</summary>
+/// <summary>What was found on a surface.</summary>
+/// <param name="Reported">Likely enough to be blemishes that a person must look: the verdict takes every one of them.</param>
+/// <param name="Dismissed">Odd to the eye, but hardly a blemish; likeliest first.</param>
+internal sealed record BlemishSighting(IReadOnlyList<BlemishFinding> Reported, IReadOnlyList<BlemishFinding> Dismissed);
+
+/// <summary>Finds, names and sizes blemishes on an end or a face.</summary>
 internal static class BlemishStage
 {
+    /// <summary>20: dismissed marks that are listed; the rest are fainter still.</summary>
+    private const int MostDismissed = 20;
+
+    /// <summary>Candidates with their features: what the classifier sees, and what it is trained on.</summary>
+    /// <param name="photo">The photo: colours are taken from it.</param>
+    /// <param name="raster">The surface at <see cref="LineBackground.PitchPxPerMm"/> or less.</param>
+    /// <param name="view">End or face.</param>
+    /// <param name="lineRad">Direction of the growth lines.</param>
+    /// <param name="bendPerMm">Their curvature.</param>
+    public static (IReadOnlyList<BlemishCandidate> Candidates, IReadOnlyList<float[]> Features) Look(
+        UprightPhoto photo, SectionRaster raster, View view, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm)
+    {
+        var surface = SurfaceChannels.Of(photo, raster, lineRad, bendPerMm);
+        var candidates = CandidateFinder.Find(raster, surface);
+        return (candidates, BlemishFeatures.Of(surface, candidates, view));
+    }
+
+    /// <summary>Looks, names, joins the pieces of one blemish, and sizes it.</summary>
+    /// <param name="photo">The photo.</param>
     /// <param name="raster">The surface at <see cref="LineBackground.PitchPxPerMm"/> or less.</param>
     /// <param name="view">End or face.</param>
     /// <param name="lineRad">Direction of the growth lines.</param>
     /// <param name="bendPerMm">Their curvature.</param>
     /// <param name="scaleRelative">Relative standard uncertainty of the scale.</param>
-    public static IReadOnlyList<BlemishFinding> Find(
-        SectionRaster raster, View view, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm, double scaleRelative)
+    public static BlemishSighting Find(
+        UprightPhoto photo, SectionRaster raster, View view, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm, double scaleRelative)
     {
-        using var darkness = LineBackground.Darkness(raster, lineRad, bendPerMm);
-        return [.. CandidateFinder.Find(raster, darkness).Select(c => Finding(c, raster, view, scaleRelative))];
+        var classifier = BlemishClassifier.Embedded;
+        var (candidates, features) = Look(photo, raster, view, lineRad, bendPerMm);
+        var named = candidates.Zip(classifier.Classify(features), (c, p) => new NamedCandidate(c, p)).ToList();
+        var reportFrom = classifier.Calibration.ReportFrom;
+        var sizer = new BlemishSizer(raster, view, scaleRelative);
+        var reported = BlemishJoining.Join([.. named.Where(n => n.BlemishProbability >= reportFrom)]);
+        var dismissed = named.Where(n => n.BlemishProbability < reportFrom).OrderByDescending(n => n.BlemishProbability).Take(MostDismissed);
+        return new BlemishSighting(
+            [.. reported.OrderByDescending(n => n.Candidate.Shape.LongestMm * n.BlemishProbability).Select(sizer.Finding)],
+            [.. dismissed.Select(sizer.Finding)]);
     }
 
     /// <summary>
-    /// Mask of the raster's size, 255 where a candidate lies and where the grain flows round it: half its own width to either side, two
+    /// Mask of the raster's size, 255 where a blemish lies and where the grain flows round it: half its own width to either side, two
     /// widths along the grain. The caller disposes it.
     /// </summary>
     public static Mat LeaveOut(SectionRaster raster, IReadOnlyList<BlemishFinding> blemishes)
@@ -37,23 +69,5 @@ internal static class BlemishStage
         }
 
         return mask;
-    }
-
-    private static BlemishFinding Finding(BlemishCandidate c, SectionRaster raster, View view, double scaleRelative)
-    {
-        var (kind, probability) = BlemishNaming.Name(c, view);
-        var (u, v) = ((c.RimMm.Min(p => p.X) + c.RimMm.Max(p => p.X)) / 2, (c.RimMm.Min(p => p.Y) + c.RimMm.Max(p => p.Y)) / 2);
-        // A rim read off a blurred threshold may lie a pixel and a half millimetre in or out, on both sides.
-        double U(double mm) => Math.Sqrt(Math.Pow(0.7 + (1 / raster.PitchPxPerMm), 2) + Math.Pow(mm * scaleRelative, 2) + Math.Pow(0.1 * mm, 2));
-        Measured Size(double mm) => Measured.FromStandardUncertainty(mm, U(mm)).ClampTo(0, double.MaxValue);
-        var every = Math.Max(1, c.RimMm.Count / 48);
-        return new BlemishFinding(
-            kind, Math.Round(probability, 3), raster.Plane.ToPx(new Point2d(u, v)), Size(c.Shape.WidthMm), Size(c.Shape.DiameterMm),
-            Math.Round(c.Shape.LengthMm, 2), Math.Round(c.Shape.WidthMm, 2), Math.Round(c.InsideMm, 2),
-            [.. c.RimMm.Where((_, i) => i % every == 0).Select(raster.Plane.ToPx)])
-        {
-            AlongMm = Math.Round(u, 2),
-            AcrossMm = Math.Round(v, 2),
-        };
     }
 }

@@ -3,67 +3,120 @@ using OpenCvSharp;
 
 namespace GrainVision.Measuring.Blemishes;
 
-/// <summary>Finds blemish candidates: connected places that are much darker than the growth line that they lie on.</summary>
+/// <summary>
+/// Finds blemish candidates: connected places that are darker or of another colour than the growth line that they lie on,
+/// darker than any latewood, or across which the grain is disturbed. Chosen to miss nothing: the classifier sorts them.
+/// </summary>
 internal static class CandidateFinder
 {
-    /// <summary>4.5: robust deviations of darkness from which a place is odd; on clear wood one pixel in 300,000 by chance.</summary>
-    private const double OddFrom = 4.5;
+    /// <summary>3.5 robust deviations of darkness make a place odd; a lower threshold found no more true blemishes on the training seeds.</summary>
+    private const float DarkFrom = 3.5f;
 
-    /// <summary>9 grey levels: below that the eye sees nothing either, however even the wood.</summary>
-    private const double LeastGrey = 9;
+    /// <summary>4 robust deviations of colour.</summary>
+    private const float ColourFrom = 4;
 
-    /// <summary>2 mm: smaller compact marks are ignored (ANC-19 2.301 ignores single knots under 1/16 in, 1.6 mm).</summary>
-    private const double LeastMm = 2;
+    /// <summary>1.5 steps below the darkest latewood.</summary>
+    private const float FloorFrom = 1.5f;
 
-    public static IReadOnlyList<BlemishCandidate> Find(SectionRaster raster, Mat darkness)
+    /// <summary>0.6: a place reaches as far as this share of what makes it odd, or half of its own peak where that is more.</summary>
+    private const float Low = 0.6f;
+
+    /// <summary>1.4 mm: smaller marks are ignored (ANC-19 2.301 ignores single knots under 1/16 in, 1.6 mm).</summary>
+    private const double LeastMm = 1.4;
+
+    /// <summary>250: more odd places than any board has; the oddest are kept.</summary>
+    private const int Most = 250;
+
+    public static IReadOnlyList<BlemishCandidate> Find(SectionRaster raster, SurfaceChannels surface)
     {
-        var pitch = raster.PitchPxPerMm;
-        using var smooth = new Mat();
-        Cv2.GaussianBlur(darkness, smooth, new Size(0, 0), Math.Max(0.8, 0.5 * pitch));
-        using var inner = new Mat();
-        using var kernel = Cv2.GetStructuringElement(MorphShapes.Rect, new Size((2 * (int)Math.Ceiling(pitch)) + 1, (2 * (int)Math.Ceiling(pitch)) + 1));
-        Cv2.Erode(raster.Mask, inner, kernel, borderType: BorderTypes.Constant, borderValue: Scalar.All(0));
-        smooth.GetArray(out float[] values);
-        inner.GetArray(out byte[] inside);
-        var some = values.Where((_, i) => inside[i] != 0).Order().ToArray();
-        if (some.Length < 100)
+        // 100 px: nothing can be said of less.
+        if (surface.InnerCount < 100)
             return [];
-        var middle = some[some.Length / 2];
-        // The lower half only: the dark tail is what is looked for.
-        var deviation = Math.Max(0.5, 1.4826 * (middle - some[some.Length / 4]));
-        var threshold = Math.Max(LeastGrey, OddFrom * deviation);
-
-        using var odd = new Mat();
-        Cv2.Threshold(smooth, odd, middle + threshold, 255, ThresholdTypes.Binary);
-        using var mask = new Mat();
-        odd.ConvertTo(mask, MatType.CV_8UC1);
-        Cv2.BitwiseAnd(mask, inner, mask);
-        Cv2.FindContours(mask, out Point[][] contours, out _, RetrievalModes.External, ContourApproximationModes.ApproxNone);
+        var odd = Oddness(surface);
+        using var mask = new Mat(surface.Height, surface.Width, MatType.CV_8UC1);
+        mask.SetArray([.. odd.Select(v => v > Low ? (byte)255 : (byte)0)]);
         var found = new List<BlemishCandidate>();
-        foreach (var rim in contours)
+        foreach (var (box, rim, _) in Components(mask, new Point(0, 0)))
         {
-            if (Candidate(raster, smooth, rim, middle, deviation) is { } candidate)
-                found.Add(candidate);
+            using var local = Fill(rim, box);
+            var (peak, high) = Peak(odd, surface.Width, local, box);
+            if (peak < 1)
+                continue;
+            var level = Math.Max(Low, 0.5f * high);
+            using var core = Above(odd, surface.Width, local, box, level);
+            foreach (var (coreBox, coreRim, _) in Components(core, box.Location))
+            {
+                using var inside = Fill(coreRim, coreBox);
+                if (Peak(odd, surface.Width, inside, coreBox).Peak >= 1 && Candidate(raster, coreRim, coreBox) is { } candidate)
+                    found.Add(candidate with { Oddness = peak });
+            }
         }
 
-        return [.. found.OrderByDescending(c => c.Shape.LongestMm * c.Darkness).Take(60)];
+        return [.. found.OrderByDescending(c => c.Shape.LongestMm * c.Oddness).Take(Most)];
     }
 
-    private static BlemishCandidate? Candidate(SectionRaster raster, Mat smooth, Point[] rim, double middle, double deviation)
+    /// <summary>1 where a place just becomes odd.</summary>
+    private static float[] Oddness(SurfaceChannels surface)
+    {
+        var odd = new float[surface.Grey.Length];
+        for (var i = 0; i < odd.Length; i++)
+        {
+            if (surface.Inner[i] != 0)
+                odd[i] = Math.Max(Math.Max(surface.Darkness[i] / DarkFrom, surface.Colour[i] / ColourFrom), surface.BelowFloor[i] / FloorFrom);
+        }
+
+        return odd;
+    }
+
+    private static IEnumerable<(Rect Box, Point[] Rim, double Area)> Components(Mat mask, Point offset)
+    {
+        Cv2.FindContours(mask, out Point[][] contours, out _, RetrievalModes.External, ContourApproximationModes.ApproxNone, offset);
+        foreach (var rim in contours)
+            yield return (Cv2.BoundingRect(rim), rim, rim.Length);
+    }
+
+    private static Mat Fill(Point[] rim, Rect box)
+    {
+        var local = new Mat(box.Height, box.Width, MatType.CV_8UC1, Scalar.All(0));
+        Cv2.FillPoly(local, [[.. rim.Select(p => new Point(p.X - box.X, p.Y - box.Y))]], Scalar.All(255));
+        return local;
+    }
+
+    /// <summary>Greatest value, and the one that a tenth of the place exceeds.</summary>
+    private static (float Peak, float High) Peak(float[] odd, int width, Mat local, Rect box)
+    {
+        local.GetArray(out byte[] inside);
+        var values = new List<float>();
+        for (var i = 0; i < inside.Length; i++)
+        {
+            if (inside[i] != 0)
+                values.Add(odd[((box.Y + (i / box.Width)) * width) + box.X + (i % box.Width)]);
+        }
+
+        values.Sort();
+        return values.Count == 0 ? (0, 0) : (values[^1], values[(int)(0.9 * (values.Count - 1))]);
+    }
+
+    private static Mat Above(float[] odd, int width, Mat local, Rect box, float level)
+    {
+        local.GetArray(out byte[] inside);
+        for (var i = 0; i < inside.Length; i++)
+        {
+            if (odd[((box.Y + (i / box.Width)) * width) + box.X + (i % box.Width)] <= level)
+                inside[i] = 0;
+        }
+
+        var above = new Mat(box.Height, box.Width, MatType.CV_8UC1);
+        above.SetArray(inside);
+        return above;
+    }
+
+    private static BlemishCandidate? Candidate(SectionRaster raster, Point[] rim, Rect box)
     {
         var rimMm = rim.Select(p => raster.ToMm(p.X, p.Y)).ToArray();
-        var shape = BlemishShape.Of(rimMm);
-        if (shape.LongestMm < LeastMm || (shape.DiameterMm < LeastMm && shape.LongestMm < 3 * LeastMm))
-            return null;
-        var hull = Cv2.ConvexHull(rim);
-        var fill = Cv2.ContourArea(rim) / Math.Max(1, Cv2.ContourArea(hull));
-        var box = Cv2.BoundingRect(rim);
-        using var local = new Mat(box.Height, box.Width, MatType.CV_8UC1, Scalar.All(0));
-        Cv2.FillPoly(local, [[.. rim.Select(p => new Point(p.X - box.X, p.Y - box.Y))]], Scalar.All(255));
-        using var values = new Mat(smooth, box);
-        var mean = Cv2.Mean(values, local).Val0;
-        var direction = rimMm.SelectMany(a => rimMm.Where((_, i) => i % 7 == 0).Select(b => (a, b))).MaxBy(p => p.a.DistanceTo(p.b));
-        var angle = Math.Atan2(direction.b.Y - direction.a.Y, direction.b.X - direction.a.X);
-        return new BlemishCandidate(rimMm, shape, (mean - middle) / deviation, fill, angle, Math.Max(0, rimMm.Min(raster.Plane.InsideByMm)));
+        // A contour runs through the middles of the outermost pixels: half a pixel is added on each side.
+        var pad = 1 / raster.PitchPxPerMm;
+        var shape = BlemishShape.Of(rimMm, pad);
+        return shape.LongestMm < LeastMm ? null : new BlemishCandidate(rim, box, rimMm, shape, Math.Max(0, rimMm.Min(raster.Plane.InsideByMm))) { PadMm = pad };
     }
 }

@@ -53,19 +53,7 @@ public sealed class SectionRaster : IDisposable
         var size = new Size(Math.Max(8, (int)Math.Ceiling((maxU - minU) * pitch)), Math.Max(8, (int)Math.Ceiling((maxV - minV) * pitch)));
         var origin = new Point2d(minU, minV);
 
-        var bounds = PhotoBounds(photo, plane);
-        using var cropBgr = new Mat(photo.Bgr, bounds);
-        using var crop = new Mat();
-        Cv2.CvtColor(cropBgr, crop, ColorConversionCodes.BGR2GRAY);
-
-        // Averaging first keeps fine saw marks and noise from aliasing into false rings.
-        var shrink = Math.Max(1, plane.PixelsPerMm / pitch);
-        using var small = shrink > 1.3 ? Shrink(crop, shrink) : crop.Clone();
-        var (sx, sy) = ((double)small.Width / crop.Width, (double)small.Height / crop.Height);
-        var smallFromPx = new Homography([sx, 0, (sx * (0.5 - bounds.X)) - 0.5, 0, sy, (sy * (0.5 - bounds.Y)) - 0.5, 0, 0, 1]);
-        using var map = smallFromPx.After(plane.PxFromRaster(origin, pitch)).ToMat();
-        using var warped = new Mat();
-        Cv2.WarpPerspective(small, warped, map, size, InterpolationFlags.Cubic | InterpolationFlags.WarpInverseMap, BorderTypes.Replicate);
+        using var warped = Warp(photo, plane, origin, pitch, size, ColorConversionCodes.BGR2GRAY);
         var grey = new Mat();
         warped.ConvertTo(grey, MatType.CV_32FC1);
 
@@ -75,10 +63,38 @@ public sealed class SectionRaster : IDisposable
         return new SectionRaster(plane, grey, mask, origin, pitch);
     }
 
+    /// <summary>The same place in colour: CV_8UC3, blue-green-red, of the size of <see cref="Grey"/>. The caller disposes it.</summary>
+    public Mat Colour(UprightPhoto photo)
+    {
+        ArgumentNullException.ThrowIfNull(photo);
+        return Warp(photo, Plane, OriginMm, PitchPxPerMm, Grey.Size(), null);
+    }
+
     public void Dispose()
     {
         Grey.Dispose();
         Mask.Dispose();
+    }
+
+    private static Mat Warp(UprightPhoto photo, SectionPlane plane, Point2d origin, double pitch, Size size, ColorConversionCodes? conversion)
+    {
+        var bounds = PhotoBounds(photo, plane);
+        using var cropBgr = new Mat(photo.Bgr, bounds);
+        using var crop = new Mat();
+        if (conversion is { } code)
+            Cv2.CvtColor(cropBgr, crop, code);
+        else
+            cropBgr.CopyTo(crop);
+
+        // Averaging first keeps fine saw marks and noise from aliasing into false rings.
+        var shrink = Math.Max(1, plane.PixelsPerMm / pitch);
+        using var small = shrink > 1.3 ? Shrink(crop, shrink) : crop.Clone();
+        var (sx, sy) = ((double)small.Width / crop.Width, (double)small.Height / crop.Height);
+        var smallFromPx = new Homography([sx, 0, (sx * (0.5 - bounds.X)) - 0.5, 0, sy, (sy * (0.5 - bounds.Y)) - 0.5, 0, 0, 1]);
+        using var map = smallFromPx.After(plane.PxFromRaster(origin, pitch)).ToMat();
+        var warped = new Mat();
+        Cv2.WarpPerspective(small, warped, map, size, (conversion is null ? InterpolationFlags.Linear : InterpolationFlags.Cubic) | InterpolationFlags.WarpInverseMap, BorderTypes.Replicate);
+        return warped;
     }
 
     private static Mat Shrink(Mat crop, double by)

@@ -1,0 +1,43 @@
+using GrainVision.Grading.Findings;
+
+namespace GrainVision.Measuring.Blemishes;
+
+/// <summary>A candidate with what the classifier says of it.</summary>
+/// <param name="Candidate">The place.</param>
+/// <param name="Probabilities">Calibrated, in the order of <see cref="BlemishClasses"/>.</param>
+internal sealed record NamedCandidate(BlemishCandidate Candidate, IReadOnlyList<double> Probabilities)
+{
+    /// <summary>
+    /// 0.94: just below the 0.95 from which the verdict takes a name for sure. One candidate of some 50,000 of a kind that is never allowed was
+    /// named an allowed kind with more; so such a name leads to a hold with its hand check, never to an accept.
+    /// </summary>
+    public const double MostForAllowedKind = 0.94;
+
+    /// <summary>0.005: a kind less likely than that is not listed.</summary>
+    private const double LeastListed = 0.005;
+
+    /// <summary>That it is a blemish of any kind.</summary>
+    public double BlemishProbability => 1 - Probabilities[BlemishClasses.None];
+
+    /// <summary>The likeliest kind, should it be a blemish.</summary>
+    public BlemishKind Kind => BlemishClasses.KindOf(BestIndex)!.Value;
+
+    /// <summary>
+    /// That it is a blemish of that kind. Kinds that a rule book may allow stay below <see cref="MostForAllowedKind"/>: a name from a photo alone
+    /// never lets a spike knot or a check through as a knot or a pocket.
+    /// </summary>
+    public double Probability => Of(BestIndex);
+
+    /// <summary>Every kind that it may be with a chance of a half percent or more, likeliest first.</summary>
+    public IReadOnlyList<KindProbability> Kinds =>
+    [
+        .. Enumerable.Range(1, Probabilities.Count - 1).Where(k => k == BestIndex || Probabilities[k] >= LeastListed).OrderByDescending(k => Probabilities[k])
+            .Select(k => new KindProbability(BlemishClasses.KindOf(k)!.Value, Math.Round(Of(k), 3))),
+    ];
+
+    private double Of(int index) => BlemishClasses.KindOf(index) is BlemishKind.Knot or BlemishKind.PinKnotCluster or BlemishKind.PitchPocket
+        ? Math.Min(MostForAllowedKind, Probabilities[index])
+        : Probabilities[index];
+
+    private int BestIndex => Enumerable.Range(1, Probabilities.Count - 1).MaxBy(k => Probabilities[k]);
+}

@@ -1,0 +1,79 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Text.Json;
+using GrainVision.Grading.Findings;
+using GrainVision.Measuring.Blemishes;
+
+namespace GrainVision.Trainer;
+
+/// <summary>Makes the pictures, looks at them, grows the trees, calibrates, measures, and writes the model's folder.</summary>
+internal static class TrainerCommand
+{
+    public static int Run(string[] args, TextWriter output, TextWriter errors, Stopwatch clock)
+    {
+        string Option(string name, string otherwise) => Array.IndexOf(args, "--" + name) is >= 0 and var i && i + 1 < args.Length ? args[i + 1] : otherwise;
+        int Number(string name, int otherwise) => int.Parse(Option(name, otherwise.ToString(CultureInfo.InvariantCulture)), CultureInfo.InvariantCulture);
+        OpenCvSharp.Cv2.SetNumThreads(1);
+        var set = new TrainingSet(Option("fixtures", "fixtures"), Number("seed", 100_000), Number("training", 300), Number("calibration", 100), Number("test", 100));
+        var file = Option("table", "");
+        FeatureTable table;
+        if (file.Length > 0 && File.Exists(file))
+        {
+            using var stream = File.OpenRead(file);
+            table = FeatureTable.Load(stream);
+        }
+        else
+        {
+            table = new FeatureTable();
+            // In order whatever the number of threads: the table must not depend on it.
+            foreach (var look in set.Faces().AsParallel().AsOrdered().WithDegreeOfParallelism(2).Select(f => LookedAt.At(f())))
+            {
+                if (look is not null)
+                    table.Add(look);
+            }
+
+            if (file.Length > 0)
+            {
+                using var stream = File.Create(file);
+                table.Save(stream);
+            }
+        }
+
+        output.WriteLine($"{table.Faces.Count} surfaces, {table.Rows.Count} candidates, {clock.Elapsed.TotalSeconds:F0} s, table {table.Hash()}");
+        var rows = table.Rows.Where(r => !r.Doubtful && table.Faces[r.Face].Split == Split.Training).Select(r => (r, Weight(table.Faces[r.Face], r))).ToList();
+        foreach (var g in rows.GroupBy(r => (r.r.Class, table.Faces[r.r.Face].Source)).OrderBy(g => g.Key))
+            output.WriteLine($"  {BlemishClasses.Word(g.Key.Class),-20} {g.Key.Source,-14} {g.Count()}");
+        var model = TreeTrainer.Grow(rows);
+        output.WriteLine($"model {model.Length} bytes, {clock.Elapsed.TotalSeconds:F0} s");
+        var raw = BlemishClassifier.Load(model, Json(BlemishCalibration.None));
+        var calibrating = table.Rows.Where(r => !r.Doubtful && table.Faces[r.Face].Split == Split.Calibration).ToList();
+        var scores = raw.Classify([.. calibrating.Select(r => r.Features)]);
+        var factor = TreeTrainer.Factor([.. calibrating.Select((r, i) => (scores[i], r.Class))]);
+        var calibration = BlemishCalibration.None with { Factor = factor };
+        calibration = calibration with { ReportFrom = OperatingPoint.Choose(new Evaluation(table, BlemishClassifier.Load(model, Json(calibration)))) };
+        Write(Directory.CreateDirectory(Option("out", Path.Combine("models", "blemishes", "1"))).FullName, model, calibration, table, set, output);
+        output.WriteLine($"{clock.Elapsed.TotalSeconds:F0} s");
+        return 0;
+    }
+
+    /// <summary>3: what a real blemish weighs; there are few of them, and synthetic wood is no proof.</summary>
+    private static float Weight(TableFace face, TableRow row) => face.Weight * (face.Source == Source.RealTile && row.Class != BlemishClasses.None ? 3 : 1);
+
+    private static void Write(string folder, byte[] model, BlemishCalibration calibration, FeatureTable table, TrainingSet set, TextWriter output)
+    {
+        var settings = Json(calibration);
+        var evaluation = new Evaluation(table, BlemishClassifier.Load(model, settings));
+        var trainedOn = $"synthetic seeds {set.FirstSeed} to {set.FirstSeed + set.Training - 1} (calibration the next {set.Calibration}, test the {set.Test} after those), 6 real tiles and half of the clear sections of fixtures/, each mirrored and scaled.";
+        var card = new ModelCard(evaluation, calibration, table.Hash(), model.Length, trainedOn);
+        File.WriteAllBytes(Path.Combine(folder, "model.zip"), model);
+        File.WriteAllBytes(Path.Combine(folder, "calibration.json"), settings);
+        File.WriteAllText(Path.Combine(folder, "model.sha256"), $"{BlemishClassifier.HashOf(model)}  model.zip\n{BlemishClassifier.HashOf(settings)}  calibration.json\n");
+        File.WriteAllText(Path.Combine(folder, "card.md"), card.Markdown());
+        File.WriteAllText(Path.Combine(folder, "report.html"), card.Html());
+        output.WriteLine(card.Markdown());
+    }
+
+    private static readonly JsonSerializerOptions Indented = new(ContractJson.Options) { WriteIndented = true };
+
+    internal static byte[] Json(BlemishCalibration calibration) => JsonSerializer.SerializeToUtf8Bytes(calibration, Indented);
+}
