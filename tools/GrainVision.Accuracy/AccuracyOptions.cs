@@ -28,13 +28,18 @@ internal sealed class AccuracyOptions
 
     public double Number(string key, double otherwise) => Text(key) is { } text ? double.Parse(text, CultureInfo.InvariantCulture) : otherwise;
 
-    /// <summary>"5-9" or "7"; empty where the option is missing.</summary>
+    /// <summary>"5-9", "7" or "3,9,20-30"; empty where the option is missing.</summary>
     public IReadOnlyList<int> Seeds(string key)
     {
         if (Text(key) is not { } text)
             return [];
+        return [.. text.Split(',').SelectMany(Range)];
+    }
+
+    private static IEnumerable<int> Range(string text)
+    {
         var ends = text.Split('-').Select(s => int.Parse(s, CultureInfo.InvariantCulture)).ToArray();
-        return [.. Enumerable.Range(ends[0], ends[^1] - ends[0] + 1)];
+        return Enumerable.Range(ends[0], ends[^1] - ends[0] + 1);
     }
 
     public Told Told => Text("told") switch { "outline" => Told.Outline, "pitch" => Told.Pitch, "size" => Told.OutlineAndSize, _ => Told.Nothing };
