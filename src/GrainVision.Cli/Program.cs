@@ -12,5 +12,7 @@ var root = new RootCommand("GrainVision: measures wood for aircraft from photogr
     VerifyLogCommand.Make(),
     ExportLogCommand.Make(),
     CheckpointCommand.Make(),
+    BackupCommands.Make(),
+    BackupCommands.Restore(),
 };
 return await root.Parse(args).InvokeAsync();

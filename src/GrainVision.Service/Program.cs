@@ -1,3 +1,4 @@
+using GrainVision.Records.Schema;
 using GrainVision.Service.Api;
 using GrainVision.Service.Guard;
 using GrainVision.Service.Health;
@@ -16,6 +17,7 @@ builder.AddOpenApiPages();
 try
 {
     var app = builder.Build();
+    app.Services.GetRequiredService<FolderLock>();
     app.UseProblems();
     app.UseGuard();
     app.UsePages();

@@ -49,6 +49,7 @@ public sealed class RuleBookTests : IDisposable
         using var measured = await _client.Measure(Calls.Fixture(Calls.RingsPhoto), Calls.RingsRequest);
         Assert.Equal(2, (await measured.Json()).GetProperty("verdict").GetProperty("ruleBookVersion").GetInt32());
 
+        await _service.End();
         await using var next = new RunningService(new() { ["GrainVision:Records:Folder"] = _service.Folder });
         using var client = next.CreateClient();
         using var read = await client.GetAsync("/v1/rule-books/shop-order");

@@ -29,6 +29,9 @@ public class RunningService : WebApplicationFactory<WorkOptions>
             builder.UseSetting(name, value);
     }
 
+    /// <summary>Ends the program and leaves its records: one service a data folder.</summary>
+    public ValueTask End() => base.DisposeAsync();
+
     public override async ValueTask DisposeAsync()
     {
         await base.DisposeAsync();

@@ -6,6 +6,7 @@ using GrainVision.Records.Measurements;
 using GrainVision.Records.Photos;
 using GrainVision.Records.RuleBooks;
 using GrainVision.Records.Schema;
+using GrainVision.Service.Guard;
 using GrainVision.Service.Work;
 using Microsoft.Extensions.Options;
 
@@ -39,6 +40,8 @@ internal static class ApiSetup
         var services = builder.Services;
         services.AddOptions<RecordsOptions>().BindConfiguration(RecordsOptions.Section).ValidateDataAnnotations().ValidateOnStart();
         services.AddSingleton(TimeProvider.System);
+        services.AddSingleton(s => FolderLock.TryTake(s.Records().In(""))
+            ?? throw new StartRefusedException($"another service uses the data folder {s.Records().In("")}. Stop it, or give this one a folder of its own (GrainVision__Records__Folder)."));
         services.AddSingleton(s => RecordsDatabase.Open(s.Records().In(RecordsFile)));
         services.AddSingleton<MeasurementStore>();
         services.AddSingleton<RuleBookStore>();

@@ -1,0 +1,50 @@
+using System.Runtime.InteropServices;
+using GrainVision.Records.Schema;
+using Microsoft.Data.Sqlite;
+
+namespace GrainVision.Records.Backups;
+
+/// <summary>Copies a data folder while others write to it: databases by SQLite's own backup, files of the vaults as they are.</summary>
+internal static partial class FolderCopy
+{
+    private const string Incoming = "incoming";
+
+    /// <summary>Databases first: every file that a row names was in its vault before the row was (files are put first), so none can be missing.</summary>
+    public static void Copy(string from, string to, bool hardLinks, CancellationToken cancel)
+    {
+        Directory.CreateDirectory(to);
+        foreach (var database in Directory.EnumerateFiles(from, "*.sqlite"))
+            CopyDatabase(database, Path.Combine(to, Path.GetFileName(database)));
+        foreach (var file in Directory.EnumerateFiles(from, "*", SearchOption.AllDirectories))
+        {
+            cancel.ThrowIfCancellationRequested();
+            var name = Path.GetRelativePath(from, file);
+            // Half-received uploads, and what belongs to the databases or the running program.
+            if (Path.GetDirectoryName(name) is not { Length: > 0 } folder || folder.Split(Path.DirectorySeparatorChar).Contains(Incoming))
+                continue;
+            Directory.CreateDirectory(Path.Combine(to, folder));
+            if (!hardLinks || !TryLink(file, Path.Combine(to, name)))
+                File.Copy(file, Path.Combine(to, name));
+        }
+    }
+
+    private static void CopyDatabase(string from, string to)
+    {
+        using var source = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = from, Mode = SqliteOpenMode.ReadWrite, Pooling = false }.ToString());
+        using var target = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = to, Pooling = false }.ToString());
+        source.Open();
+        target.Open();
+        source.BackupDatabase(target);
+        // One file, as it was at one moment: no write-ahead log beside it.
+        using var plain = target.CreateCommand();
+        plain.CommandText = "PRAGMA journal_mode=DELETE;";
+        plain.ExecuteNonQuery();
+    }
+
+    /// <summary>False where the two folders lie on different disks, or links are not possible.</summary>
+    private static bool TryLink(string from, string to) => OperatingSystem.IsLinux() && Link(from, to) == 0;
+
+    [LibraryImport("libc", EntryPoint = "link", SetLastError = true, StringMarshalling = StringMarshalling.Utf8)]
+    [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
+    private static partial int Link(string from, string to);
+}
