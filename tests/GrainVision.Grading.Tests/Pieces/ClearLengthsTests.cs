@@ -44,6 +44,69 @@ public class ClearLengthsTests
     [Fact]
     public void Find_NoFaceShown_GivesNone() => Assert.Empty(Of(Photos().Without(Faces)));
 
+    [Fact] // 900 of 1524 mm shown, less the 25 mm of its station
+    public void Find_PartOfOneFaceShown_IsThatPartOnly()
+    {
+        var clear = Assert.Single(Of([.. Photos().Without(Faces), Face(Surface.Face1, 0, 900)]));
+        Assert.Equal((0.0, 875.0), (clear.FromMm, clear.ToMm));
+    }
+
+    [Fact] // a window of 1:5 from 500 to 700 mm in a photo from end to end, and its station's 25 mm
+    public void Find_OneWindowTooSteep_TakesOutItsStretch()
+    {
+        var clear = Of(Photos().With(Windowed(0.2)));
+        Assert.Equal([(0.0, 475.0), (725.0, LengthMm)], clear.Select(Whole));
+        Assert.All(clear, c => Assert.StartsWith("Elsewhere on this piece", c.HandChecks[0], StringComparison.Ordinal));
+    }
+
+    [Fact] // the worst window is in no list of windows: nothing says where it lies
+    public void Find_SteepestWindowIsNotAmongThem_GivesNone()
+    {
+        var photo = Windowed(0.02);
+        var grain = photo.Measurement.Grain! with { WorstWindow = Measured.Exact(0.2) };
+        Assert.Empty(Of(Photos().With(photo with { Measurement = photo.Measurement with { Grain = grain } })));
+    }
+
+    [Fact] // 0.05 on two adjacent faces is 1:14.1 together; on one alone each passes the rejection at 1:15 (0.0667)
+    public void Find_AdjacentFacesTooSteepTogether_TakesOutWhereBothAre()
+    {
+        Assert.Equal([(0.0, 475.0), (725.0, LengthMm)], Of(Photos().With(Windowed(0.05), Windowed(0.05, Surface.Face2))).Select(Whole));
+        Assert.Single(Of(Photos().With(Windowed(0.05), Face(Surface.Face2, slope: Measured.Exact(0.01)))));
+    }
+
+    [Fact] // the steep photo shows 0 to 800 mm: with its 25 mm that part goes, the other photo's stays
+    public void Find_OnePhotoTooSteepWithoutWindows_TakesOutWhatItShows()
+    {
+        var clear = Assert.Single(Of([
+            .. Photos().Without(Surface.Face1), Face(Surface.Face1, 0, 800, Measured.Exact(0.2)), Face(Surface.Face1, 700, LengthMm - 700, name: "2")]));
+        Assert.Equal((825.0, LengthMm), Whole(clear));
+    }
+
+    [Fact] // moisture out of range holds, so it is no reject of the piece; rings do reject whatever the slope says
+    public void Find_RingsRejectedAndSlopeToo_GivesNone() =>
+        Assert.Empty(Of(Photos().With(Windowed(0.2), End(Surface.EndB, Samples.About(4, 0.2)))));
+
+    /// <summary>Stations to a thousandth of a mm: feet in mm are not exact.</summary>
+    private static (double From, double To) Whole(ClearLength clear) => (Math.Round(clear.FromMm, 3), Math.Round(clear.ToMm, 3));
+
+    /// <summary>A face in one photo, straight but for one window from 500 to 700 mm.</summary>
+    private static PlacedMeasurement Windowed(double tangent, Surface face = Surface.Face1)
+    {
+        var photo = Face(face, slope: Measured.Exact(0.01));
+        var worst = Measured.Exact(tangent);
+        return photo with
+        {
+            Measurement = photo.Measurement with
+            {
+                Grain = photo.Measurement.Grain! with
+                {
+                    WorstWindow = worst,
+                    Along = [new SlopeAlong(0, 500, Measured.Exact(0.01)), new SlopeAlong(500, 700, worst), new SlopeAlong(700, LengthMm, Measured.Exact(0.01))],
+                },
+            },
+        };
+    }
+
     private static IReadOnlyList<ClearLength> Of(IReadOnlyList<PlacedMeasurement> photos) =>
         ClearLengths.Find(Flitch, photos.Joined(), Samples.Spar);
 }
