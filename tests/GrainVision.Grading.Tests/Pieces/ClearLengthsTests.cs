@@ -51,6 +51,18 @@ public class ClearLengthsTests
         Assert.Equal((0.0, 875.0), (clear.FromMm, clear.ToMm));
     }
 
+    [Theory] // no station and not said to be whole: 1 % off the length at most, and known to 5 %
+    [InlineData(1.0, 0.004, true)]
+    [InlineData(0.985, 0.004, false)]
+    [InlineData(1.0, 0.08, false)]
+    public void Find_PhotoAsLongAsThePiece_ShowsItFromEndToEnd(double share, double half, bool isWhole)
+    {
+        var shown = new SectionSize(Samples.About(share * LengthMm, half * LengthMm), Measured.Exact(WideMm));
+        var photo = Face(Surface.Face1) with { Place = new PhotoPlace(7, Surface.Face1) };
+        var clear = Of([.. Photos().Without(Faces), photo with { Measurement = photo.Measurement with { Size = shown } }]);
+        Assert.Equal(isWhole ? [(0.0, LengthMm)] : [], clear.Select(Whole));
+    }
+
     [Fact] // a window of 1:5 from 500 to 700 mm in a photo from end to end, and its station's 25 mm
     public void Find_OneWindowTooSteep_TakesOutItsStretch()
     {
