@@ -98,6 +98,37 @@ public class ClearLengthsTests
     public void Find_RingsRejectedAndSlopeToo_GivesNone() =>
         Assert.Empty(Of(Photos().With(Windowed(0.2), End(Surface.EndB, Samples.About(4, 0.2)))));
 
+    [Fact]
+    public void Find_OneBlemishMoreOrMoreUncertainty_NeverGivesMoreLength()
+    {
+        var random = new Random(34);
+        for (var i = 0; i < 60; i++)
+        {
+            List<(Surface, BlemishFinding)> marks = [.. Enumerable.Range(0, random.Next(3)).Select(_ => Mark(random))];
+            var before = Of(Photos(marks));
+            var more = Of(Photos([.. marks, Mark(random)]));
+            IReadOnlyList<PlacedMeasurement> unsure = [.. Photos(marks).Select(p => p with { Place = p.Place with { StationUncertaintyMm = 40 } })];
+            foreach (var length in more.Concat(Of(unsure)))
+                Assert.Contains(before, b => b.FromMm <= length.FromMm && length.ToMm <= b.ToMm);
+        }
+    }
+
+    [Fact]
+    public void Find_EndForEnd_IsMirrored()
+    {
+        var random = new Random(35);
+        for (var i = 0; i < 60; i++)
+        {
+            List<(Surface Surface, BlemishFinding Blemish)> marks = [.. Enumerable.Range(0, random.Next(4)).Select(_ => Mark(random))];
+            var there = Of(Photos(marks)).Select(Whole);
+            var back = Of(Photos([.. marks.Select(m => (m.Surface, m.Blemish with { AlongMm = LengthMm - m.Blemish.AlongMm }))]));
+            Assert.Equal(there, back.Select(c => (Math.Round(LengthMm - c.ToMm, 3), Math.Round(LengthMm - c.FromMm, 3))).Reverse());
+        }
+    }
+
+    private static (Surface Surface, BlemishFinding Blemish) Mark(Random random) =>
+        (random.Next(2) == 0 ? Surface.Face1 : Surface.Face3, Knot(2 + (9 * random.NextDouble()), LengthMm * random.NextDouble(), probability: 0.5 + random.NextDouble() / 2));
+
     /// <summary>Stations to a thousandth of a mm: feet in mm are not exact.</summary>
     private static (double From, double To) Whole(ClearLength clear) => (Math.Round(clear.FromMm, 3), Math.Round(clear.ToMm, 3));
 
