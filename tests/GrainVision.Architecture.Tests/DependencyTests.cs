@@ -64,6 +64,17 @@ public class DependencyTests
     }
 
     [Fact]
+    public void Solver_IsReferencedByCuttingAlone()
+    {
+        Assert.Equal(["GrainVision.Grading"], Repository.ProjectReferences("GrainVision.Cutting"));
+        Assert.Equal(["Google.OrTools", "Google.Protobuf"], Repository.Packages("GrainVision.Cutting"));
+        foreach (var assembly in new[] { Grading, Measuring, Records, Service, Cli })
+            AssertNoDependency(assembly, "Google.OrTools", "Google.Protobuf");
+        foreach (var project in Directory.EnumerateDirectories(Repository.At("src")).Select(f => Path.GetFileName(f)).Where(p => p != "GrainVision.Cutting"))
+            Assert.DoesNotContain(Repository.Packages(project), p => p.StartsWith("Google.", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void Cli_IsAClientOfTheServiceAndNotAPartOfIt()
     {
         // Records: a log is verified and a backup made without a service.

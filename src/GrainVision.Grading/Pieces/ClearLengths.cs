@@ -6,12 +6,16 @@ namespace GrainVision.Grading.Pieces;
 
 /// <summary>
 /// Stretches of a piece that can be cut for a use: no candidate for a blemish in them on any face, however unlikely, since what is small in the
-/// middle of a flitch may lie at the edge of a part. What a limit leaves open goes on as a hand check; what it rejects gives no length.
+/// middle of a flitch may lie at the edge of a part; and no slope of grain that breaks the limit. What a limit leaves open goes on as a hand check;
+/// what it rejects of the piece as a whole gives no length.
 /// </summary>
 public static class ClearLengths
 {
     /// <summary>2: the grain flows round a knot for two of its widths along the piece, as the slope stage leaves it out.</summary>
     private const double FlowWidths = 2;
+
+    private const string SlopeElsewhere =
+        "Elsewhere on this piece the slope of grain breaks the limit: scribe or ink the grain at both ends of this length on two adjacent faces before cutting.";
 
     /// <summary>Clear lengths for one use, from end A on. None where the whole piece is rejected, or a blemish cannot be placed.</summary>
     /// <param name="piece">The piece.</param>
@@ -23,25 +27,30 @@ public static class ClearLengths
         ArgumentNullException.ThrowIfNull(findings);
         ArgumentNullException.ThrowIfNull(book);
         var joined = JoinedPiece.Of(piece, findings.Photos);
-        // Limits that hang on no place: rings, cut, slope, weight. A blemish is cut round instead of judged.
-        var judged = book.Limits.Where(l => l is not IBlemishLimit and not GrainBesideKnot).Select(l => PieceJudge.Judge(joined, l)).ToList();
+        // A blemish is cut round instead of judged, and so is a slope; all other limits are of the piece as a whole: rings, cut, moisture, weight.
+        var judged = book.Limits.Where(l => l is not IBlemishLimit and not GrainBesideKnot).Select(l => (Limit: l, Findings: PieceJudge.Judge(joined, l))).ToList();
+        var rejects = judged.Where(j => j.Findings.Reasons.Any(r => r.Outcome == VerdictOutcome.Reject)).Select(j => j.Limit).ToList();
         var isPlaced = joined.Marks.All(m => m.StationMm is not null) && findings.Blemishes.All(b => b.StationMm is not null);
-        if (joined.Faces.Count == 0 || !isPlaced || judged.SelectMany(j => j.Reasons).Any(r => r.Outcome == VerdictOutcome.Reject))
+        if (joined.Faces.Count == 0 || !isPlaced || !rejects.TrueForAll(IsSlope))
             return [];
-        var whole = new Stretch(0, joined.Geometry.LengthMm);
+        var broken = rejects.SelectMany(l => SlopeStretches.Broken(joined, l)).ToList();
         var blemished = findings.Blemishes.Select(b => Around(b.StationMm!.Value, b.StationUncertaintyMm, b.LengthMm, b.WidthMm))
             .Concat(joined.Marks.Select(m => Around(m.StationMm!.Value.Value, m.StationMm.Value.High - m.StationMm.Value.Value, m.Finding.LengthMm, m.Finding.WidthMm)));
         List<string> checks =
         [
-            .. judged.SelectMany(j => j.Reasons).Select(r => r.HandCheck).OfType<string>(),
+            .. rejects.Count > 0 ? [SlopeElsewhere] : Array.Empty<string>(),
+            .. judged.SelectMany(j => j.Findings.Reasons).Select(r => r.HandCheck).OfType<string>(),
             .. PieceCover.Reasons(joined, book).Select(r => r.HandCheck!),
-            .. judged.SelectMany(j => j.HandChecks),
+            .. judged.SelectMany(j => j.Findings.HandChecks),
             .. findings.CannotSay.Select(c => c.HandCheck),
             .. joined.Marks.Any(m => SurfaceWords.IsEnd(m.Surface)) ? ["Trim the end until the blemish that shows on it is gone."] : Array.Empty<string>(),
         ];
         IReadOnlyList<string> distinct = [.. checks.Where(c => !string.IsNullOrWhiteSpace(c)).Distinct(StringComparer.Ordinal)];
-        return [.. Stretch.Gaps(whole, blemished).Where(g => IsShown(joined, g)).Select(g => new ClearLength(book.Id, g.FromMm, g.ToMm, distinct))];
+        var whole = new Stretch(0, joined.Geometry.LengthMm);
+        return [.. Stretch.Gaps(whole, blemished.Concat(broken).Concat(NotShown(joined, whole))).Select(g => new ClearLength(book.Id, g.FromMm, g.ToMm, distinct))];
     }
+
+    private static bool IsSlope(Limit limit) => limit is SlopeOfGrain or SlopeOuterPart or SlopeMiddleHalf;
 
     private static Stretch Around(double stationMm, double halfMm, double lengthMm, double widthMm)
     {
@@ -49,7 +58,7 @@ public static class ClearLengths
         return double.IsFinite(reach) ? new Stretch(stationMm - reach, stationMm + reach) : new Stretch(double.MinValue, double.MaxValue);
     }
 
-    /// <summary>At least one face was searched over the whole stretch; what the others leave open is a hand check.</summary>
-    private static bool IsShown(JoinedPiece joined, Stretch stretch) =>
-        joined.Faces.Values.Any(f => !f.NoBlemishSearch.Any(stretch.Touches));
+    /// <summary>Stretches that were searched for blemishes on no face at all. What only some faces leave open there is a hand check.</summary>
+    private static IReadOnlyList<Stretch> NotShown(JoinedPiece joined, Stretch whole) =>
+        Stretch.Gaps(whole, joined.Faces.Values.SelectMany(f => Stretch.Gaps(whole, f.NoBlemishSearch)));
 }

@@ -16,6 +16,12 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
     /// <summary>0.005: so far the last photo may stop short of the nominal length, besides its station's own uncertainty.</summary>
     private const double EndWithin = 0.005;
 
+    /// <summary>
+    /// 0.01: a photo without a station whose piece is as long as the whole, to so much of it, shows it from end to end: no stretch is as long
+    /// as the whole and starts elsewhere.
+    /// </summary>
+    private const double AsLongWithin = 0.01;
+
     internal static PieceGeometry Of(Piece piece) => new(
         piece.LengthFt * MmPerFoot, piece.WidthIn * Units.MmPerInch, BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters) * Units.MmPerInch);
 
@@ -28,7 +34,7 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
     /// <summary>Station of a place along a photo, mm from end A; null where the photo's own station is not known.</summary>
     internal Measured? StationOf(PlacedMeasurement photo, double alongMm)
     {
-        if (Start(photo.Place) is not { } start || !double.IsFinite(alongMm))
+        if (Start(photo) is not { } start || !double.IsFinite(alongMm))
             return null;
         var scale = photo.Measurement.Scale.PixelsPerMm;
         if (!DecisionRule.IsUsable(scale) || scale.Value <= 0)
@@ -43,7 +49,7 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
     {
         if (photo.Measurement.Size is not { } size || !DecisionRule.IsUsable(size.FirstSideMm) || size.FirstSideMm.Value <= 0)
             return null;
-        if (photo.Place.WholeFace && Math.Abs((size.FirstSideMm.Value / LengthMm) - 1) <= WholeFaceWithin)
+        if ((photo.Place.WholeFace && Math.Abs((size.FirstSideMm.Value / LengthMm) - 1) <= WholeFaceWithin) || IsAsLongAsThePiece(photo))
             return new Stretch(0, LengthMm);
         if (StationOf(photo, 0) is not { } one || StationOf(photo, size.FirstSideMm.Value) is not { } two)
             return null;
@@ -54,11 +60,18 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
     }
 
     /// <summary>Where corner 1 lies: as stated, else at the end that a photo of the whole face starts from.</summary>
-    private double? Start(PhotoPlace place)
+    private double? Start(PlacedMeasurement photo)
     {
-        var stated = place.StationMm ?? (place.WholeFace ? place.FromEndB ? LengthMm : 0 : null);
+        var place = photo.Place;
+        var stated = place.StationMm ?? (place.WholeFace || IsAsLongAsThePiece(photo) ? place.FromEndB ? LengthMm : 0 : null);
         return stated is { } mm && double.IsFinite(mm) && place.StationUncertaintyMm is >= 0 and < double.PositiveInfinity ? mm : null;
     }
+
+    /// <summary>True for a photo of a face that nobody gave a station, but whose length, well enough known, is the piece's.</summary>
+    private bool IsAsLongAsThePiece(PlacedMeasurement photo) =>
+        photo.Place is { StationMm: null, Surface: not (Surface.EndA or Surface.EndB) } && photo.Measurement.Size is { } size && DecisionRule.IsUsable(size.FirstSideMm)
+        && Math.Abs((size.FirstSideMm.Value / LengthMm) - 1) <= AsLongWithin
+        && size.FirstSideMm.Low >= LengthMm * (1 - WholeFaceWithin) && size.FirstSideMm.High <= LengthMm * (1 + WholeFaceWithin);
 }
 
 /// <summary>A stretch along a piece, mm from end A.</summary>

@@ -49,6 +49,8 @@ internal static class JobsSetup
         builder.Services.AddOptions<DeliveryOptions>().BindConfiguration(DeliveryOptions.Section).ValidateDataAnnotations().ValidateOnStart();
         builder.Services.AddSingleton<DeliveryDesk>();
         builder.Services.AddSingleton<PieceDesk>();
+        builder.Services.AddOptions<CuttingOptions>().BindConfiguration(CuttingOptions.Section).ValidateDataAnnotations().ValidateOnStart();
+        builder.Services.AddSingleton<CutDesk>();
         builder.Services.AddSingleton<Enqueue>(s => (transaction, deliveryId, steps) => Write(s.GetRequiredService<IWolverineRuntime>(), transaction, deliveryId, steps));
     }
 

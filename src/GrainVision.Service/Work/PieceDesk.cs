@@ -12,7 +12,7 @@ using GrainVision.Service.Api;
 namespace GrainVision.Service.Work;
 
 /// <summary>What the photos of a piece, and of a whole delivery, come to: worked out afresh from the records each time.</summary>
-internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, TimeProvider time)
+internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, CutDesk cuts, TimeProvider time)
 {
     private static readonly string[] Cautions =
     [
@@ -33,6 +33,7 @@ internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, Deliv
         var delivery = stored.Delivery;
         var byPiece = all.Where(p => p.Place is not null).ToLookup(p => p.Place!.PieceNumber);
         var pieces = deliveries.Pieces(stored.Id).Select(p => Report(delivery, p, Read(byPiece[p.Number]))).ToList();
+        var isComplete = all.All(p => p.State is PhotoState.Measured or PhotoState.Unsorted or PhotoState.SetAside);
         return new DeliveryReport
         {
             Delivery = delivery,
@@ -40,9 +41,11 @@ internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, Deliv
             Pieces = pieces,
             Tally = [.. delivery.RuleBooks.Select(id => Tally(id, pieces))],
             ArrivedBoardFeet = pieces.Sum(p => p.BoardFeet),
+            // While photos wait, most pieces have no clear length yet: a plan would call parts missing that are not.
+            CutPlan = isComplete ? cuts.Plan(delivery, pieces) : null,
             Unsorted = [.. all.Where(p => p.State == PhotoState.Unsorted).Select(LeftOver)],
             SetAside = [.. all.Where(p => p.State == PhotoState.SetAside).Select(LeftOver)],
-            IsComplete = all.All(p => p.State is PhotoState.Measured or PhotoState.Unsorted or PhotoState.SetAside),
+            IsComplete = isComplete,
             Cautions = Cautions,
         };
     }
@@ -59,8 +62,12 @@ internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, Deliv
             verdicts.SelectMany(v => v.Reasons).FirstOrDefault(r => r.Quantity == "specificGravity")?.Measured?.Value,
             findings,
             verdicts,
-            []);
+            [.. UsesOf(delivery).SelectMany(b => ClearLengths.Find(own, findings, b))]);
     }
+
+    /// <summary>Uses that pieces are judged by, then those that only the cut list asks for.</summary>
+    private IEnumerable<RuleBook> UsesOf(Delivery delivery) =>
+        delivery.RuleBooks.Concat(delivery.CutList.Select(c => c.RuleBook)).Distinct(StringComparer.Ordinal).Select(id => shelf.Books.Find(id).Found).OfType<RuleBook>();
 
     private List<PlacedMeasurement> Read(IEnumerable<DeliveryPhoto> ofPiece) =>
     [
