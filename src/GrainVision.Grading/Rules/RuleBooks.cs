@@ -60,6 +60,17 @@ public sealed class RuleBooks
         return new RuleBooks(byVersion.Values.Append(book));
     }
 
+    /// <summary>
+    /// The shelf with the shop's own books as they are on record. Where a newer program brings a version that the shop has given out already, the
+    /// shop's stands: decisions rest on it.
+    /// </summary>
+    public RuleBooks WithOwn(IReadOnlyCollection<RuleBook> own)
+    {
+        ArgumentNullException.ThrowIfNull(own);
+        var taken = own.Select(b => (b.Id, b.Version)).ToHashSet();
+        return new RuleBooks(byVersion.Values.Where(b => !taken.Contains((b.Id, b.Version))).Concat(own));
+    }
+
     private static IEnumerable<RuleBook> ReadEmbedded()
     {
         foreach (var name in Assembly.GetExecutingAssembly().GetManifestResourceNames().Where(n => n.StartsWith("books/", StringComparison.Ordinal)))

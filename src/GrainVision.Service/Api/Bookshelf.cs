@@ -15,17 +15,17 @@ internal sealed class Bookshelf
     public Bookshelf(RuleBookStore store, TimeProvider time)
     {
         _store = store;
-        store.Enter(RuleBooks.Embedded.Latest.Select(b => new StoredRuleBook(b.Id, b.Version, time.GetUtcNow(), Caller.Local, RuleBookReader.Write(b))));
-        var books = RuleBooks.Embedded;
+        var own = new List<RuleBook>();
         foreach (var stored in store.All())
         {
-            if (!RuleBookReader.Read(stored.RuleBookJson).Is(out var book, out var unreadable))
-                throw new InvalidDataException($"Rule book {stored.Id} version {stored.Version} in the records: {unreadable.Message}");
-            if (!books.With(book).Is(out var more, out var taken))
-                throw new InvalidDataException($"Rule book {stored.Id} version {stored.Version} in the records: {taken.Message}");
-            books = more;
+            own.Add(RuleBookReader.Read(stored.RuleBookJson).Is(out var book, out var unreadable)
+                ? book
+                : throw new InvalidDataException($"Rule book {stored.Id} version {stored.Version} in the records: {unreadable.Message}"));
         }
 
+        var books = RuleBooks.Embedded.WithOwn(own);
+        var embedded = RuleBooks.Embedded.Latest.Where(b => books.TryGet(b.Id, b.Version, out var standing) && ReferenceEquals(standing, b));
+        store.Enter(embedded.Select(b => new StoredRuleBook(b.Id, b.Version, time.GetUtcNow(), Caller.Local, RuleBookReader.Write(b))));
         _books = books;
     }
 

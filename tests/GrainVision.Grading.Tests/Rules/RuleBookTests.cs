@@ -195,4 +195,15 @@ public class RuleBookTests
 
     private static IEnumerable<string> SpeciesNames(Limit limit) =>
         limit is ISpeciesLimit<SpeciesValue> l ? l.Species.SelectMany(r => r.Names) : [];
+
+    [Fact]
+    public void WithOwn_VersionThatTheProgramBringsToo_TheShopsStands()
+    {
+        Assert.True(RuleBooks.Embedded.TryGet("spar", out var embedded));
+        var own = embedded with { Title = "The shop's own" };
+        var shelf = RuleBooks.Embedded.WithOwn([own]);
+        Assert.True(shelf.TryGet("spar", embedded.Version, out var standing));
+        Assert.Equal("The shop's own", standing.Title);
+        Assert.Equal(RuleBooks.Embedded.Latest.Count, shelf.Latest.Count);
+    }
 }
