@@ -42,7 +42,7 @@ internal static class SlopeStage
         var whyNot = SlopeUncertainty.WhyNot(streaks, kind.EdgeGrain && ringAngleDeg is not null);
         var axis = SlopeUncertainty.Axis(outline, local, streaks is not null && whyNot is null ? streaks.AsShown : rings);
         var byRings = kind.EdgeGrain && SlopeField.Fit(straight.Windows) is { } field
-            ? new SlopeReading(straight, field, local, GrainBasis.RingLines, 0, SlopeUncertainty.RingLines(ringAngleDeg, axis))
+            ? new SlopeReading(straight, field, local, GrainBasis.RingLines, 0, SlopeUncertainty.RingLines(ringAngleDeg, field.At(raster.Plane.MiddleMm), axis))
             : null;
         var byStreaks = streaks is not null && whyNot is null
             ? new SlopeReading(streaks.Grid, streaks.Field, local, GrainBasis.FibreStreaks, 0, SlopeUncertainty.FibreStreaks(streaks, axis))
