@@ -17,6 +17,7 @@ internal static class AccuracyCommand
           --megapixels N                   (2; failing pieces 1)
           --scale none|mm|inch|card        what lies beside the piece  (from the seed)
           --html FILE                      the worst cases as pictures
+          --ring-angle                     faces: the true ring angle is told too, as the ends of a piece would
           --list                           a line a photo
           --locked                         allow the locked seeds 900000-909999: for final figures only, never for tuning
 
@@ -81,7 +82,7 @@ internal static class AccuracyCommand
         var score = new Score();
         foreach (var seed in options.Seeds("seeds"))
         {
-            var trial = Trial.Run(SynthesisCommand.Request(seed, options.All), options.Told, book);
+            var trial = Trial.Run(SynthesisCommand.Request(seed, options.All), options.Told, book, options.Has("ring-angle"));
             score.Add(trial);
             if (options.Has("list"))
                 output.WriteLine(Report.Line(trial));

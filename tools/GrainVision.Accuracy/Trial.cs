@@ -32,7 +32,11 @@ internal enum Told
 /// <param name="Milliseconds">From bytes to answer.</param>
 internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Refusal, byte[]? Picture, double Milliseconds)
 {
-    public static Trial Run(SceneRequest request, Told told, RuleBook? book)
+    /// <param name="request">What is photographed.</param>
+    /// <param name="told">What the pipeline is told.</param>
+    /// <param name="book">Book to judge by.</param>
+    /// <param name="ringAngle">Tells a face's true ring angle too, as the ends of its piece would.</param>
+    public static Trial Run(SceneRequest request, Told told, RuleBook? book, bool ringAngle = false)
     {
         var photo = Synthesiser.Make(request);
         var truth = photo.Truth;
@@ -40,6 +44,7 @@ internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Ref
         {
             View = truth.View,
             Species = truth.Species,
+            RingAngleDegrees = ringAngle ? truth.Grain?.RingAngleDeg : null,
             Outline = told is Told.Nothing or Told.Pitch ? null : truth.Outline,
             Scale = told == Told.OutlineAndSize && !truth.OutlineCutByPhoto
                 ? new OutlineSizeScale(truth.SizeMm.First, truth.SizeMm.Second)

@@ -24,6 +24,9 @@ public sealed record GrainFinding(
     /// <summary>Steepest slope found in an outer eighth of the face's width (AC 43.13-1B 1-39), tangent, signed; null where too little of it shows.</summary>
     public Measured? OuterEighths { get; init; }
 
+    /// <summary>True where a person scribed or inked it, so that no hand check is asked for again. Not part of the contract: hand findings are kept as such.</summary>
+    internal bool ByHand { get; init; }
+
     /// <summary>Slope window by window along the photo, in order; null where only the overall slope and the worst window were kept.</summary>
     public IReadOnlyList<SlopeAlong>? Along { get; init; }
 }

@@ -50,7 +50,11 @@ internal static class HandEvidence
         // Scribed or inked lines follow the fibres. What was not entered for the outer eighths stays open.
         return Without(m, Topic.Grain) with
         {
-            Grain = new GrainFinding(worst, OneIn.Of(worst), worst, GrainBasis.FibreStreaks, m.Grain?.Traces ?? []) { OuterEighths = Find(hands, "outerEighths") },
+            Grain = new GrainFinding(worst, OneIn.Of(worst), worst, GrainBasis.FibreStreaks, m.Grain?.Traces ?? [])
+            {
+                OuterEighths = Find(hands, "outerEighths"),
+                ByHand = true,
+            },
         };
     }
 

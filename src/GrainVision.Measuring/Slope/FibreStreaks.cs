@@ -9,8 +9,9 @@ namespace GrainVision.Measuring.Slope;
 /// <param name="LeakShift">By how much the leak was taken to have turned the slope, tangent, at most over the windows' middle half.</param>
 /// <param name="Persistence">Likeness 25 mm apart along the streaks over likeness nearby: near 1 for scratches that run on.</param>
 /// <param name="FromRings">Median distance of the streaks' slope, as read, from the ring lines', tangent; 1 where no ring lines show.</param>
+/// <param name="AsShown">Windows as they show: against the frame, leak included.</param>
 /// <param name="Known">Share of the face between ring edges, 0 to 1.</param>
-internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Leak, double LeakShift, double Persistence, double FromRings, double Known)
+internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Leak, double LeakShift, double Persistence, double FromRings, SlopeGrid AsShown, double Known)
 {
     /// <summary>3: photo pixels per mm below which streaks of 0.2 to 0.5 mm are not resolved.</summary>
     public const double LeastPixelsPerMm = 3;
@@ -53,7 +54,7 @@ internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Lea
         var fromRings = rings.Windows.Count == 0 ? 1 : Profile.Quantile(grid.Windows.Select(w => Math.Abs(w.Slope - rings.SlopeAt(w.CentreMm))), 0.5);
         var corrected = axis.Straighten(grid with { Windows = [.. grid.Windows.Select((w, i) => w with { Slope = w.Slope + shifts[i] })] });
         return SlopeField.Fit(corrected.Windows) is { } field
-            ? new FibreStreaks(corrected, field, leak, Profile.Quantile(shifts.Select(Math.Abs), 0.75), persistence, fromRings, figure.Known)
+            ? new FibreStreaks(corrected, field, leak, Profile.Quantile(shifts.Select(Math.Abs), 0.75), persistence, fromRings, grid, figure.Known)
             : null;
     }
 

@@ -14,6 +14,9 @@ namespace GrainVision.Measuring.Slope;
 /// </remarks>
 internal sealed class LocalAxis
 {
+    /// <summary>1e-6: a scale that knows of no perspective shows a mm at the same size everywhere, to rounding.</summary>
+    private const double Flat = 1e-6;
+
     private readonly Point2d _first;
     private readonly Point2d _third;
     private readonly double _firstSlope;
@@ -29,7 +32,12 @@ internal sealed class LocalAxis
             _firstSlope = _thirdSlope;
         if (!outline.SideSeen[2])
             _thirdSlope = _firstSlope;
+        var sizes = c.Select(corner => plane.ToPx(corner).DistanceTo(plane.ToPx(new Point2d(corner.X + 1, corner.Y)))).ToArray();
+        KnowsPerspective = sizes.Max() > (1 + Flat) * sizes.Min();
     }
+
+    /// <summary>True where the scale took the perspective out: then the long edges of a plank are parallel.</summary>
+    public bool KnowsPerspective { get; }
 
     /// <summary>By how much the two long edges differ, tangent.</summary>
     public double Converging => Math.Abs(_thirdSlope - _firstSlope);
@@ -41,6 +49,19 @@ internal sealed class LocalAxis
         var bottom = _third.Y + (_thirdSlope * (mm.X - _third.X));
         var share = Math.Abs(bottom - top) < 1e-6 ? 0.5 : Math.Clamp((mm.Y - top) / (bottom - top), 0, 1);
         return _firstSlope + (share * (_thirdSlope - _firstSlope));
+    }
+
+    /// <summary>
+    /// Share of the edges' convergence that the grain follows, 0 to 1: least squares of the slopes as they show on the axis. 0 where nothing tells.
+    /// </summary>
+    public double FollowedBy(SlopeGrid asShown)
+    {
+        if (asShown.Windows.Count < 3)
+            return 0;
+        var pairs = asShown.Windows.Select(w => (Axis: At(w.CentreMm), w.Slope)).ToList();
+        var (axis, slope) = (pairs.Average(p => p.Axis), pairs.Average(p => p.Slope));
+        var spread = pairs.Sum(p => (p.Axis - axis) * (p.Axis - axis));
+        return spread <= 0 ? 0 : Math.Clamp(pairs.Sum(p => (p.Axis - axis) * (p.Slope - slope)) / spread, 0, 1);
     }
 
     /// <summary>The same windows with their slopes against the axis.</summary>

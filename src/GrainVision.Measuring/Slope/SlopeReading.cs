@@ -32,30 +32,36 @@ internal sealed record SlopeReading(SlopeGrid Grid, SlopeField Field, LocalAxis 
     {
         var (slope, u) = Overall(plane);
         var overall = Measured.FromStandardUncertainty(slope, u);
-        var (worst, at) = Worst(plane);
+        var along = Stations(plane);
+        var (at, worst) = along.Select(s => (s.CentreMm, s.Slope)).MaxBy(s => Math.Abs(s.Slope.Value));
         return new GrainFinding(overall, OneIn.Of(overall), worst, Basis, GrainTraces.Follow(LineAt, plane))
         {
             WorstWindowCentre = plane.ToPx(at),
             OuterEighths = Outer(plane),
+            Along = [.. along.Select(s => new SlopeAlong(s.FromMm, s.ToMm, s.Slope))],
         };
     }
 
-    /// <summary>Steepest window of a quarter of the length shown, 20 to 75 mm, over the face's whole width.</summary>
-    private (Measured Slope, Point2d AtMm) Worst(SectionPlane plane)
+    /// <summary>
+    /// Slope in windows of a quarter of the length shown, 20 to 75 mm, over the face's whole width, half a window apart. Each speaks for the stretch nearest
+    /// to its middle; the first and the last reach to the ends of what shows, so that the stretches leave no gap.
+    /// </summary>
+    private List<(double FromMm, double ToMm, Point2d CentreMm, Measured Slope)> Stations(SectionPlane plane)
     {
         var (left, right) = (plane.CornersMm.Min(c => c.X), plane.CornersMm.Max(c => c.X));
-        var length = Math.Clamp((right - left) / 4, 20, 75);
-        var best = (Slope: Measured.Exact(0), AtMm: plane.MiddleMm);
-        for (var from = left; from + length <= right + 1e-6; from += length / 2)
+        var length = Math.Min(right - left, Math.Clamp((right - left) / 4, 20, 75));
+        var count = 1 + (int)Math.Ceiling((right - left - length) / (length / 2) - 1e-6);
+        var step = count == 1 ? 0 : (right - left - length) / (count - 1);
+        var stations = new List<(double, double, Point2d, Measured)>(count);
+        for (var k = 0; k < count; k++)
         {
-            var centre = new Point2d(from + (length / 2), plane.MiddleMm.Y);
+            var centre = new Point2d(left + (length / 2) + (k * step), plane.MiddleMm.Y);
             // Windows reach beyond the stretch by up to half; more would blur what changes along the piece.
             var slope = Local(Grid.Windows.Where(w => Math.Abs(w.CentreMm.X - centre.X) <= Math.Max(length, Grid.WindowLengthMm) / 2), centre);
-            if (Math.Abs(slope.Value) > Math.Abs(best.Slope.Value))
-                best = (slope, centre);
+            stations.Add((k == 0 ? left : centre.X - (step / 2), k == count - 1 ? right : centre.X + (step / 2), centre, slope));
         }
 
-        return best;
+        return stations;
     }
 
     /// <summary>Steeper of the lanes along the two long edges.</summary>

@@ -16,6 +16,9 @@ internal static class SlopeStage
     private const string HandCheck =
         "Find the fibre direction by hand on all four faces: free-flowing ink, a scribe or a split, against the long edge over 500 mm or more.";
 
+    /// <summary>0.03 (1.7°): long edges of a plank that part by more, with the perspective taken out, are not both edges of it.</summary>
+    private const double MostConverging = 0.03;
+
     /// <param name="raster">The face.</param>
     /// <param name="outline">Its outline: the axis is worth no more than that.</param>
     /// <param name="leaveOut">CV_8UC1 of the raster's size, non-zero on blemishes and what flows round them; null for none.</param>
@@ -33,11 +36,14 @@ internal static class SlopeStage
         var kind = FaceKind.Of(figure, rings, straight, ringAngleDeg);
         var streaks = FibreStreaks.Measure(strips, rings, local);
 
-        var axis = SlopeUncertainty.Axis(outline, local);
+        if (local.KnowsPerspective && local.Converging > MostConverging)
+            return Cannot($"its long edges stand {Math.Atan(local.Converging) * 180 / Math.PI:0.#}° to each other, so one of them is not the edge of the piece", "Give the outline's corners, or retake with both long edges clear of their background.");
+        // Off stated edge grain the streaks must tell themselves from the ring lines: a rift face may pass for edge grain.
+        var whyNot = SlopeUncertainty.WhyNot(streaks, kind.EdgeGrain && ringAngleDeg is not null);
+        var axis = SlopeUncertainty.Axis(outline, local, streaks is not null && whyNot is null ? streaks.AsShown : rings);
         var byRings = kind.EdgeGrain && SlopeField.Fit(straight.Windows) is { } field
             ? new SlopeReading(straight, field, local, GrainBasis.RingLines, 0, SlopeUncertainty.RingLines(ringAngleDeg, field.At(raster.Plane.MiddleMm), axis))
             : null;
-        var whyNot = SlopeUncertainty.WhyNot(streaks, kind.EdgeGrain);
         var byStreaks = streaks is not null && whyNot is null
             ? new SlopeReading(streaks.Grid, streaks.Field, local, GrainBasis.FibreStreaks, 0, SlopeUncertainty.FibreStreaks(streaks, axis))
             : null;
@@ -46,7 +52,7 @@ internal static class SlopeStage
             (null, null) => Cannot($"the face is not taken for edge grain ({kind.Why}) and {whyNot}", HandCheck),
             (null, { } reading) => Found(reading, raster.Plane, $"Taken for flat grain: {kind.Why}."),
             ({ } reading, null) => Found(reading, raster.Plane, ringAngleDeg is null
-                ? "The ring angle to this face is not known, which widens the slope's interval: measure the end and state it as ringAngleDegrees."
+                ? "The ring angle to this face is not known, so the slope's interval covers a rift face too: measure the end and state it as ringAngleDegrees."
                 : null),
             ({ } one, { } other) => Found(SlopeUncertainty.Combine(one, other, raster.Plane), raster.Plane, null),
         };

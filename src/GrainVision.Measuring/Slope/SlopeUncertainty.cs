@@ -10,16 +10,22 @@ internal static class SlopeUncertainty
     private const double Model = 0.0014;
 
     /// <summary>
-    /// 0.04 (2.3°): usual slope of the fibres on the adjacent face, standard deviation (spiral and lean of sound softwood, common practice, no source). Ring
-    /// lines of a face at ring angle a miss the fibres by that slope times cot(a), since the fibres run within the growth layers.
+    /// 0.045 (2.6°): usual slope of the fibres on the adjacent face, standard deviation (spiral and lean of sound softwood, common practice, no source). Ring
+    /// lines of a face at ring angle a miss the fibres by that slope times cot(a), since the fibres run within the growth layers. At 0.04 without
+    /// <see cref="OfSteepness"/> 3 of 27 drawn faces lay outside, by up to 1.18 of the interval (seeds 601-640, medium and hard:
+    /// tools/GrainVision.Accuracy --seeds 601-640 --view face --told size --ring-angle --difficulty medium --list).
     /// </summary>
-    private const double AdjacentTangent = 0.04;
+    private const double AdjacentTangent = 0.045;
 
-    /// <summary>0.018: the same where the ring angle is not stated; on 60 drawn faces taken for edge grain it held 95 % (seeds 1-180, tools/GrainVision.Accuracy --view face).</summary>
-    private const double UnknownAngle = 0.018;
-
-    /// <summary>0.3: the same as a share of the ring lines' own slope: a piece that leans much in one face leans much in the other (5 of 60 drawn faces lay outside without it).</summary>
+    /// <summary>0.3: what the ring lines' own slope adds to it, as a share: a piece that leans much in one face leans much in the other.</summary>
     private const double OfSteepness = 0.3;
+
+    /// <summary>
+    /// 30 degrees: least ring angle that a face with straight, parallel, even ring lines may have where nobody stated it. Rift faces of large logs,
+    /// and a real flat-sawn ash board, showed just such lines: the figure alone cannot tell, so the interval covers that cut (the adjacent
+    /// slope times 1.7), and no limit is met by it. The end's ring angle makes it ten times as narrow.
+    /// </summary>
+    private const double LeastUnstatedAngleDeg = 30;
 
     /// <summary>0.0027: streaks against the fibres' true direction on drawn faces, whatever their number.</summary>
     private const double Streaks = 0.0027;
@@ -39,7 +45,7 @@ internal static class SlopeUncertainty
     /// <summary>0.035 (2°): scatter of the windows beyond which the streaks are no one direction.</summary>
     private const double WidestSpread = 0.035;
 
-    /// <summary>0.03: share of the long edges' convergence that is left in the axis midway between them.</summary>
+    /// <summary>0.03: share of the long edges' convergence that is left in the axis midway between them where the grain converges with them.</summary>
     private const double OfConverging = 0.03;
 
     /// <summary>0.1: likeness under which streaks are too faint to tell from noise and compression.</summary>
@@ -60,19 +66,25 @@ internal static class SlopeUncertainty
     /// <summary>0.08 (4.6°): slope from which they are not either: steep figure is commoner than steep fibres that happen to run with it.</summary>
     private const double SteepBesideRings = 0.08;
 
-    public static double Axis(PieceOutline outline, LocalAxis axis) => Root(outline.AxisUncertaintyRad, OfConverging * axis.Converging, Model);
+    /// <summary>
+    /// The axis: how well its edges were found, and half their convergence as far as it is not perspective. Perspective makes the grain converge with the edges;
+    /// where the grain stays parallel, one of the edges is none (a dark ring line followed as if it were the piece's side), and nobody knows which.
+    /// </summary>
+    /// <param name="outline">The piece.</param>
+    /// <param name="axis">Its two edges.</param>
+    /// <param name="asShown">Slopes as they show.</param>
+    public static double Axis(PieceOutline outline, LocalAxis axis, SlopeGrid asShown) => Root(
+        outline.AxisUncertaintyRad, Math.Max(OfConverging, (1 - (axis.KnowsPerspective ? 0 : axis.FollowedBy(asShown))) / 2) * axis.Converging, Model);
 
     public static double RingLines(double? ringAngleDeg, double slope, double axis) => Root(
-        axis,
-        ringAngleDeg is { } angle ? Math.Max(0.002, AdjacentTangent / Math.Tan(Units.DegToRad(Math.Min(angle, 88)))) : UnknownAngle,
-        ringAngleDeg is null ? OfSteepness * slope : 0);
+        axis, Math.Max(0.002, Root(AdjacentTangent, OfSteepness * slope) / Math.Tan(Units.DegToRad(Math.Min(ringAngleDeg ?? LeastUnstatedAngleDeg, 88)))));
 
     public static double FibreStreaks(FibreStreaks streaks, double axis) => Root(
         axis, Streaks, PerWindow / Math.Sqrt(streaks.Field.Count), Faint / streaks.Likeness, OfLeakShift * streaks.LeakShift);
 
     /// <summary>Why the streaks are not to be believed; null where they are.</summary>
     /// <param name="streaks">What was read; null for nothing.</param>
-    /// <param name="edgeGrain">The face is taken for edge grain, where ring lines and fibres run together.</param>
+    /// <param name="edgeGrain">The face is edge grain by the ring angle that was stated: there ring lines and fibres run together.</param>
     public static string? WhyNot(FibreStreaks? streaks, bool edgeGrain)
     {
         if (streaks is null || streaks.Grid.Shown < 0.3 || streaks.Grid.Windows.Count < 4 || streaks.Likeness < LeastLikeness)

@@ -101,6 +101,30 @@ public class SlopeVerdictTests
     }
 
     [Fact]
+    public void Slope_FromFibreStreaks_AcceptsWithAHandCheckListed() // this project's rule: streaks are not yet proven on real wood
+    {
+        var verdict = Face(basis: GrainBasis.FibreStreaks).Judged();
+        Assert.Equal(Accept, verdict.Outcome);
+        Assert.Contains(verdict.HandChecks, h => h.Contains("ink, a scribe or a split", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Slope_FromFibreStreaks_MeetsALimitOnlyWithItsWholeInterval() // 1:15 for spruce, combined: one face alone below 1:21.2
+    {
+        Assert.Equal(Accept, Face(About(0.02, 0.026), GrainBasis.FibreStreaks).Judged().Outcome);
+        Assert.Equal(Hold, Face(About(0.02, 0.03), GrainBasis.FibreStreaks).Judged().Outcome);
+    }
+
+    [Fact]
+    public void Slope_ScribedByHand_AsksForNoHandCheckAgain()
+    {
+        HandFinding Scribed(string quantity) => new() { Measurement = "face", Quantity = quantity, Value = 0.01, PlusMinus = 0.004, Unit = "tangent", Instrument = "scribe", By = "A" };
+        Evidence[] evidence = [new("face", Face())];
+        Assert.Contains(EvidenceJudge.Judge(evidence, [], Spar).HandChecks, h => h.Contains("fibre streaks", StringComparison.Ordinal));
+        Assert.DoesNotContain(EvidenceJudge.Judge(evidence, [Scribed("worstWindow"), Scribed("outerEighths")], Spar).HandChecks, h => h.Contains("fibre streaks", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void Slope_NotMeasured_Holds() => Assert.Equal(Hold, (Face() with { Grain = null }).Judged().Outcome);
 
     [Theory]

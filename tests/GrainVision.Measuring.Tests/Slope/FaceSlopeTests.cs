@@ -32,6 +32,54 @@ public sealed class FaceSlopeTests
     }
 
     [Fact]
+    public void FlatGrain_FigureTurns_TheStreaksSlopeDoesNotFollowIt()
+    {
+        // The danger of streaks on flat grain is that they follow the figure: over figures of very different slope the answer must stay with the fibres.
+        const double fibres = 0.02;
+        double[] figures = [-0.12, 0.07, 0.12, 0.2];
+        var found = figures.Select(f => Measure((u, v) => Figure(u, v, f) + (9 * Streak(u, v - (fibres * u), 8))).Finding).ToArray();
+
+        Assert.All(found, f => Assert.InRange(fibres, f!.Slope.Low, f.Slope.High));
+        var (x, y) = (figures.Average(), found.Average(f => f!.Slope.Value));
+        var follows = figures.Zip(found, (f, a) => (f - x) * (a!.Slope.Value - y)).Sum() / figures.Sum(f => (f - x) * (f - x));
+        Assert.InRange(follows, -0.03, 0.03);
+    }
+
+    [Fact]
+    public void EdgeGrain_RingAngleNotStated_IntervalCoversARiftFace()
+    {
+        // A rift face may look just like this: at 30 degrees the fibres miss the lines by cot(30) = 1.7 times the adjacent slope (geometry of fibres within growth layers).
+        var unstated = Measure(Lines).Finding!;
+        var stated = Measure(Lines, ringAngleDeg: 82).Finding!;
+
+        Assert.Equal(GrainBasis.RingLines, unstated.Basis);
+        Assert.InRange(unstated.Slope.High, unstated.Slope.Value + (1.7 * 0.07), 1);
+        Assert.InRange(stated.Slope.Value, 0.03 - 0.004, 0.03 + 0.004);
+        Assert.InRange(stated.Slope.High - stated.Slope.Value, 0.004, 0.02);
+    }
+
+    [Fact]
+    public void Along_Stretches_CoverTheFaceWithoutGapAndHoldTheWorst()
+    {
+        var found = Measure(Lines, ringAngleDeg: 82).Finding!;
+
+        Assert.InRange(found.Along![0].FromMm, -1, 0.5);
+        Assert.InRange(found.Along[^1].ToMm, 199, 201);
+        Assert.All(found.Along.Zip(found.Along.Skip(1)), pair => Assert.Equal(pair.First.ToMm, pair.Second.FromMm, 6));
+        Assert.Contains(found.Along, a => a.Slope == found.WorstWindow);
+    }
+
+    [Fact]
+    public void LongEdge_IsADarkRingLine_TheIntervalCoversBothEdges()
+    {
+        // The lower edge was taken from a line that rises by 0.06 over the piece, in a scale without perspective; the fibres run along the upper edge.
+        var found = Measure((u, v) => Figure(u, v) + (9 * Streak(u, v, 8)), corners: [new(0, 0), new(1599, 0), new(1599, 623), new(0, 719)]);
+
+        if (found.Finding is { } finding)
+            Assert.InRange(0, finding.Slope.Low, finding.Slope.High);
+    }
+
+    [Fact]
     public void FlatGrain_FigureAlone_CannotSayWithHandCheck()
     {
         var found = Measure(Figure);
@@ -66,9 +114,19 @@ public sealed class FaceSlopeTests
         (plane.CornersMm[to].Y - plane.CornersMm[from].Y) / (plane.CornersMm[to].X - plane.CornersMm[from].X);
 
     /// <summary>Six rings that widen across the face; latewood darkens towards each boundary, which is sharp.</summary>
-    private static double Figure(double u, double v)
+    private static double Figure(double u, double v) => Figure(u, v, FigureSlope);
+
+    private static double Figure(double u, double v, double slope)
     {
-        var phase = 6 * Math.Sqrt(Math.Max(0, (v - (FigureSlope * u) + 40) / 130));
+        var phase = 6 * Math.Sqrt(Math.Max(0, (v - (slope * u) + 40) / 130));
+        var within = phase - Math.Floor(phase);
+        return 190 - (55 * within * within * within);
+    }
+
+    /// <summary>Even rings of 3 mm at a slope of 0.03.</summary>
+    private static double Lines(double u, double v)
+    {
+        var phase = (v - (0.03 * u) + 30) / 3;
         var within = phase - Math.Floor(phase);
         return 190 - (55 * within * within * within);
     }
@@ -89,7 +147,7 @@ public sealed class FaceSlopeTests
         return a + ((y - fy) * (b - a));
     }
 
-    private static SlopeStageResult Measure(Func<double, double, double> grey)
+    private static SlopeStageResult Measure(Func<double, double, double> grey, double? ringAngleDeg = null, PointPx[]? corners = null)
     {
         using var bgr = new Mat(720, 1600, MatType.CV_8UC3);
         var noise = new RepeatableNoise();
@@ -102,9 +160,9 @@ public sealed class FaceSlopeTests
 
         System.Runtime.InteropServices.Marshal.Copy(values, 0, bgr.Data, values.Length);
         using var photo = new UprightPhoto(bgr.Clone(), new string('0', 64), []);
-        var (plane, outline) = Frame([new(0, 0), new(1599, 0), new(1599, 719), new(0, 719)]);
+        var (plane, outline) = Frame(corners ?? [new(0, 0), new(1599, 0), new(1599, 719), new(0, 719)]);
         using var raster = SectionRaster.Resample(photo, plane, 10, 4e6);
-        return SlopeStage.Measure(raster, outline, null, null);
+        return SlopeStage.Measure(raster, outline, null, ringAngleDeg);
     }
 
     private static (SectionPlane Plane, PieceOutline Outline) Frame(PointPx[] corners)
