@@ -19,6 +19,10 @@ switch (args)
         return PeakMemory.Measure(Enum.Parse<View>(view), megapixels, file);
 }
 
+// "log --entries 1000000": the log instead of the measuring.
+if (args is ["log", .. var rest])
+    return LogBenchmark.Run(rest is ["--entries", var count] ? int.Parse(count) : 1_000_000);
+
 // Time of the whole job on a 12 MP photo as a ratio to a plain colour decode of the same file by OpenCV's bundled libjpeg-turbo,
 // both on one thread in one run: the ratio is comparable between machines, the milliseconds are not.
 const int repeats = 7;

@@ -29,8 +29,8 @@ public sealed class DecisionStore(RecordsDatabase database)
         Func<IReadOnlyList<StoredHandFinding>, Outcome<Decision>> decide)
     {
         ArgumentNullException.ThrowIfNull(recording);
-        using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
+        using var writing = database.Write();
+        var transaction = writing.Transaction;
         if (key is not null && FindByKey(transaction, key) is { } first)
             return first;
         var outcome = Add(transaction, piece, hands, recording, now, decide);
@@ -38,7 +38,7 @@ public sealed class DecisionStore(RecordsDatabase database)
             return outcome; // the transaction rolls back
         if (key is not null)
             Take(transaction, key, stored.Entry.Number);
-        transaction.Commit();
+        writing.Commit();
         return stored;
     }
 

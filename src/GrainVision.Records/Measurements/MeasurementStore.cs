@@ -17,11 +17,10 @@ public sealed class MeasurementStore(RecordsDatabase database)
     /// <returns>False where the key is taken.</returns>
     public bool TryAdd(StoredMeasurement measurement, IdempotencyKey? key, Recording recording)
     {
-        using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
-        if (!TryAdd(transaction, measurement, key, recording))
+        using var writing = database.Write();
+        if (!TryAdd(writing.Transaction, measurement, key, recording))
             return false; // the transaction rolls back
-        transaction.Commit();
+        writing.Commit();
         return true;
     }
 

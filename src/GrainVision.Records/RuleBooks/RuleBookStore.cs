@@ -22,9 +22,9 @@ public sealed class RuleBookStore(RecordsDatabase database)
     public bool TryAdd(StoredRuleBook book)
     {
         ArgumentNullException.ThrowIfNull(book);
-        using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
-        using var add = connection.CreateCommand();
+        using var writing = database.Write();
+        var transaction = writing.Transaction;
+        using var add = transaction.Connection!.CreateCommand();
         add.Transaction = transaction;
         add.CommandText = $"INSERT INTO rule_books ({Columns}) VALUES ($id, $version, $created, $by, $json);";
         add.Parameters.AddWithValue("$id", book.Id);
@@ -42,7 +42,7 @@ public sealed class RuleBookStore(RecordsDatabase database)
         }
 
         Append(transaction, book, null);
-        transaction.Commit();
+        writing.Commit();
         return true;
     }
 
@@ -50,15 +50,15 @@ public sealed class RuleBookStore(RecordsDatabase database)
     public void Enter(IEnumerable<StoredRuleBook> books)
     {
         ArgumentNullException.ThrowIfNull(books);
-        using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
+        using var writing = database.Write();
+        var transaction = writing.Transaction;
         foreach (var book in books)
         {
             if (!IsInLog(transaction, book))
                 Append(transaction, book, "Comes with the program.");
         }
 
-        transaction.Commit();
+        writing.Commit();
     }
 
     /// <summary>Every version of every rule book added, by id and version.</summary>

@@ -192,6 +192,31 @@ public sealed class TamperTests : IDisposable
         Assert.True(_records.Verify().IsWhole);
     }
 
+    [Fact]
+    public void Extract_WithOthersWithheld_StillProvesItsEntriesUpToTheHead()
+    {
+        var entries = _records.Log().Range(3, 6).ToList();
+        List<string> lines = [entries[0].ToLine(), entries[1].ToWithheldLine(), entries[2].ToLine(), entries[3].ToWithheldLine()];
+        var found = Extract(lines);
+        Assert.True(found.IsWhole, found.Problem?.What);
+        Assert.Equal((2, 2, 3, 6, 1), (found.Entries, found.Withheld, found.First, found.Head, found.Checkpoints));
+        Assert.Equal(5, Extract([.. lines.Select(l => l.Replace("7.5", "9.5", StringComparison.Ordinal)).Skip(1)]).Problem!.Number);
+        Assert.Equal(4, Extract([lines[0], lines[2], lines[3]]).Problem!.Number); // a withheld entry left out
+        Assert.Contains("withheld", Problem([_lines[0], _records.Log().Find(2)!.ToWithheldLine(), .. _lines.Skip(2)]).What, StringComparison.Ordinal);
+    }
+
+    private LogVerification Extract(IEnumerable<string> lines)
+    {
+        var verifier = new LogVerifier([Head()], extract: true);
+        foreach (var line in lines)
+        {
+            if (!verifier.Add(line))
+                break;
+        }
+
+        return verifier.Finish();
+    }
+
     private Checkpoint Head() => new(_records.Log().Head()!.Number, _records.Log().Head()!.Sha256, "2026-07-04T13:00:00.000Z");
 
     private LogVerification Verify(IEnumerable<string> lines, params Checkpoint[] checkpoints)

@@ -1,0 +1,134 @@
+using System.Diagnostics;
+using GrainVision.Grading.Verdicts;
+using GrainVision.Records.Decisions;
+using GrainVision.Records.Log;
+using GrainVision.Records.Measurements;
+using GrainVision.Records.Schema;
+using Microsoft.Data.Sqlite;
+
+namespace GrainVision.Benchmarks;
+
+/// <summary>
+/// The log at a million entries: append rate one by one (a commit each, on disk) and in batches, search by each filter, verification rate, memory. Entries are decisions
+/// of about 1.6 KB; the mix of species, uses and verdicts is invented, one piece in 20 has a second decision.
+/// </summary>
+internal static class LogBenchmark
+{
+    /// <summary>1,000: entries of one transaction while the log is filled.</summary>
+    private const int Batch = 1_000;
+
+    /// <summary>300: searches of each filter; their 95th percentile is told.</summary>
+    private const int Searches = 300;
+
+    private static readonly DateTimeOffset Start = new(2024, 1, 1, 8, 0, 0, TimeSpan.Zero);
+
+    private static readonly string[] Species = ["sitka-spruce", "red-spruce", "douglas-fir", "white-ash", "noble-fir"];
+
+    private static readonly string[] Uses = ["spar", "cap-strip", "longeron-and-small-parts", "shop-order"];
+
+    private static readonly string[] Limits = ["rings-per-inch", "slope-of-grain", "edge-grain", "knot", "boxed-pith", "faces-shown", "both-ends-shown"];
+
+    public static int Run(int entries)
+    {
+        var folder = Directory.CreateTempSubdirectory("grainvision-log-benchmark-").FullName;
+        try
+        {
+            Run(RecordsDatabase.Open(Path.Combine(folder, "records.sqlite")), entries);
+            Console.WriteLine($"file {new DirectoryInfo(folder).EnumerateFiles().Sum(f => f.Length) / 1e6:0} MB, {new DirectoryInfo(folder).EnumerateFiles().Sum(f => f.Length) / (double)entries:0} bytes an entry");
+            return 0;
+        }
+        finally
+        {
+            SqliteConnection.ClearAllPools();
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+
+    private static void Run(RecordsDatabase database, int entries)
+    {
+        var clock = Stopwatch.StartNew();
+        for (var i = 0; i < entries; i += Batch)
+        {
+            using var writing = database.Write();
+            for (var k = i; k < Math.Min(entries, i + Batch); k++)
+                Add(writing.Transaction, k);
+            writing.Commit();
+        }
+
+        Console.WriteLine($"append, {Batch} a transaction: {entries / clock.Elapsed.TotalSeconds:0} entries/s ({clock.Elapsed.TotalSeconds:0} s)   {Memory()}");
+        const int singles = 200;
+        clock.Restart();
+        for (var k = entries; k < entries + singles; k++)
+        {
+            using var writing = database.Write();
+            Add(writing.Transaction, k);
+            writing.Commit();
+        }
+
+        Console.WriteLine($"append, one a transaction, each on disk: {singles / clock.Elapsed.TotalSeconds:0} entries/s");
+        Search(database, entries);
+        clock.Restart();
+        var verifier = new LogVerifier();
+        foreach (var entry in new LogReader(database).Range(1, long.MaxValue))
+        {
+            if (!verifier.Add(entry.ToLine()))
+                break;
+        }
+
+        var found = verifier.Finish();
+        Console.WriteLine($"verify the chain: {found.Entries / clock.Elapsed.TotalSeconds:0} entries/s, whole: {found.IsWhole}   {Memory()}");
+    }
+
+    private static void Search(RecordsDatabase database, int entries)
+    {
+        var store = new DecisionStore(database);
+        var random = new Random(1);
+        foreach (var (name, filter) in new (string, Func<DecisionFilter>)[]
+        {
+            ("delivery", () => new DecisionFilter { Delivery = $"d-{random.Next(entries) / 400}" }),
+            ("piece", () => new DecisionFilter { Piece = $"p-{random.Next(entries)}" }),
+            ("species", () => new DecisionFilter { Species = Species[random.Next(Species.Length)] }),
+            ("use", () => new DecisionFilter { Use = Uses[random.Next(Uses.Length)] }),
+            ("verdict", () => new DecisionFilter { Verdict = new[] { "accept", "hold", "reject" }[random.Next(3)] }),
+            ("person", () => new DecisionFilter { Person = $"person {random.Next(12)}" }),
+            ("rule", () => new DecisionFilter { Rule = Limits[random.Next(Limits.Length)] }),
+            ("date", () => new DecisionFilter { From = Start.AddMinutes(random.Next(entries)), To = Start.AddMinutes(entries) }),
+            ("nothing found", () => new DecisionFilter { Person = "nobody" }),
+            ("rule + species + verdict", () => new DecisionFilter { Rule = Limits[random.Next(Limits.Length)], Species = Species[random.Next(Species.Length)], Verdict = "reject" }),
+            ("use + person + date", () => new DecisionFilter { Use = Uses[random.Next(Uses.Length)], Person = $"person {random.Next(12)}", To = Start.AddMinutes(random.Next(entries)) }),
+        })
+        {
+            var times = new double[Searches];
+            for (var i = 0; i < Searches; i++)
+            {
+                var (wanted, before, start) = (filter(), (long?)(i % 2 == 0 ? null : random.Next(1, entries)), Stopwatch.GetTimestamp());
+                store.Page(wanted, before, 50);
+                times[i] = Stopwatch.GetElapsedTime(start).TotalMilliseconds;
+            }
+
+            Array.Sort(times);
+            Console.WriteLine($"search by {name,-26} median {times[Searches / 2],7:0.00} ms, p95 {times[Searches * 95 / 100],7:0.00} ms, worst {times[^1],7:0.00} ms");
+        }
+    }
+
+    private static string Memory() => $"[working set {Environment.WorkingSet / 1e6:0} MB, managed {GC.GetTotalMemory(forceFullCollection: true) / 1e6:0} MB]";
+
+    private static void Add(SqliteTransaction transaction, int k)
+    {
+        var outcome = (VerdictOutcome)(k % 3);
+        var piece = $"p-{(k % 20 == 19 ? k - 1 : k)}";
+        var use = Uses[(k % 20 == 19 ? k - 1 : k) % Uses.Length];
+        Reason Reason(int n) => new(Limits[n % Limits.Length], outcome, "Worst inch 7.4 rings/in (7.1 to 7.8) against at least 6 for sitka-spruce: met. Source: ANC-19 (1943), 2.413.", "ANC-19 (1943), 2.413, 2.22 and Table 2-13 (read)", "worstInch");
+        var decision = new Decision
+        {
+            Id = $"c-{k}", Piece = piece, Delivery = $"d-{k / 400}", Species = Species[k % Species.Length], RuleBook = use, RuleBookVersion = 1, Use = "as the book says",
+            Verdict = outcome, ByRule = outcome, DecidedBy = DecidedBy.Rule, Person = $"person {k % 12}", Override = false, Supersedes = k % 20 == 19 ? $"c-{k - 1}" : null,
+            Evidence = [new DecisionEvidence($"m-{k}", LogHash.Of(BitConverter.GetBytes(k)))], HandMeasurements = [],
+            Reasons = [new EvidenceReason($"m-{k}", Reason(k)), new EvidenceReason($"m-{k}", Reason(k + 3))],
+            HandChecks = ["Look for compression failures with a strong light along the piece."], Cautions = ["Never a finding of airworthiness."],
+        };
+        var added = DecisionStore.Add(transaction, piece, [], new Recording("benchmark", EntryVersions.None), Start.AddMinutes(k), _ => decision);
+        if (added.Refusal is { } refusal)
+            throw new InvalidOperationException(refusal.Message);
+    }
+}
