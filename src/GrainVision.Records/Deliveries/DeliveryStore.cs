@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Json;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
@@ -13,7 +14,7 @@ public sealed class DeliveryStore(RecordsDatabase database)
 {
     private const string Columns = "id, created_utc, created_by, delivery_json, scale_json";
 
-    /// <summary>Records a delivery with its pieces and its key in one transaction; false where the key is taken, and then nothing is recorded.</summary>
+    /// <summary>Records a delivery with its pieces, its log entry and its key in one transaction; false where the key is taken, and then nothing is recorded.</summary>
     public bool TryAdd(StoredDelivery delivery, IEnumerable<Piece> pieces, IdempotencyKey? key)
     {
         ArgumentNullException.ThrowIfNull(delivery);
@@ -24,7 +25,8 @@ public sealed class DeliveryStore(RecordsDatabase database)
             $"INSERT INTO deliveries ({Columns}) VALUES ($id, $created, $by, $json, $scale);",
             ("$id", delivery.Id), ("$created", delivery.CreatedUtc.ToRecord()), ("$by", delivery.CreatedBy),
             ("$json", JsonSerializer.Serialize(delivery.Delivery, ContractJson.Options)), ("$scale", delivery.ScaleJson));
-        foreach (var piece in pieces)
+        var entered = pieces.ToList();
+        foreach (var piece in entered)
         {
             transaction.Execute(
                 "INSERT INTO pieces (id, delivery_id, number, piece_json) VALUES ($id, $delivery, $number, $json);",
@@ -33,6 +35,14 @@ public sealed class DeliveryStore(RecordsDatabase database)
 
         if (key is not null && !DeliveryKeys.TryTake(transaction, key, delivery.Id))
             return false; // the transaction rolls back
+        LogWriter.Append(transaction, new LogEntryDraft
+        {
+            Kind = LogKind.Delivery,
+            Who = delivery.CreatedBy,
+            At = delivery.CreatedUtc,
+            Subjects = new EntrySubjects { Delivery = delivery.Id },
+            Body = new { delivery.Delivery, Pieces = entered, Scale = delivery.ScaleJson },
+        });
         transaction.Commit();
         return true;
     }

@@ -158,7 +158,7 @@ public sealed class ScanSteps(RecordsDatabase database)
     }
 
     private static void PutBack(SqliteTransaction transaction, DeliveryPhoto photo, int tries) => transaction.Execute(
-        "UPDATE delivery_photos SET state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END, tries = $tries WHERE delivery_id = $id AND sha256 = $sha;",
+        "UPDATE delivery_photos SET state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END, tries = $tries WHERE delivery_id = $id AND sha256 = $sha AND state IN ('sorting', 'measuring');",
         ("$tries", tries), ("$id", photo.DeliveryId), ("$sha", photo.Sha256));
 
     private static void Finish(SqliteTransaction transaction, string deliveryId, string sha256, string state, PhotoProblem? problem) => transaction.Execute(

@@ -105,6 +105,7 @@ public static class DatabaseVerifier
         {
             ("measurement", "SELECT m.id FROM measurements m WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.measurement = m.id AND l.kind = 'measurement') LIMIT 1;"),
             ("decision", "SELECT d.id FROM decisions d WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.number = d.number AND l.decision = d.id) LIMIT 1;"),
+            ("delivery", "SELECT d.id FROM deliveries d WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.delivery = d.id AND l.kind = 'delivery') LIMIT 1;"),
             ("rule book", "SELECT b.id || ' ' || b.version FROM rule_books b WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.rule_book = b.id AND l.kind = 'ruleBookVersion' AND l.content ->> '$.body.version' = b.version) LIMIT 1;"),
         })
         {

@@ -20,6 +20,9 @@ public static class LogKind
     /// <summary>A new version of a rule book came into force.</summary>
     public const string RuleBookVersion = "ruleBookVersion";
 
+    /// <summary>A delivery was entered, with its pieces: what they are judged as.</summary>
+    public const string Delivery = "delivery";
+
     /// <summary>A photo or a printed card was given to a piece.</summary>
     public const string CardAssignment = "cardAssignment";
 }

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.Json;
 using GrainVision.Records.Log;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
@@ -64,6 +65,15 @@ public sealed class MeasurementStore(RecordsDatabase database)
         find.Parameters.AddWithValue("$id", id);
         using var row = find.ExecuteReader();
         return row.Read() ? Read(row) : null;
+    }
+
+    /// <summary>What was answered of each of these, by id, read at once; ids that are not known are left out.</summary>
+    public IReadOnlyDictionary<string, string> Answers(IReadOnlyCollection<string> ids)
+    {
+        using var connection = database.Connect();
+        return connection.Query(
+            "SELECT m.id, m.measurement_json FROM json_each($ids) wanted JOIN measurements m ON m.id = wanted.value;",
+            r => KeyValuePair.Create(r.GetString(0), r.GetString(1)), ("$ids", JsonSerializer.Serialize(ids.Distinct()))).ToDictionary();
     }
 
     /// <summary>The measurement that was answered to this key.</summary>

@@ -57,7 +57,9 @@ internal sealed record DeliveryRequest
             return $"supplier, orderNumber and species are words of 1 to {LongestName} characters";
         if (RuleBooks.Count == 0 || RuleBooks.Distinct(StringComparer.Ordinal).Count() != RuleBooks.Count)
             return "ruleBooks names each use once, and at least one";
-        if (RuleBooks.Concat(CutList.Select(c => c?.RuleBook ?? "")).FirstOrDefault(id => books.Find(id).Found is null) is { } unknown)
+        if (RuleBooks.Any(id => id is null) || CutList.Any(c => c is null))
+            return "a rule book or a line of the cut list is null";
+        if (RuleBooks.Concat(CutList.Select(c => c.RuleBook)).FirstOrDefault(id => books.Find(id).Found is null) is { } unknown)
             return $"there is no rule book '{unknown}'";
         if (Pieces.Count is 0 or > MostPieces)
             return $"pieces are 1 to {MostPieces}";

@@ -5,6 +5,8 @@ using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
+using GrainVision.Service.Work;
+using Microsoft.Extensions.Options;
 
 namespace GrainVision.Service.Api;
 
@@ -13,9 +15,6 @@ internal static class JobsApi
 {
     /// <summary>500 ms: a photo takes a second or so.</summary>
     private static readonly TimeSpan Look = TimeSpan.FromMilliseconds(500);
-
-    /// <summary>15 s: proxies cut connections that say nothing for a minute.</summary>
-    private static readonly TimeSpan LongestSilence = TimeSpan.FromSeconds(15);
 
     private static readonly Refusal NoJob = new("job-unknown", "request", 404, "There is no job of that id.", "Check the id; it is the 'id' of the answer to the upload.");
 
@@ -29,18 +28,20 @@ internal static class JobsApi
             .WithDescription("Last-Event-ID is honoured: what was finished since is told first.").ProducesProblems(401, 404);
     }
 
-    private static IResult Events(string id, HttpContext http, DeliveryPhotoStore photos, TimeProvider time)
+    private static IResult Events(string id, HttpContext http, DeliveryPhotoStore photos, TimeProvider time, IHostApplicationLifetime lifetime, IOptions<DeliveryOptions> options)
     {
         if (photos.FindJob(id) is not { } job)
             return Problems.Of(NoJob);
         // Whoever says nothing, or nonsense, is told all.
         var last = long.TryParse(http.Request.Headers["Last-Event-ID"].ToString(), NumberStyles.None, CultureInfo.InvariantCulture, out var seen) ? seen : 0;
-        return TypedResults.ServerSentEvents(Listen(job, photos, last, time, http.RequestAborted));
+        return TypedResults.ServerSentEvents(Listen(job, photos, last, TimeSpan.FromSeconds(options.Value.LongestSilenceSeconds), time, lifetime.ApplicationStopping, http.RequestAborted));
     }
 
     private static async IAsyncEnumerable<SseItem<JsonElement>> Listen(
-        StoredJob job, DeliveryPhotoStore photos, long last, TimeProvider time, [EnumeratorCancellation] CancellationToken gone)
+        StoredJob job, DeliveryPhotoStore photos, long last, TimeSpan longestSilence, TimeProvider time, CancellationToken stopping, [EnumeratorCancellation] CancellationToken gone)
     {
+        // A listener must not hold up the end of the service: it asks again with Last-Event-ID.
+        using var stop = CancellationTokenSource.CreateLinkedTokenSource(gone, stopping);
         var told = "";
         var spoke = time.GetTimestamp();
         while (true)
@@ -54,7 +55,7 @@ internal static class JobsApi
 
             var answer = JobAnswer.Of(job, all);
             var counts = JsonSerializer.Serialize(answer.Counts, ContractJson.Options);
-            if (counts != told || time.GetElapsedTime(spoke) > LongestSilence)
+            if (counts != told || time.GetElapsedTime(spoke) > longestSilence)
             {
                 (told, spoke) = (counts, time.GetTimestamp());
                 yield return Item("progress", answer.Counts, last);
@@ -66,7 +67,9 @@ internal static class JobsApi
                 yield break;
             }
 
-            await Task.Delay(Look, time, gone);
+            await Task.Delay(Look, time, stop.Token).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+            if (stop.IsCancellationRequested)
+                yield break;
         }
     }
 

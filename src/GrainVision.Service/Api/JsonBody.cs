@@ -53,6 +53,8 @@ internal static class JsonBody
         options.UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow;
         options.AllowDuplicateProperties = false;
         options.RespectNullableAnnotations = true;
+        // A place without its surface must not mean the first one there is.
+        options.RespectRequiredConstructorParameters = true;
         options.MakeReadOnly(populateMissingResolver: true);
         return options;
     }

@@ -12,6 +12,9 @@ namespace GrainVision.Service.Api;
 /// </summary>
 internal static class PhotosReader
 {
+    /// <summary>COR_E_IO, what the form's reader and the connection report; a full disk has the system's own number, and is not the sender's fault.</summary>
+    private const int EndsEarly = unchecked((int)0x80131620);
+
     private static readonly Refusal NoMultipart = new(
         "multipart-expected", "request", 415, "The request is not multipart/form-data.", "Send the photos, or one zip of them, as file parts named 'photos'.");
 
@@ -43,7 +46,7 @@ internal static class PhotosReader
             if (zip.File is { } file && await ZipPhotos.Unpack(file, into, options, cancel) is { } unfit)
                 return unfit;
         }
-        catch (Exception e) when (e is InvalidDataException || (e is IOException && e is not BadHttpRequestException))
+        catch (Exception e) when (e is InvalidDataException || (e is IOException { HResult: EndsEarly } && e is not BadHttpRequestException))
         {
             return Broken;
         }

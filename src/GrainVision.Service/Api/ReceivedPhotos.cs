@@ -18,13 +18,14 @@ internal sealed class ReceivedPhotos(PhotoVault vault, DeliveryOptions options) 
 
     private readonly List<(StagedFile File, string Name)> _photos = [];
     private long _bytes;
+    private string _manifestText = "";
 
     public PhotoManifest? Manifest { get; private set; }
 
     public int Count => _photos.Count;
 
-    /// <summary>SHA-256 of every photo, in the order they came.</summary>
-    public IEnumerable<string> Hashes => _photos.Select(p => p.File.Sha256);
+    /// <summary>All that the upload says: SHA-256 and name of every photo in the order they came, and the manifest.</summary>
+    public IEnumerable<string> Content => _photos.SelectMany(p => new[] { p.File.Sha256, p.Name }).Append(_manifestText);
 
     /// <summary>What the sender should know, such as files that are no photos.</summary>
     public List<string> Warnings { get; } = [];
@@ -73,7 +74,8 @@ internal sealed class ReceivedPhotos(PhotoVault vault, DeliveryOptions options) 
             held.Write(buffer, 0, n);
         }
 
-        if (!PhotoManifest.Read(System.Text.Encoding.UTF8.GetString(held.GetBuffer(), 0, (int)held.Length)).Is(out var manifest, out var refusal))
+        _manifestText = System.Text.Encoding.UTF8.GetString(held.GetBuffer(), 0, (int)held.Length);
+        if (!PhotoManifest.Read(_manifestText).Is(out var manifest, out var refusal))
             return refusal;
         Manifest = manifest;
         return null;
@@ -121,7 +123,7 @@ internal sealed class ReceivedPhotos(PhotoVault vault, DeliveryOptions options) 
     private static string NameOnly(string name) => name[(name.LastIndexOfAny(['/', '\\']) + 1)..];
 
     /// <summary>The name as it may be shown: no control characters and none that turn the line's direction.</summary>
-    private static string Shown(string name)
+    public static string Shown(string name)
     {
         var clean = new string([.. name.Where(c => CharUnicodeInfo.GetUnicodeCategory(c) is not (UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.Surrogate))]);
         if (clean.Length > LongestName)

@@ -36,9 +36,20 @@ internal static class ReportsApi
     {
         var ofPhoto = report.Pieces.SelectMany(p => p.Findings.Photos).ToLookup(p => p.Measurement.Photo.Sha256, p => p.Measurement.Id);
         byte[]? Picture(string photo) => measurements.Find(ofPhoto[photo].FirstOrDefault() ?? "") is { } m ? vaults.Pictures.Read(m.PictureSha256) : null;
-        using var held = new MemoryStream();
-        ReportPdf.Write(held, report, Picture);
-        return Results.File(held.ToArray(), "application/pdf", FileName(report, "pdf"));
+        // On disk, not in memory: a delivery of 2,000 photos makes hundreds of MB. The file goes with its stream.
+        var held = new FileStream(
+            Path.Combine(Path.GetTempPath(), $"grainvision-{Guid.NewGuid():N}.pdf"), FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None, 81_920, FileOptions.DeleteOnClose | FileOptions.Asynchronous);
+        try
+        {
+            ReportPdf.Write(held, report, Picture);
+            held.Position = 0;
+            return Results.File(held, "application/pdf", FileName(report, "pdf"));
+        }
+        catch
+        {
+            held.Dispose();
+            throw;
+        }
     });
 
     private static IResult Piece(string id, DeliveryStore store, PieceDesk desk)

@@ -57,7 +57,7 @@ internal static class ZipPhotos
         var head = new byte[SignatureBytes];
         var n = await inflating.ReadAtLeastAsync(head, head.Length, throwOnEndOfStream: false, cancel);
         if (IsZip(head.AsSpan(0, n)))
-            return Bad("zip-nested", $"'{entry.FullName}' in the zip is itself a zip.", "Pack the photos themselves.");
+            return Bad("zip-nested", $"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is itself a zip.", "Pack the photos themselves.");
         try
         {
             return ReceivedPhotos.IsManifest(entry.FullName)
@@ -66,7 +66,7 @@ internal static class ZipPhotos
         }
         catch (MeterException)
         {
-            return Bad("zip-bomb", $"'{entry.FullName}' unpacks to more than {options.MostZipRatio} times its packed size.", "Photos do not pack like that; leave the file out.");
+            return Bad("zip-bomb", $"'{ReceivedPhotos.Shown(entry.FullName)}' unpacks to more than {options.MostZipRatio} times its packed size.", "Photos do not pack like that; leave the file out.");
         }
     }
 
@@ -74,11 +74,11 @@ internal static class ZipPhotos
     {
         var name = entry.FullName.Replace('\\', '/');
         if (entry.IsEncrypted)
-            return Bad("zip-encrypted", $"'{entry.FullName}' in the zip is encrypted.", "Pack the photos without a password.");
+            return Bad("zip-encrypted", $"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is encrypted.", "Pack the photos without a password.");
         if (name.Length == 0 || name[0] == '/' || name.Contains(':', StringComparison.Ordinal) || name.Any(char.IsControl) || name.Split('/').Contains(".."))
-            return Bad("zip-path", $"The zip names a path outside itself: '{new string([.. name.Where(c => !char.IsControl(c)).Take(100)])}'.", "Pack the photos with plain names.");
+            return Bad("zip-path", $"The zip names a path outside itself: '{ReceivedPhotos.Shown(name)}'.", "Pack the photos with plain names.");
         return ((entry.ExternalAttributes >> 16) & TypeMask) == SymbolicLink
-            ? Bad("zip-link", $"'{entry.FullName}' in the zip is a link.", "Pack the photo itself.")
+            ? Bad("zip-link", $"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is a link.", "Pack the photo itself.")
             : null;
     }
 

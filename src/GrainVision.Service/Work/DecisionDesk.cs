@@ -24,6 +24,10 @@ internal sealed class DecisionDesk(Bookshelf shelf, MeasurementStore measurement
     /// <summary>4,000 characters: a page of reasons.</summary>
     private const int LongestReason = 4_000;
 
+    /// <summary>A photo not yet measured may show what rejects the piece.</summary>
+    private static readonly Refusal PieceAtWork = new(
+        "piece-at-work", "decision", 409, "Photos that are of this piece, or may be, are still being worked on.", "Wait until the delivery's photos are done with: GET /v1/jobs/{id}.");
+
     public static Refusal Unknown(string id) => new("decision-unknown", "request", 404, $"There is no decision {id}.", "Check the id; GET /v1/decisions lists them.");
 
     public Outcome<StoredDecision> Decide(string piece, DecisionRequest request, string json, string who, string? keyText)
@@ -56,6 +60,8 @@ internal sealed class DecisionDesk(Bookshelf shelf, MeasurementStore measurement
         var piece = known.Piece with { Species = known.Piece.Species ?? delivery.Species };
         if (request.Species is { } species && species != piece.Species)
             return Bad($"the delivery says that piece {piece.Id} is {piece.Species ?? "of no stated species"}, not {species}");
+        if (pieces.IsAtWork(known.DeliveryId, piece.Number))
+            return PieceAtWork;
         var placed = pieces.Placed(known.DeliveryId, piece.Number);
         var evidence = placed.Select(p => new Evidence(p.Measurement.Id, p.Measurement)).ToList();
         return decisions.Add(

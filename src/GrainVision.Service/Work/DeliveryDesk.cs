@@ -3,7 +3,7 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
-using GrainVision.Records.Log;
+using GrainVision.Records.Measurements;
 using GrainVision.Service.Api;
 using Microsoft.Extensions.Options;
 
@@ -29,8 +29,8 @@ internal sealed class DeliveryDesk(
     {
         if (!Keys.Read(keyText, who, "delivery", json).Is(out var key, out var unfit))
             return unfit;
-        if (key.Key is { } known && deliveries.FindByKey(known, out var same) is { } first)
-            return same ? deliveries.Find(first)! : MeasuringDesk.KeyReused;
+        if (key.Key is { } known && EnteredBefore(known) is { } before)
+            return before;
         if (!request.Read(shelf.Books).Is(out var read, out var wrong))
             return wrong;
         var now = time.GetUtcNow();
@@ -40,7 +40,8 @@ internal sealed class DeliveryDesk(
         var pieces = request.Pieces.Select(p => p with { Id = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{id}-{p.Number}") });
         if (deliveries.TryAdd(stored, pieces, key.Key))
             return stored;
-        return deliveries.Find(deliveries.FindByKey(key.Key!, out _)!)!;
+        // Two requests with one key ran side by side; the other one was first.
+        return EnteredBefore(key.Key!) ?? throw new InvalidOperationException("The key is taken, yet nothing was answered to it.");
     }
 
     /// <summary>Receives photos and hands them to the job engine.</summary>
@@ -48,6 +49,8 @@ internal sealed class DeliveryDesk(
     {
         if (deliveries.Find(deliveryId) is null)
             return NoDelivery;
+        if (!Keys.Read(keyText, who).Is(out _, out var unfitKey))
+            return unfitKey; // before gigabytes are read
         if (!await _uploads.WaitAsync(0, cancel))
             return MeasuringWorkers.Busy;
         try
@@ -55,16 +58,16 @@ internal sealed class DeliveryDesk(
             using var received = new ReceivedPhotos(vaults.Photos, options.Value);
             if (await PhotosReader.Read(http, received, vaults.Photos, options.Value, cancel) is { } refusal)
                 return refusal;
-            if (!Keys.Read(keyText, who, ["photos", deliveryId, .. received.Hashes]).Is(out var key, out var unfit))
+            if (!Keys.Read(keyText, who, ["photos", deliveryId, .. received.Content]).Is(out var key, out var unfit))
                 return unfit;
-            if (key.Key is { } known && deliveries.FindByKey(known, out var same) is { } first)
-                return same ? new ReceivedJob(photos.FindJob(first)!, []) : MeasuringDesk.KeyReused;
+            if (key.Key is { } known && ReceivedBefore(known) is { } before)
+                return before;
             var now = time.GetUtcNow();
             var job = new StoredJob(NewId(now), deliveryId, now, who);
             var kept = received.Keep().Select(k => new ArrivedPhoto(k.Sha256, k.Name, k.ManifestPlace)).ToList();
             return await photos.TryAdd(job, kept, key.Key, enqueue)
                 ? new ReceivedJob(job, received.Warnings)
-                : new ReceivedJob(photos.FindJob(deliveries.FindByKey(key.Key!, out _)!)!, []);
+                : ReceivedBefore(key.Key!) ?? throw new InvalidOperationException("The key is taken, yet nothing was answered to it.");
         }
         finally
         {
@@ -95,6 +98,20 @@ internal sealed class DeliveryDesk(
     }
 
     public void Dispose() => _uploads.Dispose();
+
+    private Outcome<StoredDelivery>? EnteredBefore(IdempotencyKey key) => deliveries.FindByKey(key, out var same) switch
+    {
+        null => null,
+        var first when same => deliveries.Find(first)!,
+        _ => MeasuringDesk.KeyReused,
+    };
+
+    private Outcome<ReceivedJob>? ReceivedBefore(IdempotencyKey key) => deliveries.FindByKey(key, out var same) switch
+    {
+        null => null,
+        var first when same => new ReceivedJob(photos.FindJob(first)!, []),
+        _ => MeasuringDesk.KeyReused,
+    };
 
     private static string NewId(DateTimeOffset now) => Guid.CreateVersion7(now).ToString("N");
 }

@@ -29,4 +29,8 @@ public sealed class DeliveryOptions
     /// <summary>Uploads received at once; they are held on disk, not in memory.</summary>
     [Range(1, 100)]
     public int Uploads { get; init; } = 4;
+
+    /// <summary>How long a listener hears nothing at most. 15 s: proxies cut connections that say nothing for a minute.</summary>
+    [Range(1, 600)]
+    public int LongestSilenceSeconds { get; init; } = 15;
 }

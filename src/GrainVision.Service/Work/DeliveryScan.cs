@@ -10,6 +10,7 @@ using GrainVision.Measuring.Scale;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.Api;
+using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Service.Work;
 
@@ -20,6 +21,14 @@ internal sealed class DeliveryScan(
 {
     /// <summary>50 ms: how long a step waits for another photo before it asks again.</summary>
     private static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(50);
+
+    /// <summary>5 s: a full or stuck disk does not mend in milliseconds.</summary>
+    private static readonly TimeSpan RecordsPause = TimeSpan.FromSeconds(5);
+
+    private const string CardsDisagree = "piece-cards-disagree";
+
+    /// <summary>No piece card in the picture, or one that cannot be read: name and manifest have their say.</summary>
+    private static readonly string[] SaysNothing = ["piece-card-not-found", "piece-card-not-readable"];
 
     private static readonly PhotoProblem OurFault = new(
         "internal-error", "The service failed on this photo; the fault is ours.", "Measure by hand, and tell whoever runs the service.");
@@ -44,7 +53,12 @@ internal sealed class DeliveryScan(
         {
             await steps.BrokenOff(photo, enqueue);
         }
-        catch (Exception e) when (e is not Microsoft.Data.Sqlite.SqliteException)
+        catch (SqliteException e)
+        {
+            log.LogError(e, "The records could not be written while photo {Sha256} was in hand", photo.Sha256);
+            await PutBack(photo, stop.Token);
+        }
+        catch (Exception e)
         {
             // One bad photo must not stop the others, whatever it does to us.
             log.LogError(e, "Photo {Sha256} failed while {State}", photo.Sha256, claim.Kind);
@@ -52,21 +66,47 @@ internal sealed class DeliveryScan(
         }
     }
 
+    /// <summary>Gives the photo back as soon as the records can be written: left claimed, it would hold up its delivery until the next start.</summary>
+    private async Task PutBack(DeliveryPhoto photo, CancellationToken stop)
+    {
+        while (true)
+        {
+            try
+            {
+                await steps.BrokenOff(photo, enqueue);
+                return;
+            }
+            catch (SqliteException)
+            {
+                await Task.Delay(RecordsPause, time, stop);
+            }
+        }
+    }
+
     private async Task Sort(DeliveryPhoto photo, CancellationToken stop)
     {
+        if (vaults.Photos.Read(photo.Sha256) is not { } bytes)
+        {
+            await steps.Failed(photo, Lost, mayPass: false, enqueue);
+            return;
+        }
+
+        var card = await workers.RunInBackground(late => PieceCardReader.Find(bytes, IntakeLimits.Default, late), stop);
+        if (card.Refusal is { Code: CardsDisagree } disagree)
+            steps.Unsorted(photo, ProblemOf(disagree));
+        else if (card.Refusal is { } refusal && !SaysNothing.Contains(refusal.Code))
+            await steps.Failed(photo, ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
+        else
+            await Sort(photo, card.Found);
+    }
+
+    private async Task Sort(DeliveryPhoto photo, PieceCard? card)
+    {
         var numbers = deliveries.Pieces(photo.DeliveryId).Select(p => p.Number).ToHashSet();
-        if (PhotoSorter.Sort(photo.FileName, await CardIn(photo, stop), photo.ManifestPlace, numbers).Is(out var sorted, out var unsorted))
+        if (PhotoSorter.Sort(photo.FileName, card, photo.ManifestPlace, numbers).Is(out var sorted, out var unsorted))
             await steps.Sorted(photo, sorted.Place, sorted.By, time.GetUtcNow(), enqueue);
         else
             steps.Unsorted(photo, ProblemOf(unsorted));
-    }
-
-    /// <summary>What a piece card in the picture says; null where there is none. A card that is there but cannot be read says nothing.</summary>
-    private async Task<PieceCard?> CardIn(DeliveryPhoto photo, CancellationToken stop)
-    {
-        if (vaults.Photos.Read(photo.Sha256) is not { } bytes)
-            throw new InvalidDataException("The photo is not in the vault as it was received.");
-        return (await workers.RunInBackground(late => PieceCardReader.Find(bytes, IntakeLimits.Default, late), stop)).Found;
     }
 
     private async Task Measure(Claim claim, DeliveryPhoto photo, CancellationToken stop)

@@ -21,7 +21,15 @@ internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, Deliv
     ];
 
     /// <summary>Measured photos of a piece, by surface and station.</summary>
-    public IReadOnlyList<PlacedMeasurement> Placed(string deliveryId, int pieceNumber) => Read(photos.OfPiece(deliveryId, pieceNumber));
+    public IReadOnlyList<PlacedMeasurement> Placed(string deliveryId, int pieceNumber)
+    {
+        var ofPiece = photos.OfPiece(deliveryId, pieceNumber);
+        return Read(ofPiece, Answers(ofPiece));
+    }
+
+    /// <summary>True while a photo that is, or may prove to be, of the piece is not done with.</summary>
+    public bool IsAtWork(string deliveryId, int pieceNumber) => photos.Of(deliveryId).Any(
+        p => p.State is PhotoState.Received or PhotoState.Sorting || (p.Place?.PieceNumber == pieceNumber && p.State is PhotoState.Waiting or PhotoState.Measuring));
 
     /// <summary>One piece: what its photos say together, and the verdict for each use asked for.</summary>
     public PieceReport Report(Delivery delivery, Piece piece) => Report(delivery, piece, Placed(delivery.Id, piece.Number));
@@ -31,8 +39,9 @@ internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, Deliv
     {
         var all = photos.Of(stored.Id);
         var delivery = stored.Delivery;
+        var answers = Answers(all);
         var byPiece = all.Where(p => p.Place is not null).ToLookup(p => p.Place!.PieceNumber);
-        var pieces = deliveries.Pieces(stored.Id).Select(p => Report(delivery, p, Read(byPiece[p.Number]))).ToList();
+        var pieces = deliveries.Pieces(stored.Id).Select(p => Report(delivery, p, Read(byPiece[p.Number], answers))).ToList();
         var isComplete = all.All(p => p.State is PhotoState.Measured or PhotoState.Unsorted or PhotoState.SetAside);
         return new DeliveryReport
         {
@@ -69,11 +78,13 @@ internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, Deliv
     private IEnumerable<RuleBook> UsesOf(Delivery delivery) =>
         delivery.RuleBooks.Concat(delivery.CutList.Select(c => c.RuleBook)).Distinct(StringComparer.Ordinal).Select(id => shelf.Books.Find(id).Found).OfType<RuleBook>();
 
-    private List<PlacedMeasurement> Read(IEnumerable<DeliveryPhoto> ofPiece) =>
+    private IReadOnlyDictionary<string, string> Answers(IReadOnlyList<DeliveryPhoto> of) => measurements.Answers([.. of.Select(p => p.MeasurementId).OfType<string>()]);
+
+    private static List<PlacedMeasurement> Read(IEnumerable<DeliveryPhoto> ofPiece, IReadOnlyDictionary<string, string> answers) =>
     [
         .. ofPiece.Where(p => p is { State: PhotoState.Measured, Place: not null, MeasurementId: not null })
             .OrderBy(p => p.Place!.Surface).ThenBy(p => p.Place!.StationMm ?? 0).ThenBy(p => p.Sha256, StringComparer.Ordinal)
-            .Select(p => new PlacedMeasurement(p.Place!, JsonSerializer.Deserialize<Measurement>(measurements.Find(p.MeasurementId!)!.MeasurementJson, ContractJson.Options)!)),
+            .Select(p => new PlacedMeasurement(p.Place!, JsonSerializer.Deserialize<Measurement>(answers[p.MeasurementId!], ContractJson.Options)!)),
     ];
 
     private UseTally Tally(string ruleBook, IReadOnlyList<PieceReport> pieces)
