@@ -37,7 +37,7 @@ internal sealed class Evaluation
     public IEnumerable<int> Rows(Split split, Source source) => Enumerable.Range(0, _table.Rows.Count)
         .Where(i => !_table.Rows[i].Doubtful && _table.Faces[_table.Rows[i].Face] is var f && f.Split == split && f.Source == source);
 
-    public Figures At(Split split, Source source, double reportFrom, List<string>? misses = null)
+    public Figures At(Split split, Source source, IReadOnlyList<double> reportFrom, List<string>? misses = null, (int All, int Kept)[]? kinds = null)
     {
         int surfaces = 0, knots = 0, knotsFound = 0, all = 0, allFound = 0, wrong = 0, wrongKnots = 0, clear = 0, clean = 0;
         for (var f = 0; f < _table.Faces.Count; f++)
@@ -46,7 +46,7 @@ internal sealed class Evaluation
             if (face.Split != split || face.Source != source)
                 continue;
             surfaces++;
-            var reported = _rowsOfFace[f].Where(i => 1 - Probabilities[i][BlemishClasses.None] >= reportFrom).ToList();
+            var reported = _rowsOfFace[f].Where(i => BlemishCalibration.Reports(reportFrom, Probabilities[i])).ToList();
             for (var t = 0; t < face.Truths.Count; t++)
             {
                 var (cls, diameter) = face.Truths[t];
@@ -54,6 +54,8 @@ internal sealed class Evaluation
                     continue;
                 var hit = reported.Exists(i => _table.Rows[i].Truth == t);
                 (all, allFound) = (all + 1, allFound + (hit ? 1 : 0));
+                if (kinds is not null)
+                    kinds[cls] = (kinds[cls].All + 1, kinds[cls].Kept + (hit ? 1 : 0));
                 if (IsCountedKnot(face, cls, diameter))
                     (knots, knotsFound) = (knots + 1, knotsFound + (hit ? 1 : 0));
                 if (!hit)
@@ -62,7 +64,7 @@ internal sealed class Evaluation
 
             var falseOnes = reported.Where(i => _table.Rows[i].Truth < 0 && !_table.Rows[i].Doubtful).ToList();
             wrong += falseOnes.Count;
-            wrongKnots += falseOnes.Count(i => BlemishClasses.IsKnot(BlemishClasses.KindOf(Likeliest(Probabilities[i]))!.Value));
+            wrongKnots += falseOnes.Count(i => BlemishClasses.IsKnot(BlemishClasses.KindOf(BlemishClasses.Likeliest(Probabilities[i]))!.Value));
             if (face.Truths.Count == 0)
                 (clear, clean) = (clear + 1, clean + (falseOnes.Count == 0 ? 1 : 0));
         }
@@ -70,14 +72,31 @@ internal sealed class Evaluation
         return new Figures(surfaces, knots, knotsFound, all, allFound, wrong, wrongKnots, clear, clean);
     }
 
+    /// <summary>The figures, and of each class how many there are and how many are reported.</summary>
+    public (Figures Figures, (int All, int Kept)[] Kinds) Kept(Split split, Source source, IReadOnlyList<double> reportFrom)
+    {
+        var kinds = new (int All, int Kept)[BlemishClasses.Count];
+        return (At(split, source, reportFrom, null, kinds), kinds);
+    }
+
+    /// <summary>False alarms a surface by the name that they are given.</summary>
+    public double[] FalseByName(Split split, Source source, IReadOnlyList<double> reportFrom)
+    {
+        var counts = new double[BlemishClasses.Count];
+        foreach (var i in Rows(split, source).Where(i => _table.Rows[i].Truth < 0 && BlemishCalibration.Reports(reportFrom, Probabilities[i])))
+            counts[BlemishClasses.Likeliest(Probabilities[i])]++;
+        var surfaces = Math.Max(1, _table.Faces.Count(f => f.Split == split && f.Source == source));
+        return [.. counts.Select(c => c / surfaces)];
+    }
+
     /// <summary>Rows: true class; columns: what is said, not a blemish below the threshold.</summary>
-    public int[,] Confusion(Split split, Source source, double reportFrom)
+    public int[,] Confusion(Split split, Source source, IReadOnlyList<double> reportFrom)
     {
         var counts = new int[BlemishClasses.Count, BlemishClasses.Count];
         foreach (var i in Rows(split, source))
         {
             var p = Probabilities[i];
-            counts[_table.Rows[i].Class, 1 - p[BlemishClasses.None] < reportFrom ? BlemishClasses.None : Likeliest(p)]++;
+            counts[_table.Rows[i].Class, BlemishCalibration.Reports(reportFrom, p) ? BlemishClasses.Likeliest(p) : BlemishClasses.None]++;
         }
 
         return counts;
@@ -88,9 +107,6 @@ internal sealed class Evaluation
         BlemishClasses.KindOf(_table.Rows[i].Class) is Grading.Findings.BlemishKind.SpikeKnot or Grading.Findings.BlemishKind.Check or Grading.Findings.BlemishKind.ShakeOrSplit
         && Enumerable.Range(1, BlemishClasses.Count - 1).Any(k => k != _table.Rows[i].Class && Probabilities[i][k] >= 0.95
             && BlemishClasses.KindOf(k) is Grading.Findings.BlemishKind.Knot or Grading.Findings.BlemishKind.PitchPocket or Grading.Findings.BlemishKind.PinKnotCluster));
-
-    /// <summary>The likeliest class that is a blemish.</summary>
-    public static int Likeliest(double[] p) => Enumerable.Range(1, p.Length - 1).MaxBy(k => p[k]);
 
     private static bool IsCountedKnot(TableFace face, int cls, double diameterMm) => BlemishClasses.KindOf(cls) switch
     {

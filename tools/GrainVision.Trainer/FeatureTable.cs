@@ -36,6 +36,34 @@ internal sealed class FeatureTable
         }
     }
 
+    /// <summary>
+    /// Rows that are trained and calibrated on. A small piece of a stain or shake of which a piece at least twice as long is there too is left out:
+    /// alone it looks like any shadow, and taught as a stain it makes every shadow one.
+    /// </summary>
+    public IEnumerable<TableRow> Taught(Split split)
+    {
+        var longest = BlemishFeatures.Names.Index().First(n => n.Item == "longest").Index;
+        var greatest = Rows.Where(r => r.Truth >= 0).GroupBy(r => (r.Face, r.Truth)).ToDictionary(g => g.Key, g => g.Max(r => r.Features[longest]));
+        // The feature is a logarithm: ln 2 is half as long.
+        return Rows.Where(r => !r.Doubtful && Faces[r.Face].Split == split
+            && !(BlemishClasses.KindOf(r.Class) is Grading.Findings.BlemishKind.Stain or Grading.Findings.BlemishKind.ShakeOrSplit
+                && r.Truth >= 0 && r.Features[longest] < greatest[(r.Face, r.Truth)] - (float)Math.Log(2)));
+    }
+
+    /// <summary>Takes over the synthetic surfaces of another table, behind its own.</summary>
+    public void AddSynthetic(FeatureTable other)
+    {
+        var place = new int[other.Faces.Count];
+        for (var f = 0; f < place.Length; f++)
+        {
+            place[f] = other.Faces[f].Source == Source.Synthetic ? Faces.Count : -1;
+            if (place[f] >= 0)
+                Faces.Add(other.Faces[f]);
+        }
+
+        Rows.AddRange(other.Rows.Where(r => place[r.Face] >= 0).Select(r => r with { Face = place[r.Face] }));
+    }
+
     /// <summary>SHA-256 of all of it: two runs that agree here were trained on the same numbers.</summary>
     public string Hash()
     {
@@ -72,7 +100,8 @@ internal sealed class FeatureTable
             w.Write(r.Doubtful);
             w.Write(r.Truth);
             w.Write(r.DiameterMm);
-            foreach (var v in r.Features)
+            // Context follows from the rows of the surface; it is computed again when read.
+            foreach (var v in r.Features.AsSpan(0, BlemishFeatures.OwnNames.Count))
                 w.Write(v);
         }
     }
@@ -93,12 +122,16 @@ internal sealed class FeatureTable
         for (var n = r.ReadInt32(); n > 0; n--)
         {
             var (face, cls, doubtful, truth, diameter) = (r.ReadInt32(), r.ReadInt32(), r.ReadBoolean(), r.ReadInt32(), r.ReadSingle());
-            var features = new float[BlemishFeatures.Names.Count];
+            var features = new float[BlemishFeatures.OwnNames.Count];
             for (var k = 0; k < features.Length; k++)
                 features[k] = r.ReadSingle();
             table.Rows.Add(new TableRow(face, cls, doubtful, truth, diameter, features));
         }
 
+        var rows = table.Rows.ToList();
+        table.Rows.Clear();
+        foreach (var face in rows.GroupBy(r => r.Face))
+            table.Rows.AddRange(face.Zip(ContextFeatures.Append([.. face.Select(r => r.Features)]), (row, f) => row with { Features = f }));
         return table;
     }
 }

@@ -14,7 +14,9 @@ internal static class TrainerCommand
         string Option(string name, string otherwise) => Array.IndexOf(args, "--" + name) is >= 0 and var i && i + 1 < args.Length ? args[i + 1] : otherwise;
         int Number(string name, int otherwise) => int.Parse(Option(name, otherwise.ToString(CultureInfo.InvariantCulture)), CultureInfo.InvariantCulture);
         OpenCvSharp.Cv2.SetNumThreads(1);
-        var set = new TrainingSet(Option("fixtures", "fixtures"), Number("seed", 100_000), Number("training", 300), Number("calibration", 100), Number("test", 100));
+        var set = new TrainingSet(
+            Option("fixtures", "fixtures"), new SeedBlock(100_000, Number("training", 300), Number("calibration", 100), Number("test", 100)),
+            new SeedBlock(100_600, Number("more-training", 400), Number("more-calibration", 60), Number("more-test", 60)));
         var file = Option("table", "");
         FeatureTable table;
         if (file.Length > 0 && File.Exists(file))
@@ -39,19 +41,25 @@ internal static class TrainerCommand
             }
         }
 
+        if (Option("join", "") is { Length: > 0 } joined)
+        {
+            using var stream = File.OpenRead(joined);
+            table.AddSynthetic(FeatureTable.Load(stream));
+        }
+
         output.WriteLine($"{table.Faces.Count} surfaces, {table.Rows.Count} candidates, {clock.Elapsed.TotalSeconds:F0} s, table {table.Hash()}");
-        var rows = table.Rows.Where(r => !r.Doubtful && table.Faces[r.Face].Split == Split.Training).Select(r => (r, Weight(table.Faces[r.Face], r))).ToList();
+        var rows = table.Taught(Split.Training).Select(r => (r, Weight(table.Faces[r.Face], r))).ToList();
         foreach (var g in rows.GroupBy(r => (r.r.Class, table.Faces[r.r.Face].Source)).OrderBy(g => g.Key))
             output.WriteLine($"  {BlemishClasses.Word(g.Key.Class),-20} {g.Key.Source,-14} {g.Count()}");
         var model = TreeTrainer.Grow(rows);
         output.WriteLine($"model {model.Length} bytes, {clock.Elapsed.TotalSeconds:F0} s");
         var raw = BlemishClassifier.Load(model, Json(BlemishCalibration.None));
-        var calibrating = table.Rows.Where(r => !r.Doubtful && table.Faces[r.Face].Split == Split.Calibration).ToList();
+        var calibrating = table.Taught(Split.Calibration).ToList();
         var scores = raw.Classify([.. calibrating.Select(r => r.Features)]);
         var factor = TreeTrainer.Factor([.. calibrating.Select((r, i) => (scores[i], r.Class))]);
         var calibration = BlemishCalibration.None with { Factor = factor };
         calibration = calibration with { ReportFrom = OperatingPoint.Choose(new Evaluation(table, BlemishClassifier.Load(model, Json(calibration)))) };
-        Write(Directory.CreateDirectory(Option("out", Path.Combine("models", "blemishes", "1"))).FullName, model, calibration, table, set, output);
+        Write(Directory.CreateDirectory(Option("out", Path.Combine("models", "blemishes", "2"))).FullName, model, calibration, table, set, output);
         output.WriteLine($"{clock.Elapsed.TotalSeconds:F0} s");
         return 0;
     }
@@ -63,7 +71,8 @@ internal static class TrainerCommand
     {
         var settings = Json(calibration);
         var evaluation = new Evaluation(table, BlemishClassifier.Load(model, settings));
-        var trainedOn = $"synthetic seeds {set.FirstSeed} to {set.FirstSeed + set.Training - 1} (calibration the next {set.Calibration}, test the {set.Test} after those), 6 real tiles and half of the clear sections of fixtures/, each mirrored and scaled.";
+        static string Seeds(SeedBlock b) => $"{b.FirstSeed} to {b.FirstSeed + b.Training - 1} (calibration the next {b.Calibration}, test the {b.Test} after those)";
+        var trainedOn = $"synthetic seeds {Seeds(set.Before)} and {Seeds(set.After)}, 6 real tiles and half of the clear sections of fixtures/, each mirrored and scaled.";
         var card = new ModelCard(evaluation, calibration, table.Hash(), model.Length, trainedOn);
         File.WriteAllBytes(Path.Combine(folder, "model.zip"), model);
         File.WriteAllBytes(Path.Combine(folder, "calibration.json"), settings);

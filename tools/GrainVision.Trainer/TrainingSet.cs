@@ -3,27 +3,33 @@ using OpenCvSharp;
 
 namespace GrainVision.Trainer;
 
+/// <summary>A run of synthetic seeds: first those that the trees are grown on, then those for calibration, then those for the figures.</summary>
+internal sealed record SeedBlock(int FirstSeed, int Training, int Calibration, int Test);
+
 /// <summary>All pictures of one training run, in a fixed order.</summary>
 /// <param name="Fixtures">Folder with the real pictures.</param>
-/// <param name="FirstSeed">First synthetic seed.</param>
-/// <param name="Training">Synthetic surfaces that the trees are grown on.</param>
-/// <param name="Calibration">Synthetic surfaces after those.</param>
-/// <param name="Test">Synthetic surfaces after those.</param>
-internal sealed record TrainingSet(string Fixtures, int FirstSeed, int Training, int Calibration, int Test)
+/// <param name="Before">Synthetic seeds before the real pictures.</param>
+/// <param name="After">Synthetic seeds after them.</param>
+internal sealed record TrainingSet(string Fixtures, SeedBlock Before, SeedBlock After)
 {
     /// <summary>Pitches at which training surfaces are looked at in turn: the real tiles are coarse, and so are photos of long boards.</summary>
     private static readonly double[] Pitches = [3, 2.2, 3, 1.6];
 
     /// <summary>Makers of the pictures, so that several can be made at once.</summary>
-    public IEnumerable<Func<LabelledFace>> Faces()
+    public IEnumerable<Func<LabelledFace>> Faces() => Synthetic(Before).Concat(Real()).Concat(Synthetic(After));
+
+    private static IEnumerable<Func<LabelledFace>> Synthetic(SeedBlock block)
     {
-        for (var i = 0; i < Training + Calibration + Test; i++)
+        for (var i = 0; i < block.Training + block.Calibration + block.Test; i++)
         {
-            var split = i < Training ? Split.Training : i < Training + Calibration ? Split.Calibration : Split.Test;
-            var (seed, pitch) = (FirstSeed + i, split == Split.Test ? Pitches[0] : Pitches[i / 2 % Pitches.Length]);
+            var split = i < block.Training ? Split.Training : i < block.Training + block.Calibration ? Split.Calibration : Split.Test;
+            var (seed, pitch) = (block.FirstSeed + i, split == Split.Test ? Pitches[0] : Pitches[i / 2 % Pitches.Length]);
             yield return () => SyntheticFaces.Make(seed, split) with { FinestPitch = pitch };
         }
+    }
 
+    private IEnumerable<Func<LabelledFace>> Real()
+    {
         var real = new RealFaces(Fixtures);
         foreach (var face in real.Tiles())
         {

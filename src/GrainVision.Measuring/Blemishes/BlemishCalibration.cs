@@ -11,15 +11,23 @@ namespace GrainVision.Measuring.Blemishes;
 /// <param name="Features">Names of the features in the order that the trees expect.</param>
 /// <param name="Classes">Words of the classes in their order.</param>
 /// <param name="Factor">Factor on the logarithms.</param>
-/// <param name="ReportFrom">Probability of any blemish from which a candidate is reported; below it, it is dismissed.</param>
+/// <param name="ReportFrom">
+/// For each class, should it be the likeliest kind: the probability of any blemish from which a candidate is reported; below it, it is dismissed.
+/// </param>
 internal sealed record BlemishCalibration(
-    IReadOnlyList<string> Features, IReadOnlyList<string> Classes, double Factor, double ReportFrom)
+    IReadOnlyList<string> Features, IReadOnlyList<string> Classes, double Factor, IReadOnlyList<double> ReportFrom)
 {
     /// <summary>1e-6: least probability of a tree score, so that its logarithm is finite.</summary>
     public const double Least = 1e-6;
 
     /// <summary>Leaves the scores as they are: for calibrating.</summary>
-    public static BlemishCalibration None => new(BlemishFeatures.Names, [.. Enumerable.Range(0, BlemishClasses.Count).Select(BlemishClasses.Word)], 1, 1);
+    public static BlemishCalibration None => new(BlemishFeatures.Names, [.. Enumerable.Range(0, BlemishClasses.Count).Select(BlemishClasses.Word)], 1, Same(1));
+
+    /// <summary>One threshold for all kinds.</summary>
+    public static IReadOnlyList<double> Same(double reportFrom) => [.. Enumerable.Repeat(reportFrom, BlemishClasses.Count)];
+
+    /// <summary>True where a candidate with these calibrated probabilities is reported.</summary>
+    public static bool Reports(IReadOnlyList<double> reportFrom, IReadOnlyList<double> p) => 1 - p[BlemishClasses.None] >= reportFrom[BlemishClasses.Likeliest(p)];
 
     /// <summary>Calibrated probabilities, summing to 1.</summary>
     public double[] Apply(ReadOnlySpan<float> scores)

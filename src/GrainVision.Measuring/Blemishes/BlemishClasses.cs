@@ -24,6 +24,9 @@ internal static class BlemishClasses
     /// <summary>The trade's word for a class.</summary>
     public static string Word(int index) => KindOf(index) is { } kind ? BlemishWords.Of(kind) : "not a blemish";
 
+    /// <summary>The likeliest class that is a blemish.</summary>
+    public static int Likeliest(IReadOnlyList<double> p) => Enumerable.Range(1, p.Count - 1).MaxBy(k => p[k]);
+
     public static bool IsKnot(BlemishKind kind) =>
         kind is BlemishKind.Knot or BlemishKind.LooseKnot or BlemishKind.PinKnotCluster or BlemishKind.SpikeKnot;
 }

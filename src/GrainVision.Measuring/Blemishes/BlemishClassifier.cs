@@ -42,7 +42,8 @@ internal sealed class BlemishClassifier
     public static BlemishClassifier Load(byte[] model, byte[] calibration)
     {
         var settings = JsonSerializer.Deserialize<BlemishCalibration>(calibration, ContractJson.Options) ?? throw new InvalidDataException("Empty calibration.");
-        if (!settings.Features.SequenceEqual(BlemishFeatures.Names) || settings.Classes.Count != BlemishClasses.Count)
+        if (!settings.Features.SequenceEqual(BlemishFeatures.Names) || settings.Classes.Count != BlemishClasses.Count
+            || settings.ReportFrom.Count != BlemishClasses.Count)
             throw new InvalidDataException("The blemish model was trained on other features than this program computes. Run tools/GrainVision.Trainer.");
         var ml = new MLContext(seed: 1);
         using var stream = new MemoryStream(model, writable: false);

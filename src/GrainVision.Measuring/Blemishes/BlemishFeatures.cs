@@ -9,12 +9,15 @@ namespace GrainVision.Measuring.Blemishes;
 /// </summary>
 internal static class BlemishFeatures
 {
-    /// <summary>Names in the order of the vector; the model is trained on this order and refuses another.</summary>
-    public static IReadOnlyList<string> Names { get; } =
+    /// <summary>Names of what is said of one candidate, whatever the others are.</summary>
+    public static IReadOnlyList<string> OwnNames { get; } =
     [
         .. ShapeFeatures.Names, .. ContrastFeatures.Names, .. GrainFeatures.Names,
         "near-count", "near-distance", "edge-distance", "odd-share", "view-end", "pitch", "surface-deviation", "surface-coherence",
     ];
+
+    /// <summary>Names in the order of the vector; the model is trained on this order and refuses another.</summary>
+    public static IReadOnlyList<string> Names { get; } = [.. OwnNames, .. ContextFeatures.Names];
 
     /// <summary>30 mm: candidates this close may belong together, as the letters of a stamp or pin knots do.</summary>
     private const double NearMm = 30;
@@ -49,7 +52,7 @@ internal static class BlemishFeatures
             rows.Add([.. row.Select(v => float.IsFinite(v) ? v : 0)]);
         }
 
-        return rows;
+        return ContextFeatures.Append(rows);
     }
 }
 

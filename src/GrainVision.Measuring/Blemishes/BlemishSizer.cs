@@ -15,7 +15,7 @@ internal sealed class BlemishSizer(SectionRaster raster, View view, double scale
     /// <summary>0.4: coherence from which a cell has a direction.</summary>
     private const double LeastCoherence = 0.4;
 
-    /// <summary>0.035 (2°): standard uncertainty of a direction over such a small window; from the drawn faces of the tuning seeds.</summary>
+    /// <summary>0.035 (2°): standard uncertainty of a direction over such a small window; assumed, not measured: no drawn knot's edge slope has been held against its truth yet.</summary>
     private const double GrainU = 0.035;
 
     private OrientationCell[]? _cells;

@@ -45,8 +45,8 @@ internal static class BlemishStage
         var named = candidates.Zip(classifier.Classify(features), (c, p) => new NamedCandidate(c, p)).ToList();
         var reportFrom = classifier.Calibration.ReportFrom;
         var sizer = new BlemishSizer(raster, view, scaleRelative);
-        var reported = BlemishJoining.Join([.. named.Where(n => n.BlemishProbability >= reportFrom)]);
-        var dismissed = named.Where(n => n.BlemishProbability < reportFrom).OrderByDescending(n => n.BlemishProbability).Take(MostDismissed);
+        var reported = BlemishJoining.Join([.. named.Where(n => BlemishCalibration.Reports(reportFrom, n.Probabilities))]);
+        var dismissed = named.Where(n => !BlemishCalibration.Reports(reportFrom, n.Probabilities)).OrderByDescending(n => n.BlemishProbability).Take(MostDismissed);
         return new BlemishSighting(
             [.. reported.OrderByDescending(n => n.Candidate.Shape.LongestMm * n.BlemishProbability).Select(sizer.Finding)],
             [.. dismissed.Select(sizer.Finding)]);

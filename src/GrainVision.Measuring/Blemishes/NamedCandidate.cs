@@ -39,5 +39,5 @@ internal sealed record NamedCandidate(BlemishCandidate Candidate, IReadOnlyList<
         ? Math.Min(MostForAllowedKind, Probabilities[index])
         : Probabilities[index];
 
-    private int BestIndex => Enumerable.Range(1, Probabilities.Count - 1).MaxBy(k => Probabilities[k]);
+    private int BestIndex => BlemishClasses.Likeliest(Probabilities);
 }
