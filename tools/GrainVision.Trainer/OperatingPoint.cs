@@ -1,3 +1,4 @@
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Blemishes;
 
 namespace GrainVision.Trainer;
@@ -17,7 +18,7 @@ internal static class OperatingPoint
     /// <summary>
     /// From the least threshold for all kinds, step by step: the one kind's threshold is raised that saves most false alarms for each true blemish
     /// lost, as long as no drawn knot is lost and enough of every kind is kept. Candidates called a knot keep the least threshold: real knots are
-    /// seen less surely than drawn ones, and no real tile is left over to choose by.
+    /// seen less surely than drawn ones, and no real tile is left over to choose by. So do the kinds that no book allows: a missed one is a wrong accept.
     /// </summary>
     public static IReadOnlyList<double> Choose(Evaluation evaluation)
     {
@@ -32,7 +33,7 @@ internal static class OperatingPoint
             var (best, bestWorth, bestFigures) = (-1, 0.0, now);
             for (var k = 1; k < step.Length; k++)
             {
-                if (BlemishClasses.IsKnot(BlemishClasses.KindOf(k)!.Value) || step[k] == Tried.Length - 1)
+                if (KeepsLeast(BlemishClasses.KindOf(k)!.Value) || step[k] == Tried.Length - 1)
                     continue;
                 step[k]++;
                 var (then, kept) = evaluation.Kept(Split.Calibration, Source.Synthetic, At(step));
@@ -51,4 +52,7 @@ internal static class OperatingPoint
             now = bestFigures;
         }
     }
+
+    private static bool KeepsLeast(BlemishKind kind) =>
+        BlemishClasses.IsKnot(kind) || kind is BlemishKind.Check or BlemishKind.ShakeOrSplit or BlemishKind.BoreHole or BlemishKind.Stain;
 }
