@@ -3,6 +3,7 @@ using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using System.Security.Cryptography;
 using System.Text;
+using GrainVision.Measuring.Blemishes;
 using OpenCvSharp;
 using SkiaSharp;
 
@@ -10,7 +11,7 @@ namespace GrainVision.Measuring;
 
 /// <summary>Everything on which a measurement's numbers and picture depend, by version: goes into the record of each.</summary>
 /// <param name="Pipeline"><see cref="PipelineVersion.Current"/>.</param>
-/// <param name="Model">Trained models with their versions; "none" where none is used.</param>
+/// <param name="Model">The trained model, by its hashes.</param>
 /// <param name="OpenCv">Version and, since builds of one version differ, the start of the SHA-256 of its build information.</param>
 /// <param name="Drawing">Skia's version.</param>
 /// <param name="Runtime">.NET version, system and width of its vectors: the last digits of sums depend on it.</param>
@@ -30,7 +31,7 @@ public sealed record MeasuringVersions(string Pipeline, string Model, string Ope
         var vector = Vector512.IsHardwareAccelerated ? 512 : Vector256.IsHardwareAccelerated ? 256 : 128;
         var skia = typeof(SKBitmap).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion.Split('+')[0];
         return new MeasuringVersions(
-            PipelineVersion.Current, "none", $"{Cv2.GetVersionString()} build {build}", $"Skia {skia}",
+            PipelineVersion.Current, BlemishClassifier.EmbeddedIdentity, $"{Cv2.GetVersionString()} build {build}", $"Skia {skia}",
             $"{RuntimeInformation.FrameworkDescription} {RuntimeInformation.RuntimeIdentifier} {vector}-bit vectors");
     }
 }

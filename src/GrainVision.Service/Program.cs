@@ -30,6 +30,7 @@ try
     app.MapDeliveries();
     app.MapJobs();
     app.MapReports();
+    app.MapAudit();
     app.MapHealth();
     app.TakeUpLeftWork();
     app.Run();

@@ -16,6 +16,9 @@ namespace GrainVision.Measuring.Blemishes;
 /// </remarks>
 internal sealed class BlemishClassifier
 {
+    /// <summary>16 hex digits of a hash: enough to tell models apart.</summary>
+    private const int HashDigits = 16;
+
     private static readonly Lazy<BlemishClassifier> Built = new(LoadEmbedded);
 
     private readonly MLContext _ml;
@@ -61,6 +64,9 @@ internal sealed class BlemishClassifier
 
     /// <summary>Lower-case hex, as sha256sum writes it.</summary>
     public static string HashOf(byte[] bytes) => Convert.ToHexStringLower(SHA256.HashData(bytes));
+
+    /// <summary>The model in this program by the start of its hashes, which are those of its folder under <c>models</c>: "blemishes model 1d84fb37 calibration 0a1b2c3d".</summary>
+    public static string EmbeddedIdentity => $"blemishes model {HashOf(Resource("model.zip"))[..HashDigits]} calibration {HashOf(Resource("calibration.json"))[..HashDigits]}";
 
     private static BlemishClassifier LoadEmbedded()
     {

@@ -35,7 +35,7 @@ public sealed record EntryVersions
 
     public string? Pipeline { get; init; }
 
-    /// <summary>Trained models with their versions; "none" where none was used.</summary>
+    /// <summary>Trained models, by their hashes.</summary>
     public string? Model { get; init; }
 
     /// <summary>OpenCV version and the hash of its build information.</summary>

@@ -48,6 +48,7 @@ internal static class ApiSetup
         services.AddSingleton(s => new Vaults(new PhotoVault(s.Records().In("photos")), new PhotoVault(s.Records().In("pictures"))));
         services.AddSingleton<LogReader>();
         services.AddSingleton<LogDesk>();
+        services.AddSingleton<AuditPack>();
         services.AddSingleton<DecisionStore>();
         services.AddSingleton<DecisionDesk>();
         services.AddSingleton<Remeasuring>();
