@@ -43,7 +43,7 @@ public static class ClearLengths
             .. PieceCover.Reasons(joined, book).Select(r => r.HandCheck!),
             .. judged.SelectMany(j => j.Findings.HandChecks),
             .. findings.CannotSay.Select(c => c.HandCheck),
-            .. joined.Marks.Any(m => SurfaceWords.IsEnd(m.Surface)) ? ["Trim the end until the blemish that shows on it is gone."] : Array.Empty<string>(),
+            .. joined.Marks.Any(m => PieceSurfaces.IsEnd(m.Surface)) ? ["Trim the end until the blemish that shows on it is gone."] : Array.Empty<string>(),
         ];
         IReadOnlyList<string> distinct = [.. checks.Where(c => !string.IsNullOrWhiteSpace(c)).Distinct(StringComparer.Ordinal)];
         var whole = new Stretch(0, joined.Geometry.LengthMm);

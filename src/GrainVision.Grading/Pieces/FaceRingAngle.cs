@@ -32,7 +32,7 @@ public static class FaceRingAngle
     {
         var angles = ends.Where(e => CannotSayReader.Find(e, Topic.RingAngle) is null).Select(e => e.RingAngle).OfType<RingAngleFinding>()
             .Where(a => DecisionRule.IsUsable(a.Degrees) && a.Degrees.Low >= 0 && a.Degrees.High <= RightAngleDeg).ToList();
-        if (square || angles.Count == 0 || SurfaceWords.IsEnd(face))
+        if (square || angles.Count == 0 || PieceSurfaces.IsEnd(face))
             return null;
         var wide = new Measured(
             angles.Average(a => a.Degrees.Value),

@@ -61,7 +61,7 @@ internal sealed record JoinedFace(
 
     private static CannotSay WrongBasis(Surface surface, Measured? angle) => new(
         CannotSayTopic.Grain,
-        $"{SurfaceWords.Of(surface)} was read from ring lines, but the ends show the rings at {angle?.Value:0}° to it, where ring lines do not show the fibres",
+        $"{PieceSurfaces.Of(surface)} was read from ring lines, but the ends show the rings at {angle?.Value:0}° to it, where ring lines do not show the fibres",
         "Find the fibre direction on this face by hand: free-flowing ink, a scribe or a split.");
 
     /// <summary>

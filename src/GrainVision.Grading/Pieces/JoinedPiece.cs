@@ -39,11 +39,11 @@ internal sealed record JoinedPiece
         var geometry = PieceGeometry.Of(piece);
         var (sorted, misplaced) = PhotoSorting.Sort(piece, geometry, photos);
         var species = SpeciesOf(piece, sorted);
-        var ends = SurfaceWords.Ends.Where(Shown).ToDictionary(
+        var ends = PieceSurfaces.Ends.Where(Shown).ToDictionary(
             e => e, e => (IReadOnlyList<Measurement>)[.. On(e).Select(p => p.Measurement with { Species = species })]);
-        var marks = SurfaceWords.All.Where(Shown)
+        var marks = PieceSurfaces.All.Where(Shown)
             .SelectMany(s => MarkJoiner.OnSurface(geometry, s, On(s)).OrderBy(m => m.StationMm?.Value ?? double.MaxValue).ThenBy(m => m.Finding.AcrossMm)).ToList();
-        var faces = SurfaceWords.Faces.Where(Shown).ToDictionary(
+        var faces = PieceSurfaces.Faces.Where(Shown).ToDictionary(
             f => f, f => JoinedFace.Of(geometry, f, species, On(f), [.. marks.Where(m => m.Surface == f)], FaceRingAngle.Of(f, geometry.Square, ends.Values.SelectMany(e => e))));
         return new JoinedPiece
         {

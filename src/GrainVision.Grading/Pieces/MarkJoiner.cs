@@ -43,7 +43,7 @@ internal static class MarkJoiner
 
     private static bool SurelySame(PieceGeometry geometry, PieceMark a, PieceMark b)
     {
-        if (SurfaceWords.IsEnd(a.Surface))
+        if (PieceSurfaces.IsEnd(a.Surface))
             return false;
         return PieceMark.NearAlong(a, b, 0) && NearAcross(a.Finding, b.Finding)
             && a.Sightings.All(s => Shows(s.Photo, b.StationMm!.Value)) && b.Sightings.All(s => Shows(s.Photo, a.StationMm!.Value));
@@ -60,7 +60,7 @@ internal static class MarkJoiner
 
     private static PieceMark Seen(PieceGeometry geometry, Surface surface, PlacedMeasurement photo, BlemishFinding finding)
     {
-        var station = SurfaceWords.IsEnd(surface)
+        var station = PieceSurfaces.IsEnd(surface)
             ? Measured.Exact(surface == Surface.EndA ? 0 : geometry.LengthMm)
             : geometry.StationOf(photo, finding.AlongMm);
         var turned = finding with

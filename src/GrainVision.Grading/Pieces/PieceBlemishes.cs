@@ -61,18 +61,18 @@ internal static class PieceBlemishes
     {
         Neighbours = b => MarkOf(joined, b) is { } mark ? [.. joined.Marks.Where(o => !ReferenceEquals(o, mark)).Select(o => Seen(joined, mark, o))] : [],
         NumberOf = b => MarkOf(joined, b) is { } mark ? NumberOf(joined, mark) : 0,
-        ThroughMate = b => MarkOf(joined, b) is { } mark && joined.MateOf(mark) is { } mate && SurfaceWords.AreOpposite(mark.Surface, mate.Surface) ? mate.Finding : null,
-        Role = SurfaceWords.IsEnd(surface) ? FaceRole.NotKnown
+        ThroughMate = b => MarkOf(joined, b) is { } mark && joined.MateOf(mark) is { } mate && PieceSurfaces.AreOpposite(mark.Surface, mate.Surface) ? mate.Finding : null,
+        Role = PieceSurfaces.IsEnd(surface) ? FaceRole.NotKnown
             : joined.Geometry.Square ? FaceRole.Either
             : surface is Surface.Face1 or Surface.Face3 ? FaceRole.Wide
             : FaceRole.Narrow,
-        RingAngleToFace = FaceRingAngle.Of(surface, joined.Geometry.Square, joined.Ends.Count == SurfaceWords.Ends.Count ? joined.Ends.Values.SelectMany(e => e) : []),
+        RingAngleToFace = FaceRingAngle.Of(surface, joined.Geometry.Square, joined.Ends.Count == PieceSurfaces.Ends.Count ? joined.Ends.Values.SelectMany(e => e) : []),
         WholePiece = true,
     };
 
     private static Neighbour Seen(JoinedPiece joined, PieceMark mark, PieceMark other)
     {
-        var where = mark.Surface == other.Surface ? "" : $" on {SurfaceWords.Of(other.Surface).ToLowerInvariant()}";
+        var where = mark.Surface == other.Surface ? "" : $" on {PieceSurfaces.Of(other.Surface).ToLowerInvariant()}";
         var same = ReferenceEquals(joined.MateOf(mark), other) || MarkJoiner.MayBeSame(mark, other) || RunsIntoEnd(mark, other);
         // In one photo the distance does not hang on where the photo lies along the piece.
         foreach (var (one, two) in PieceMark.Together(mark, other))
@@ -97,7 +97,7 @@ internal static class PieceBlemishes
     /// <summary>A check or split seen on an end may be the one that a face shows there.</summary>
     private static bool RunsIntoEnd(PieceMark a, PieceMark b)
     {
-        if (SurfaceWords.IsEnd(a.Surface) == SurfaceWords.IsEnd(b.Surface))
+        if (PieceSurfaces.IsEnd(a.Surface) == PieceSurfaces.IsEnd(b.Surface))
             return false;
         return a.StationMm is null || b.StationMm is null || PieceMark.NearAlong(a, b, 0);
     }
@@ -126,8 +126,8 @@ internal static class PieceBlemishes
         var mark = reason.At is { } at ? joined.Marks.FirstOrDefault(m => m.Surface == surface && m.Finding.Centre == at) : null;
         return reason with
         {
-            Text = $"{SurfaceWords.Of(surface)}: {reason.Text}",
-            HandCheck = reason.HandCheck is { } hand ? $"{SurfaceWords.Of(surface)}: {hand}" : null,
+            Text = $"{PieceSurfaces.Of(surface)}: {reason.Text}",
+            HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.Of(surface)}: {hand}" : null,
             Surface = surface,
             StationMm = mark?.StationMm?.Value,
             Photo = mark?.Sightings.FirstOrDefault(s => s.Finding.Centre == reason.At)?.Photo.Measurement.Photo.Sha256,

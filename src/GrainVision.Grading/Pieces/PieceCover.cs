@@ -32,19 +32,19 @@ internal static class PieceCover
         }
 
         Reason Hold(Surface surface, string why, string handCheck) =>
-            new(AllFacesId, VerdictOutcome.Hold, $"{SurfaceWords.Of(surface)}: {why}. Source: {source}.", source, HandCheck: handCheck) { Surface = surface };
+            new(AllFacesId, VerdictOutcome.Hold, $"{PieceSurfaces.Of(surface)}: {why}. Source: {source}.", source, HandCheck: handCheck) { Surface = surface };
     }
 
     internal static IEnumerable<Surface> Missing(JoinedPiece joined) =>
-        SurfaceWords.All.Where(s => !joined.Ends.ContainsKey(s) && !joined.Faces.ContainsKey(s));
+        PieceSurfaces.All.Where(s => !joined.Ends.ContainsKey(s) && !joined.Faces.ContainsKey(s));
 
-    internal static string NotShownCheck(Surface surface) => SurfaceWords.IsEnd(surface)
-        ? $"{SurfaceWords.Of(surface)} was not photographed: photograph it, or count its rings in the worst inch and measure their angle to the wide face by hand."
-        : $"{SurfaceWords.Of(surface)} was not photographed: photograph it from end to end, or look it over by hand for blemishes and slope of grain.";
+    internal static string NotShownCheck(Surface surface) => PieceSurfaces.IsEnd(surface)
+        ? $"{PieceSurfaces.Of(surface)} was not photographed: photograph it, or count its rings in the worst inch and measure their angle to the wide face by hand."
+        : $"{PieceSurfaces.Of(surface)} was not photographed: photograph it from end to end, or look it over by hand for blemishes and slope of grain.";
 
-    internal static string BlemishCheck(Surface surface, IReadOnlyList<Stretch> gaps) => $"{SurfaceWords.Of(surface)}: look for blemishes by hand, or take photos that overlap, {Where(gaps)}.";
+    internal static string BlemishCheck(Surface surface, IReadOnlyList<Stretch> gaps) => $"{PieceSurfaces.Of(surface)}: look for blemishes by hand, or take photos that overlap, {Where(gaps)}.";
 
-    internal static string SlopeCheck(Surface surface, IReadOnlyList<Stretch> gaps) => $"{SurfaceWords.Of(surface)}: measure the slope of grain by hand {Where(gaps)}: ink or scribe.";
+    internal static string SlopeCheck(Surface surface, IReadOnlyList<Stretch> gaps) => $"{PieceSurfaces.Of(surface)}: measure the slope of grain by hand {Where(gaps)}: ink or scribe.";
 
     /// <summary>"from 0 to 1200 mm and from 2400 to 2500 mm of end A".</summary>
     private static string Where(IReadOnlyList<Stretch> gaps) =>

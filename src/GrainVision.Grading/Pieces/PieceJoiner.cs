@@ -29,7 +29,7 @@ public static class PieceJoiner
     internal static PieceFindings Findings(JoinedPiece joined) => new()
     {
         Photos = joined.AllPhotos,
-        NotShown = [.. SurfaceWords.All.Where(s => !joined.Ends.ContainsKey(s) && !joined.Faces.ContainsKey(s))],
+        NotShown = [.. PieceSurfaces.All.Where(s => !joined.Ends.ContainsKey(s) && !joined.Faces.ContainsKey(s))],
         WorstInch = Least(EndPhotos(joined, Topic.Rings).Select(e => e.Rings?.WorstInch).OfType<Measured>()),
         RingAngleDegrees = Least(EndPhotos(joined, Topic.RingAngle).Select(e => e.RingAngle?.Degrees).OfType<Measured>()),
         CombinedSlope = CombinedSlope(joined),
@@ -50,7 +50,7 @@ public static class PieceJoiner
     private static Measured? CombinedSlope(JoinedPiece joined)
     {
         var pairs = new List<Measured>();
-        foreach (var (a, b) in SurfaceWords.AdjacentFaces)
+        foreach (var (a, b) in PieceSurfaces.AdjacentFaces)
         {
             if (joined.Faces.GetValueOrDefault(a)?.Joined.Grain is not { } one || joined.Faces.GetValueOrDefault(b)?.Joined.Grain is not { } two
                 || (one.Basis != GrainBasis.FibreStreaks && two.Basis != GrainBasis.FibreStreaks))
@@ -80,7 +80,7 @@ public static class PieceJoiner
     private static PieceBlemish Blemish(IReadOnlyList<PieceMark> marks)
     {
         var likeliest = marks.MaxBy(m => m.Finding.Probability)!.Finding;
-        var through = marks.Count == 2 && SurfaceWords.AreOpposite(marks[0].Surface, marks[1].Surface);
+        var through = marks.Count == 2 && PieceSurfaces.AreOpposite(marks[0].Surface, marks[1].Surface);
         var station = marks.Select(m => m.StationMm).OfType<Measured>().ToList();
         var sightings = marks.SelectMany(m => m.Sightings.Select(s => (m.Surface, s.Photo.Measurement.Photo.Sha256))).ToList();
         var middle = station.Count == 0 ? (double?)null : station.Average(s => s.Value);
@@ -114,14 +114,14 @@ public static class PieceJoiner
         foreach (var mark in joined.Marks.Where(m => m.StationMm is null))
         {
             yield return new CannotSay(
-                Place, $"the station of the photo of {SurfaceWords.Of(mark.Surface).ToLowerInvariant()} that shows a {BlemishWords.Of(mark.Finding.Kind)} is not known",
+                Place, $"the station of the photo of {PieceSurfaces.Of(mark.Surface).ToLowerInvariant()} that shows a {BlemishWords.Of(mark.Finding.Kind)} is not known",
                 "Measure from end A to the blemish, or give the photo's station.");
         }
 
         foreach (var face in joined.Faces.Values.Where(f => f.Photos.Any(p => joined.Geometry.Shown(p) is null)))
         {
             yield return new CannotSay(
-                Place, $"a photo of {SurfaceWords.Of(face.Surface).ToLowerInvariant()} has no station, or its length is not known, so it covers no stretch of the face",
+                Place, $"a photo of {PieceSurfaces.Of(face.Surface).ToLowerInvariant()} has no station, or its length is not known, so it covers no stretch of the face",
                 "Give the photo's station: from end A to its left-hand corner.");
         }
 

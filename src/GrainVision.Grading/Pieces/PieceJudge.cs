@@ -15,7 +15,7 @@ public static class PieceJudge
 {
     private static readonly string[] Cautions =
     [
-        "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.",
+        Verdicts.Judge.NeverAirworthy,
         "Photographs do not show compression failures, compression wood, decay, spiral grain hidden in a flat-grain face, or the inside of the piece.",
         "It speaks of the surfaces of this piece as photographed; a blemish too small, too pale or hidden by dirt, glare or shadow may have been missed.",
     ];

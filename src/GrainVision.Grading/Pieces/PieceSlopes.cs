@@ -31,15 +31,15 @@ internal static class PieceSlopes
     private static LimitFindings Each(JoinedPiece joined, Limit limit, Func<JoinedFace, JoinedFace, Reason> combine)
     {
         var (reasons, checks, combined) = (new List<Reason>(), new List<string>(), new HashSet<Surface>());
-        foreach (var (a, b) in SurfaceWords.AdjacentFaces)
+        foreach (var (a, b) in PieceSurfaces.AdjacentFaces)
         {
             if (joined.Faces.GetValueOrDefault(a) is not { Joined.Grain: not null } first || joined.Faces.GetValueOrDefault(b) is not { Joined.Grain: not null } second)
                 continue;
             var reason = combine(first, second);
             reasons.Add(reason with
             {
-                Text = $"{SurfaceWords.Of(a)} with {SurfaceWords.Of(b).ToLowerInvariant()}: {reason.Text}",
-                HandCheck = reason.HandCheck is { } hand ? $"{SurfaceWords.Of(a)} and {SurfaceWords.Of(b).ToLowerInvariant()}: {hand}" : null,
+                Text = $"{PieceSurfaces.Of(a)} with {PieceSurfaces.Of(b).ToLowerInvariant()}: {reason.Text}",
+                HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.Of(a)} and {PieceSurfaces.Of(b).ToLowerInvariant()}: {hand}" : null,
             });
             combined.Add(a);
             combined.Add(b);
@@ -58,8 +58,8 @@ internal static class PieceSlopes
 
     private static Reason Of(JoinedFace face, Reason reason) => reason with
     {
-        Text = $"{SurfaceWords.Of(face.Surface)}: {reason.Text}",
-        HandCheck = reason.HandCheck is { } hand ? $"{SurfaceWords.Of(face.Surface)}: {hand}" : null,
+        Text = $"{PieceSurfaces.Of(face.Surface)}: {reason.Text}",
+        HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.Of(face.Surface)}: {hand}" : null,
         Surface = face.Surface,
         Photo = reason.At is null ? null : face.SteepestPhoto?.Measurement.Photo.Sha256,
     };

@@ -65,7 +65,7 @@ public static class PieceWeight
     {
         var sizes = joined.Ends.Values.SelectMany(e => e).Select(e => e.Size).OfType<SectionSize>()
             .Where(s => DecisionRule.IsUsable(s.FirstSideMm) && DecisionRule.IsUsable(s.SecondSideMm) && s.FirstSideMm.Low > 0 && s.SecondSideMm.Low > 0).ToList();
-        if (joined.Ends.Count < SurfaceWords.Ends.Count || joined.Ends.Values.Any(e => e.All(m => m.Size is null)) || sizes.Count == 0)
+        if (joined.Ends.Count < PieceSurfaces.Ends.Count || joined.Ends.Values.Any(e => e.All(m => m.Size is null)) || sizes.Count == 0)
             return null;
         return new Measured(
             sizes.Average(s => s.FirstSideMm.Value * s.SecondSideMm.Value), sizes.Min(s => s.FirstSideMm.Low * s.SecondSideMm.Low), sizes.Max(s => s.FirstSideMm.High * s.SecondSideMm.High));

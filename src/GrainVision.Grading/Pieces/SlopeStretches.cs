@@ -30,7 +30,7 @@ internal static class SlopeStretches
                 yield return window.Stretch;
         }
 
-        foreach (var (a, b) in SurfaceWords.AdjacentFaces)
+        foreach (var (a, b) in PieceSurfaces.AdjacentFaces)
         {
             foreach (var one in windows.GetValueOrDefault(a) ?? [])
             {

@@ -9,9 +9,12 @@ namespace GrainVision.Grading.Verdicts;
 /// </summary>
 public static class Judge
 {
+    /// <summary>Goes with every verdict and every report.</summary>
+    public const string NeverAirworthy = "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.";
+
     private static readonly string[] Cautions =
     [
-        "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.",
+        NeverAirworthy,
         "A photograph does not show compression failures, compression wood, decay, spiral grain hidden in a flat-grain face, or the inside of the piece.",
         "It speaks of the surface in this photo only; a blemish too small, too pale or hidden by dirt, glare or shadow may have been missed.",
     ];

@@ -22,9 +22,7 @@ internal static class AuditApi
 
     private static IResult Pack(HttpContext http, AuditPack pack, string subject, LogFilter filter)
     {
-        // On disk, not in memory: a delivery's photos are hundreds of MB. The file goes with its stream.
-        var held = new FileStream(
-            Path.Combine(Path.GetTempPath(), $"grainvision-{Guid.NewGuid():N}.zip"), FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None, 81_920, FileOptions.DeleteOnClose);
+        var held = TemporaryFile.Make();
         var kept = false;
         try
         {

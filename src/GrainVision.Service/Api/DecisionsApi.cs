@@ -40,8 +40,7 @@ internal static class DecisionsApi
             return Problems.Of(refusal);
         if (!JsonBody.As<DecisionRequest>(json).Is(out var request, out refusal))
             return Problems.Of(refusal);
-        var key = http.Request.Headers.TryGetValue(MeasurementsApi.KeyHeader, out var sent) ? sent.ToString() : null;
-        if (!desk.Decide(id, request, json, Caller.NameOf(http), key).Is(out var stored, out refusal))
+        if (!desk.Decide(id, request, json, Caller.NameOf(http), MeasurementsApi.KeyOf(http)).Is(out var stored, out refusal))
             return Problems.Of(refusal);
         http.Response.Headers.Location = "/v1/decisions/" + IdOf(stored);
         return Json(Text(stored), StatusCodes.Status201Created);

@@ -44,7 +44,7 @@ internal static class DeliveriesApi
     {
         if (!(await JsonBody.Read(http, MostBytes)).Is(out var json, out var refusal) || !JsonBody.As<DeliveryRequest>(json).Is(out var request, out refusal))
             return Problems.Of(refusal);
-        if (!desk.Enter(request, json, Caller.NameOf(http), KeyOf(http)).Is(out var stored, out refusal))
+        if (!desk.Enter(request, json, Caller.NameOf(http), MeasurementsApi.KeyOf(http)).Is(out var stored, out refusal))
             return Problems.Of(refusal);
         http.Response.Headers.Location = $"/v1/deliveries/{stored.Id}";
         return Json(Answer(stored, store, photos), StatusCodes.Status201Created);
@@ -61,7 +61,7 @@ internal static class DeliveriesApi
     {
         if (http.Features.Get<IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } size)
             size.MaxRequestBodySize = options.Value.MostBytes + FormBytes;
-        if ((await desk.Receive(id, http.Request, Caller.NameOf(http), KeyOf(http), http.RequestAborted)).Is(out var job, out var refusal))
+        if ((await desk.Receive(id, http.Request, Caller.NameOf(http), MeasurementsApi.KeyOf(http), http.RequestAborted)).Is(out var job, out var refusal))
         {
             http.Response.Headers.Location = $"/v1/jobs/{job.Job.Id}";
             return Json(JobAnswer.Of(job.Job, photos.OfJob(job.Job.Id)) with { Warnings = job.Warnings }, StatusCodes.Status202Accepted);
@@ -82,8 +82,6 @@ internal static class DeliveriesApi
     private static DeliveryAnswer Answer(StoredDelivery stored, DeliveryStore store, DeliveryPhotoStore photos) => new(
         stored.Id, stored.CreatedUtc, stored.CreatedBy, stored.Delivery, store.Pieces(stored.Id), [.. photos.Of(stored.Id).Select(PhotoAnswer.Of)],
         $"/v1/deliveries/{stored.Id}/report.json");
-
-    private static string? KeyOf(HttpContext http) => http.Request.Headers.TryGetValue(MeasurementsApi.KeyHeader, out var sent) ? sent.ToString() : null;
 
     internal static IResult Json<T>(T answer, int status = 200) => Results.Json(answer, ContractJson.Options, statusCode: status);
 

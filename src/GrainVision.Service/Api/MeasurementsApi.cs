@@ -32,6 +32,9 @@ internal static class MeasurementsApi
             .WithName("GetPicture").WithSummary("Its annotated picture.").Produces<Stream>(200, "image/jpeg").ProducesProblems(401, 404);
     }
 
+    /// <summary>The Idempotency-Key as sent; null where there is none.</summary>
+    public static string? KeyOf(HttpContext http) => http.Request.Headers.TryGetValue(KeyHeader, out var sent) ? sent.ToString() : null;
+
     private static async Task<IResult> Measure(HttpContext http, UploadGate gate, MeasuringWorkers workers, MeasuringDesk desk, IOptions<WorkOptions> work)
     {
         // Turned away before the upload where that is known already: a phone should not send 5 MB for nothing.
@@ -40,8 +43,7 @@ internal static class MeasurementsApi
             return Busy(http, work.Value);
         if (!(await UploadReader.Read(http.Request, IntakeLimits.Default.MaxBytes, http.RequestAborted)).Is(out var upload, out var refusal))
             return Problems.Of(refusal);
-        var key = http.Request.Headers.TryGetValue(KeyHeader, out var sent) ? sent.ToString() : null;
-        if ((await desk.Measure(upload, Caller.NameOf(http), key, http.RequestAborted)).Is(out var stored, out refusal))
+        if ((await desk.Measure(upload, Caller.NameOf(http), KeyOf(http), http.RequestAborted)).Is(out var stored, out refusal))
             return Answer(http, stored);
         return refusal == MeasuringWorkers.Busy ? Busy(http, work.Value) : Problems.Of(refusal);
     }

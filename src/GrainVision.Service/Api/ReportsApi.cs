@@ -36,9 +36,7 @@ internal static class ReportsApi
     {
         var ofPhoto = report.Pieces.SelectMany(p => p.Findings.Photos).ToLookup(p => p.Measurement.Photo.Sha256, p => p.Measurement.Id);
         byte[]? Picture(string photo) => measurements.Find(ofPhoto[photo].FirstOrDefault() ?? "") is { } m ? vaults.Pictures.Read(m.PictureSha256) : null;
-        // On disk, not in memory: a delivery of 2,000 photos makes hundreds of MB. The file goes with its stream.
-        var held = new FileStream(
-            Path.Combine(Path.GetTempPath(), $"grainvision-{Guid.NewGuid():N}.pdf"), FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None, 81_920, FileOptions.DeleteOnClose | FileOptions.Asynchronous);
+        var held = TemporaryFile.Make();
         try
         {
             ReportPdf.Write(held, report, Picture);

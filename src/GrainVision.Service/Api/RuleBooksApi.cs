@@ -31,20 +31,11 @@ internal static class RuleBooksApi
 
     private static async Task<IResult> Put(string id, HttpContext http, Bookshelf shelf, TimeProvider time)
     {
-        using var held = new MemoryStream();
-        var buffer = new byte[16_384];
-        int n;
-        while ((n = await http.Request.Body.ReadAsync(buffer, http.RequestAborted)) > 0)
-        {
-            if (held.Length + n > MostBytes)
-                return Problems.Of(Problems.BodyTooLarge);
-            held.Write(buffer, 0, n);
-        }
-
-        var json = Encoding.UTF8.GetString(held.GetBuffer(), 0, (int)held.Length);
+        if (!(await JsonBody.Read(http, MostBytes)).Is(out var json, out var refusal))
+            return Problems.Of(refusal);
         if (AgainstSchema(json) is { } wrong)
             return Problems.Of(wrong);
-        if (!RuleBookReader.Read(json).Is(out var book, out var refusal))
+        if (!RuleBookReader.Read(json).Is(out var book, out refusal))
             return Problems.Of(refusal);
         if (book.Id != id)
         {

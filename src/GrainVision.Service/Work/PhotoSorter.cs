@@ -46,13 +46,7 @@ internal static class PhotoSorter
     private static string Say(SortedPlace said)
     {
         var source = said.By switch { SortedBy.Card => "The card", SortedBy.Name => "The file name", _ => "The manifest" };
-        var surface = said.Place.Surface switch
-        {
-            Surface.EndA => "end A",
-            Surface.EndB => "end B",
-            var face => $"face {face - Surface.Face1 + 1}",
-        };
-        return $"{source} says piece {said.Place.PieceNumber}, {surface}";
+        return $"{source} says piece {said.Place.PieceNumber}, {SurfaceWords.Of(said.Place.Surface)}";
     }
 
     private static Refusal Unsorted(string code, string why) => new(

@@ -16,7 +16,7 @@ internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, Deliv
 {
     private static readonly string[] Cautions =
     [
-        "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.",
+        Judge.NeverAirworthy,
         "Verdicts speak of the surfaces as photographed. Compression failures, compression wood, decay and the inside of a piece do not show in photographs.",
     ];
 

@@ -3,7 +3,7 @@ using GrainVision.Grading.Deliveries;
 namespace GrainVision.Grading.Pieces;
 
 /// <summary>The six surfaces of a piece: names and how they lie to each other.</summary>
-internal static class SurfaceWords
+internal static class PieceSurfaces
 {
     internal static IReadOnlyList<Surface> All { get; } = Enum.GetValues<Surface>();
 
@@ -20,12 +20,11 @@ internal static class SurfaceWords
     internal static bool IsEnd(Surface surface) => surface is Surface.EndA or Surface.EndB;
 
     /// <summary>"End A", "Face 3".</summary>
-    internal static string Of(Surface surface) => surface switch
+    internal static string Of(Surface surface)
     {
-        Surface.EndA => "End A",
-        Surface.EndB => "End B",
-        _ => $"Face {surface - Surface.Face1 + 1}",
-    };
+        var word = SurfaceWords.Of(surface);
+        return char.ToUpperInvariant(word[0]) + word[1..];
+    }
 
     internal static bool AreOpposite(Surface a, Surface b) => !IsEnd(a) && !IsEnd(b) && Math.Abs(a - b) == 2;
 
