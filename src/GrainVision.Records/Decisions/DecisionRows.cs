@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
+using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Log;
 using Microsoft.Data.Sqlite;
 
@@ -16,6 +17,12 @@ internal static class DecisionRows
         "SELECT l.number, l.previous_sha256, l.content_sha256, l.sha256, l.content, (SELECT s.id FROM decisions s WHERE s.supersedes = d.id)"
         + $"{(more is null ? "" : ", " + more)} FROM decisions d JOIN log l ON l.number = d.number";
 
+    /// <summary>The limits that a decision rests on: those as grave as its verdict by the rule.</summary>
+    public static IEnumerable<string> LimitsOf(Decision decision) => decision.Reasons.Where(r => r.Reason.Outcome == decision.ByRule).Select(r => r.Reason.LimitId).Distinct();
+
+    /// <summary>A verdict as the contract spells it.</summary>
+    public static string Word(VerdictOutcome verdict) => JsonNamingPolicy.KebabCaseLower.ConvertName(verdict.ToString());
+
     public static void Insert(SqliteTransaction transaction, long number, Decision decision)
     {
         using var add = transaction.Connection!.CreateCommand();
@@ -28,47 +35,60 @@ internal static class DecisionRows
         add.Parameters.AddWithValue("$id", decision.Id);
         add.Parameters.AddWithValue("$piece", decision.Piece);
         add.Parameters.AddWithValue("$book", decision.RuleBook);
-        add.Parameters.AddWithValue("$verdict", JsonNamingPolicy.KebabCaseLower.ConvertName(decision.Verdict.ToString()));
+        add.Parameters.AddWithValue("$verdict", Word(decision.Verdict));
         add.Parameters.AddWithValue("$person", decision.Person);
         add.Parameters.AddWithValue("$delivery", (object?)decision.Delivery ?? DBNull.Value);
         add.Parameters.AddWithValue("$species", (object?)decision.Species ?? DBNull.Value);
         add.Parameters.AddWithValue("$supersedes", (object?)decision.Supersedes ?? DBNull.Value);
         add.ExecuteNonQuery();
-        foreach (var limit in decision.Reasons.Where(r => r.Reason.Outcome == decision.ByRule).Select(r => r.Reason.LimitId).Distinct())
+        add.CommandText = """
+            INSERT INTO decision_limits (limit_id, number, person, species, rule_book, verdict)
+            VALUES ($limit, $number, $person, $species, $book, $verdict);
+            """;
+        var limitId = add.Parameters.Add("$limit", SqliteType.Text);
+        foreach (var limit in LimitsOf(decision))
         {
-            using var rule = transaction.Connection.CreateCommand();
-            rule.Transaction = transaction;
-            rule.CommandText = "INSERT INTO decision_limits (limit_id, number) VALUES ($limit, $number);";
-            rule.Parameters.AddWithValue("$limit", limit);
-            rule.Parameters.AddWithValue("$number", number);
-            rule.ExecuteNonQuery();
+            limitId.Value = limit;
+            add.ExecuteNonQuery();
         }
     }
 
     /// <summary>A command that finds a page; the caller disposes it.</summary>
+    /// <remarks>
+    /// SQLite cannot know which filter is the narrow one (a piece has a few decisions, a delivery hundreds, a verdict hundreds of thousands), so the search walks the index of the
+    /// first filter in that order, which holds the columns of those after it; a plus keeps SQLite off the other indexes. Rows are only read for the page itself.
+    /// </remarks>
     public static SqliteCommand Find(SqliteConnection connection, DecisionFilter filter, long? before, int most)
     {
         var find = connection.CreateCommand();
-        var where = new StringBuilder("WHERE d.number < $before");
+        var where = new StringBuilder("WHERE n.number < $before");
         find.Parameters.AddWithValue("$before", before ?? long.MaxValue);
-        foreach (var (column, value) in new[]
-        {
-            ("d.delivery", filter.Delivery), ("d.piece", filter.Piece), ("d.species", filter.Species), ("d.rule_book", filter.Use),
-            ("d.verdict", filter.Verdict), ("d.person", filter.Person), ("r.limit_id", filter.Rule),
-        })
+        var plus = "";
+        var byRule = filter is { Rule: not null, Piece: null, Delivery: null };
+        (string Column, string? Value)[] columns =
+        [
+            ("piece", filter.Piece), ("delivery", filter.Delivery), ("limit_id", byRule ? filter.Rule : null), ("person", filter.Person), ("species", filter.Species),
+            ("rule_book", filter.Use), ("verdict", filter.Verdict),
+        ];
+        foreach (var (column, value) in columns)
         {
             if (value is null)
                 continue;
-            var name = "$" + column[2..];
-            where.Append(CultureInfo.InvariantCulture, $" AND {column} = {name}");
-            find.Parameters.AddWithValue(name, value);
+            where.Append(CultureInfo.InvariantCulture, $" AND {plus}n.{column} = ${column}");
+            find.Parameters.AddWithValue("$" + column, value);
+            plus = "+";
         }
 
-        TimeRange.Add(connection, find, where, filter.From, filter.To, "d.number");
+        if (filter.Rule is { } rule && !byRule)
+        {
+            where.Append(" AND EXISTS (SELECT 1 FROM decision_limits r WHERE r.limit_id = $limit_id AND r.number = n.number)");
+            find.Parameters.AddWithValue("$limit_id", rule);
+        }
+
+        TimeRange.Add(connection, find, where, filter.From, filter.To, "n.number");
         find.Parameters.AddWithValue("$most", most);
-        var rule = filter.Rule is null ? "" : " JOIN decision_limits r ON r.number = d.number";
 #pragma warning disable CA2100 // made of the constants above
-        find.CommandText = $"{Select}{rule} {where} ORDER BY {(filter.Rule is null ? "d.number" : "r.number")} DESC LIMIT $most;";
+        find.CommandText = $"{Select} WHERE d.number IN (SELECT n.number FROM {(byRule ? "decision_limits" : "decisions")} n {where} ORDER BY n.number DESC LIMIT $most) ORDER BY d.number DESC;";
 #pragma warning restore CA2100
         return find;
     }

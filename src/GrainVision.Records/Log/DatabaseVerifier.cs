@@ -12,7 +12,7 @@ public static class DatabaseVerifier
 {
     private const string Rows = """
         SELECT l.number, l.previous_sha256, l.content_sha256, l.sha256, l.content, l.at_utc, l.kind, l.who, l.delivery, l.piece, l.measurement, l.decision, l.rule_book,
-            m.measurement_json, m.request_json, m.photo_sha256, m.picture_sha256, d.id, d.piece, d.rule_book, d.verdict, d.person, d.supersedes
+            m.measurement_json, m.request_json, m.photo_sha256, m.picture_sha256, d.id, d.piece, d.rule_book, d.verdict, d.person, d.supersedes, d.delivery, d.species
         FROM log l
         LEFT JOIN measurements m ON l.kind = 'measurement' AND m.id = l.measurement
         LEFT JOIN decisions d ON l.kind IN ('decision', 'override') AND d.number = l.number
@@ -35,6 +35,7 @@ public static class DatabaseVerifier
         find.Transaction = transaction;
         find.CommandText = Rows;
         LogProblem? differs = null;
+        using var limits = new LimitRows(transaction);
         using (var row = find.ExecuteReader())
         {
             while (differs is null && row.Read())
@@ -43,16 +44,16 @@ public static class DatabaseVerifier
                 var entry = LogReader.Read(row);
                 if (!verifier.Add(entry.ToLine()))
                     break;
-                differs = Differs(entry, row);
+                differs = Differs(entry, row, limits);
             }
         }
 
         var found = verifier.Finish();
-        differs ??= found.IsWhole ? Unlogged(transaction, found.Head) : null;
+        differs ??= found.IsWhole ? limits.Surplus(found.Head) ?? Unlogged(transaction, found.Head) : null;
         return differs is null ? found : found with { Problem = differs };
     }
 
-    private static LogProblem? Differs(LogEntry entry, SqliteDataReader row)
+    private static LogProblem? Differs(LogEntry entry, SqliteDataReader row, LimitRows limits)
     {
         using var document = JsonDocument.Parse(entry.Content);
         var content = document.RootElement;
@@ -67,7 +68,7 @@ public static class DatabaseVerifier
         return Text(row, 6) switch
         {
             LogKind.Measurement => Measurement(entry, content, body, row),
-            LogKind.Decision or LogKind.Override => Decision(entry, body, row),
+            LogKind.Decision or LogKind.Override => Decision(entry, body, row) ?? limits.Differs(entry, body),
             _ => null,
         };
     }
@@ -87,7 +88,7 @@ public static class DatabaseVerifier
 
     private static LogProblem? Decision(LogEntry entry, JsonElement body, SqliteDataReader row)
     {
-        string[] members = ["id", "piece", "ruleBook", "verdict", "person", "supersedes"];
+        string[] members = ["id", "piece", "ruleBook", "verdict", "person", "supersedes", "delivery", "species"];
         for (var i = 0; i < members.Length; i++)
         {
             var (says, found) = (At(body, members[i]), Text(row, 17 + i));

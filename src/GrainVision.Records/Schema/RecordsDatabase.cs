@@ -51,6 +51,7 @@ public sealed class RecordsDatabase
         """,
         DeliverySchema.Step,
         LogSchema.Step,
+        LogSchema.SearchStep,
     ];
 
     private readonly string _connectionString;
