@@ -15,16 +15,19 @@ public static class FaceRingAngle
 {
     private const double RightAngleDeg = 90;
 
-    /// <summary>Best single angle for measuring a face, degrees, 0 to 90; null where no end shows it or the section is square.</summary>
+    /// <summary>Angle for measuring a face, degrees, 0 to 90; null where no end shows it or the section is square, so that no face is the wide one.</summary>
+    /// <remarks>The end that shows the smaller angle governs, by the lower end of its interval: a smaller angle makes less of the face's ring lines, so the slope's interval can only come out too wide.</remarks>
     /// <param name="piece">The piece.</param>
     /// <param name="face">Which face is to be measured.</param>
-    /// <param name="photos">Photos of the piece measured so far; only the ends count.</param>
-    public static double? ForMeasuring(Piece piece, Surface face, IEnumerable<PlacedMeasurement> photos)
+    /// <param name="lowDeg">Least lower end of the intervals of the ends' ring angles to the wide faces; null where none was measured.</param>
+    /// <param name="highDeg">Greatest upper end of them.</param>
+    public static double? ForMeasuring(Piece piece, Surface face, double? lowDeg, double? highDeg)
     {
         ArgumentNullException.ThrowIfNull(piece);
-        ArgumentNullException.ThrowIfNull(photos);
-        var ends = photos.Where(p => p.Place.PieceNumber == piece.Number && p.Place.View == View.End && p.Measurement.View == View.End).Select(p => p.Measurement);
-        return Of(face, PieceGeometry.Of(piece).Square, ends)?.Value;
+        if (PieceGeometry.Of(piece).Square || PieceSurfaces.IsEnd(face))
+            return null;
+        var angle = face is Surface.Face1 or Surface.Face3 ? lowDeg : RightAngleDeg - highDeg;
+        return angle is { } a ? Math.Clamp(a, 0, RightAngleDeg) : null;
     }
 
     /// <summary>Mean over the ends, with an interval that holds all of theirs and how far the angle turns over the section.</summary>

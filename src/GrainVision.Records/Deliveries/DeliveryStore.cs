@@ -93,5 +93,5 @@ public sealed class DeliveryStore(RecordsDatabase database)
         row.GetString(0), Rows.Time(row.GetString(1)), row.GetString(2),
         JsonSerializer.Deserialize<Delivery>(row.GetString(3), ContractJson.Options)!, row.IsDBNull(4) ? null : row.GetString(4));
 
-    private static Piece ReadPiece(string json) => JsonSerializer.Deserialize<Piece>(json, ContractJson.Options)!;
+    internal static Piece ReadPiece(string json) => JsonSerializer.Deserialize<Piece>(json, ContractJson.Options)!;
 }

@@ -1,13 +1,11 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Deliveries;
 
-/// <summary>
-/// The ring angle that a piece's ends give to its faces. The end that shows the smaller angle to the face governs, by the lower end of its
-/// interval: a smaller angle makes less of a face's ring lines, so the slope's interval can only come out too wide.
-/// </summary>
+/// <summary>The ring angle that a piece's ends give to its faces, by <see cref="FaceRingAngle.ForMeasuring"/>.</summary>
 internal static class RingAngles
 {
     /// <summary>Degrees between the growth rings and this face, 0 to 90; null where no end of the piece was measured.</summary>
@@ -16,9 +14,9 @@ internal static class RingAngles
         var (low, high) = transaction.Query(
             "SELECT min(angle_low), max(angle_high) FROM delivery_photos WHERE delivery_id = $id AND piece_number = $piece AND state = 'measured' AND surface IN ('endA', 'endB');",
             r => (r.RealOrNull(0), r.RealOrNull(1)), ("$id", deliveryId), ("$piece", pieceNumber))[0];
-        // An end's ring angle is to the wide faces, 1 and 3; the narrow ones stand square to those.
-        var angle = face is Surface.Face1 or Surface.Face3 ? low : 90 - high;
-        return angle is { } a ? Math.Clamp(a, 0, 90) : null;
+        var piece = transaction.Query(
+            "SELECT piece_json FROM pieces WHERE delivery_id = $id AND number = $piece;", r => DeliveryStore.ReadPiece(r.GetString(0)), ("$id", deliveryId), ("$piece", pieceNumber)).FirstOrDefault();
+        return piece is null ? null : FaceRingAngle.ForMeasuring(piece, face, low, high);
     }
 
     /// <summary>

@@ -46,11 +46,10 @@ internal sealed class DecisionDesk(Bookshelf shelf, MeasurementStore measurement
             return Decide(known, request, book, recording with { Delivery = known.DeliveryId }, key.Key, who);
         }
 
-        if (!Evidence(piece, request.Measurements).Is(out var evidence, out var noEvidence))
-            return noEvidence;
-        return decisions.Add(
-            piece, request.HandMeasurements, recording, time.GetUtcNow(), key.Key,
-            hands => Judge(piece, request, book, evidence, hands, EvidenceJudge.Judge(evidence, [.. hands.Select(h => h.Finding)], book), who));
+        return decisions.Add(piece, request.HandMeasurements, recording, time.GetUtcNow(), key.Key, hands =>
+            Evidence(piece, request.Measurements).Is(out var evidence, out var noEvidence)
+                ? Judge(piece, request, book, evidence, hands, EvidenceJudge.Judge(evidence, [.. hands.Select(h => h.Finding)], book), who)
+                : noEvidence);
     }
 
     /// <summary>A piece of a delivery rests on the photos that are placed on it now: one that was sorted wrongly and put right counts no more.</summary>
@@ -60,15 +59,16 @@ internal sealed class DecisionDesk(Bookshelf shelf, MeasurementStore measurement
         var piece = known.Piece with { Species = known.Piece.Species ?? delivery.Species };
         if (request.Species is { } species && species != piece.Species)
             return Bad($"the delivery says that piece {piece.Id} is {piece.Species ?? "of no stated species"}, not {species}");
-        if (pieces.IsAtWork(known.DeliveryId, piece.Number))
-            return PieceAtWork;
-        var placed = pieces.Placed(known.DeliveryId, piece.Number);
-        var evidence = placed.Select(p => new Evidence(p.Measurement.Id, p.Measurement)).ToList();
-        return decisions.Add(
-            piece.Id, request.HandMeasurements, recording, time.GetUtcNow(), key,
-            hands => Judge(
-                piece.Id, request with { Delivery = known.DeliveryId, Species = piece.Species }, book, evidence, hands,
-                PieceEvidenceJudge.Judge(piece, placed, [.. hands.Select(h => h.Finding)], book), who));
+        // All of it is read inside the transaction that writes the decision: no photo can be placed, moved or measured between looking and deciding.
+        return decisions.Add(piece.Id, request.HandMeasurements, recording, time.GetUtcNow(), key, hands =>
+        {
+            if (pieces.IsAtWork(known.DeliveryId, piece.Number))
+                return PieceAtWork;
+            var placed = pieces.Placed(known.DeliveryId, piece.Number);
+            return Judge(
+                piece.Id, request with { Delivery = known.DeliveryId, Species = piece.Species }, book, [.. placed.Select(p => new Evidence(p.Measurement.Id, p.Measurement))], hands,
+                PieceEvidenceJudge.Judge(piece, placed, [.. hands.Select(h => h.Finding)], book), who);
+        });
     }
 
     private Outcome<Decision> Judge(

@@ -68,7 +68,7 @@ internal sealed class PieceDesk(Bookshelf shelf, DeliveryStore deliveries, Deliv
         return new PieceReport(
             piece,
             BoardFeet.Of(BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters), piece.WidthIn, piece.LengthFt),
-            verdicts.SelectMany(v => v.Reasons).FirstOrDefault(r => r.Quantity == "specificGravity")?.Measured?.Value,
+            PieceWeight.SpecificGravity(own, findings)?.Value,
             findings,
             verdicts,
             [.. UsesOf(delivery).SelectMany(b => ClearLengths.Find(own, findings, b))]);
