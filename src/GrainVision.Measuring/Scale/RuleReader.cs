@@ -54,7 +54,9 @@ internal static class RuleReader
         var sure = readings.Where(r => r.Standing == RuleStanding.Sure).OrderByDescending(r => r.Ticks.Count).ToList();
         if (sure.Count == 0)
             return Refuse(readings, unit);
-        var best = sure[0];
+
+        // A rule with millimetres on one edge and inches on the other is read by the edge that was asked for.
+        var best = sure.Find(r => r.Verdict.Best.Unit == unit) ?? sure[0];
         if (unit is { } asked && best.Verdict.Best.Unit != asked)
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
 
@@ -62,8 +64,16 @@ internal static class RuleReader
         var rivals = readings.Where(r => r.Standing == RuleStanding.Sure || (r.Standing == RuleStanding.Doubtful && r.Ticks.Count >= best.Ticks.Count));
         if (rivals.Any(r => Math.Abs(Math.Log(r.Geometry.PixelsPerMmAt(r.Band.Middle) / best.Geometry.PixelsPerMmAt(r.Band.Middle))) > GreatestDisagreement))
             return ScaleRefusals.RuleUnitDoubtful();
-        return RuleScaleMaker.Make(pyramid[0], best);
+        return RuleScaleMaker.Make(pyramid[0], best, Basis(unit, sure));
     }
+
+    /// <summary>
+    /// Halves, quarters and eighths are inches for certain. Fives and tens are millimetres, or parts of an inch of an engineer's scale: a 20th is 1.27 mm, a
+    /// 30th 0.85. An inch edge that tells the same scale, as all sure rows here do, leaves no room for those.
+    /// </summary>
+    private static RuleUnitBasis Basis(RuleUnit? told, List<RuleReading> sure) =>
+        sure.Exists(r => r.Verdict.Best.Unit == RuleUnit.Inch) ? RuleUnitBasis.Graduations
+        : told is not null ? RuleUnitBasis.Told : RuleUnitBasis.Assumed;
 
     private static List<EvenRow> Rows(GrayPyramid pyramid, CancellationToken cancel)
     {
