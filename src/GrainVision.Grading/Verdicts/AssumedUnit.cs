@@ -22,8 +22,11 @@ internal static class AssumedUnit
         + "and every length would be wrong by a fifth and more.",
         "this program's own rule", HandCheck: Confirm);
 
+    /// <summary>Rings and sizes, and the specific gravity, whose volume is of measured ends.</summary>
+    private static bool RestsOnScale(Reason reason) => (reason.Unit is { } unit && Scaled.Contains(unit)) || reason.Quantity == "specificGravity";
+
     /// <summary>A reject that rests on the scale is not wholly on the bad side while its unit is assumed.</summary>
-    internal static Reason Soften(Reason reason) => reason.Outcome == VerdictOutcome.Reject && reason.Unit is { } unit && Scaled.Contains(unit)
+    internal static Reason Soften(Reason reason) => reason.Outcome == VerdictOutcome.Reject && RestsOnScale(reason)
         ? reason with { Outcome = VerdictOutcome.Hold, Text = $"{reason.Text} Held, since the rule's unit is assumed.", HandCheck = reason.HandCheck ?? Confirm }
         : reason;
 
