@@ -1,4 +1,5 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Scale.Rule;
 
@@ -78,16 +79,18 @@ internal static class RuleReader
     private static List<EvenRow> Rows(GrayPyramid pyramid, CancellationToken cancel)
     {
         var seeds = new List<BandSeed>();
+        var sheets = CardFinder.FindAll(pyramid, cancel).ConvertAll(card => card.Inverse());
+        bool IsAmongBands(PointPx p) => sheets.Exists(s => PrintedSheet.IsAmongBands(s, p));
         for (var level = pyramid.FirstLevel; level < pyramid.Count; level++)
         {
-            seeds.AddRange(BandSeeker.Find(pyramid[level], level));
+            seeds.AddRange(BandSeeker.Find(pyramid[level], level, IsAmongBands));
             cancel.ThrowIfCancellationRequested();
         }
 
         var bands = new List<TickBand>();
         var rows = new List<EvenRow>();
         var walks = 0;
-        foreach (var seed in seeds.OrderByDescending(s => s.Support))
+        foreach (var seed in seeds.OrderBy(s => IsAmongBands(GrayPyramid.ToPhoto(new(s.X, s.Y), s.Level))).ThenByDescending(s => s.Support))
         {
             var at = GrayPyramid.ToPhoto(new(seed.X, seed.Y), seed.Level);
             var spacing = (1 << seed.Level) / seed.FrequencyPerPx;
@@ -102,8 +105,9 @@ internal static class RuleReader
                 rows.Add(row);
         }
 
-        // Long rows first.
-        return rows.OrderByDescending(r => r.Ticks.Count).Take(GreatestReadings).ToList();
+        // Long rows first; what is printed on a card's own sheet is no rule.
+        return rows.Where(r => !sheets.Exists(s => PrintedSheet.Holds(s, r))).OrderBy(r => IsAmongBands(r.Band.Middle)).ThenByDescending(r => r.Ticks.Count)
+            .Take(GreatestReadings).ToList();
     }
 
     private static Refusal Refuse(List<RuleReading> readings, RuleUnit? unit)
