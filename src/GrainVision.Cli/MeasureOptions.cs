@@ -12,7 +12,7 @@ internal sealed class MeasureOptions
     private readonly Option<string> _view = new("--view") { Description = "What the photo shows: end or face.", Required = true };
     private readonly Option<string?> _species = new("--species") { Description = "Kebab-case common name such as sitka-spruce." };
     private readonly Option<string?> _ruleBook = new("--rule-book") { Description = "Rule book to judge by: spar, longeron-and-small-parts, cap-strip, shop-order." };
-    private readonly Option<string> _scale = new("--scale") { Description = "auto, card, rule, rule-mm or rule-inch.", DefaultValueFactory = _ => "auto" };
+    private readonly Option<string> _scale = new("--scale") { Description = "auto, auto-mm (card, or a rule that is metric), card, rule, rule-mm or rule-inch.", DefaultValueFactory = _ => "auto" };
     private readonly Option<string?> _points = new("--points") { Description = "Two points and their distance: x1,y1,x2,y2,mm." };
     private readonly Option<string?> _outline = new("--outline") { Description = "Corners 1 to 4: \"x,y x,y x,y x,y\" in pixels of the upright photo." };
     private readonly Option<string?> _outlineSize = new("--outline-size") { Description = "Size of the outline in mm: side 1-2 by side 2-3, such as 150x50." };
@@ -21,7 +21,7 @@ internal sealed class MeasureOptions
     public MeasureOptions()
     {
         _view.AcceptOnlyFromAmong("end", "face");
-        _scale.AcceptOnlyFromAmong("auto", "card", "rule", "rule-mm", "rule-inch");
+        _scale.AcceptOnlyFromAmong("auto", "auto-mm", "card", "rule", "rule-mm", "rule-inch");
     }
 
     public IEnumerable<Option> All => [_view, _species, _ruleBook, _scale, _points, _outline, _outlineSize, _pitch];
@@ -74,6 +74,7 @@ internal sealed class MeasureOptions
 
         return parsed.GetValue(_scale) switch
         {
+            "auto-mm" => new AutoScale(RuleUnit.Mm),
             "card" => new CardScale(),
             "rule" => new RuleScale(),
             "rule-mm" => new RuleScale(RuleUnit.Mm),

@@ -125,6 +125,8 @@ internal static class CheckTargetStage
     {
         var difference = measured?.Value - printed;
         var ok = Math.Abs(difference ?? double.NaN) <= tolerance;
-        return new CheckTargetLine(what, printed, measured, difference, tolerance, ok, ok ? null : measured is null ? "Not measured. " + advice : advice);
+        var open = !ok && !(measured is { } m && (m.Low - printed > tolerance || m.High - printed < -tolerance));
+        var words = measured is null ? "Not measured. " + advice : open ? "Too close to tell: the interval reaches into what is allowed. Retake, nearer and parallel. " + advice : advice;
+        return new CheckTargetLine(what, printed, measured, difference, tolerance, ok, ok ? null : words) { Open = open };
     }
 }

@@ -18,7 +18,10 @@ internal static class MeasuringPipeline
     /// bends the outline, which four corners cannot show: the scale in the middle is then off by this times how much farther out the corners lie than the middle
     /// (on 420 drawn ends that explains all but 0.03 % of the error).
     /// </summary>
-    private const double LensK1 = 0.018;
+    internal const double LensK1 = 0.018;
+
+    /// <summary>5 %: a scale worse than this at the place of the piece helps nobody.</summary>
+    private const double GreatestRelative = 0.05;
 
     public static Outcome<Measurement> Run(UprightPhoto photo, MeasuringRequest request, StageClock clock)
     {
@@ -38,19 +41,21 @@ internal static class MeasuringPipeline
         if (seen is null && !clock.Run("scale", () => ScaleOfOutline(photo, outline, sized!)).Is(out seen, out var noSize))
             return noSize;
 
-        var scale = seen;
-        var plane = clock.Run("section", () => SectionPlane.Create(outline.Corners, scale));
+        var plane = clock.Run("section", () => SectionPlane.Create(outline.Corners, seen));
         if (SectionLimits.Check(plane) is { } absurd)
             return absurd;
+        var scale = AtSection(seen, plane);
+        if (seen.RelativeAt is not null && !(scale.Finding.PixelsPerMm.StandardUncertainty <= GreatestRelative * scale.Finding.PixelsPerMm.Value))
+            return ScaleRefusals.TooFarFromThePiece();
         var basis = new Measurement
         {
             View = request.View,
             Species = request.Species,
             Photo = new PhotoFinding(photo.Sha256, photo.Width, photo.Height),
             PipelineVersion = PipelineVersion.Current,
-            Scale = scale.Finding with { PixelsPerMm = AtSection(scale, plane) },
+            Scale = scale.Finding,
             Outline = outline.Corners,
-            Size = SectionLimits.Size(plane, outline, scale),
+            Size = SectionLimits.Size(plane, outline, scale, photo),
             Warnings = [.. photo.Warnings, .. scale.Warnings, .. OutlineWarnings(outline), .. CardWarnings(scale, request.View)],
         };
         var (target, noTarget) = CheckTargetStage.Find(photo, request, scale, clock.Cancel);
@@ -83,9 +88,14 @@ internal static class MeasuringPipeline
         return made with { Finding = made.Finding with { PixelsPerMm = Measured.FromStandardUncertainty(pitch.Value, u) } };
     }
 
-    /// <summary>The scale at the middle of the piece, with the interval of the place where it was read.</summary>
-    private static Measured AtSection(PhotoScale scale, SectionPlane plane) =>
-        scale.MmFromPx is null ? scale.Finding.PixelsPerMm : scale.Finding.PixelsPerMm.Scale(plane.PixelsPerMm / scale.Finding.PixelsPerMm.Value);
+    /// <summary>The scale at the middle of the piece, with its uncertainty there.</summary>
+    private static PhotoScale AtSection(PhotoScale scale, SectionPlane plane)
+    {
+        if (scale.MmFromPx is null || scale.RelativeAt is not { } relative)
+            return scale;
+        var pitch = plane.PixelsPerMm;
+        return scale with { Finding = scale.Finding with { PixelsPerMm = Measured.FromStandardUncertainty(pitch, pitch * relative(plane.ToPx(plane.MiddleMm))) } };
+    }
 
     private static IEnumerable<string> CardWarnings(PhotoScale scale, View view)
     {

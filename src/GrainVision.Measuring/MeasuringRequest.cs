@@ -56,13 +56,16 @@ public sealed record CheckTargetRequest(double? PitchMm = null, double? AngleDeg
 [JsonDerivedType(typeof(PitchScale), "pitch")]
 public abstract record ScaleRequest;
 
-/// <summary>Printed card if one lies in the picture, else a steel rule, else a refusal.</summary>
-public sealed record AutoScale : ScaleRequest;
+/// <summary>
+/// Printed card if one lies in the picture, else a steel rule, else a refusal. <paramref name="RuleUnit"/>: what the shop's rules are graduated in; null
+/// where that is not known, and then a rule divided by fives and tens is taken for millimetres with a caution that holds the verdict.
+/// </summary>
+public sealed record AutoScale(RuleUnit? RuleUnit = null) : ScaleRequest;
 
 /// <summary>The project's printed card.</summary>
 public sealed record CardScale : ScaleRequest;
 
-/// <summary>A steel rule; <paramref name="Unit"/> null: told from the graduations.</summary>
+/// <summary>A steel rule; <paramref name="Unit"/> null: told from the graduations, as under <see cref="AutoScale"/>.</summary>
 public sealed record RuleScale(RuleUnit? Unit = null) : ScaleRequest;
 
 /// <summary>Two points (px) a known distance apart (mm).</summary>

@@ -79,6 +79,24 @@ public class CheckTargetTests
     }
 
     [Fact]
+    public void Target_PrintedAt97PercentWithoutARule_IsNotScaledByItsOwnCheckLine()
+    {
+        // The sheet's 100 mm line has millimetre graduations: taken for a steel rule it would make every print right.
+        var request = new MeasuringRequest { View = View.End, Scale = new RuleScale(RuleUnit.Mm), CheckTarget = new CheckTargetRequest() };
+        Assert.Equal("rule-not-found", Refused(SheetPhoto.Jpeg(Bands, PaperSize.A4, 0.97, 70902, Difficulty.Easy, 3), request).Code);
+    }
+
+    [Fact]
+    public void Target_PrintedAt102PercentWithASteelRuleOnTheSheet_FailsByTwoPercent()
+    {
+        var request = new MeasuringRequest { View = View.End, Scale = new RuleScale(RuleUnit.Mm), CheckTarget = new CheckTargetRequest() };
+        var grown = Measure(SheetPhoto.Jpeg(Bands, PaperSize.A4, 1.02, Seed, Difficulty.Easy, 3, ScaleProp.MmRule), request).CheckTarget!;
+        Assert.False(grown.Ok);
+        Assert.Contains(grown.Lines, l => l is { What: "blockLengthMm", Ok: false, Open: false });
+        Assert.InRange(grown.Lines[0].Difference!.Value / grown.Lines[0].Printed, 0.014, 0.026);
+    }
+
+    [Fact]
     public void Target_WithoutAMarker_NeedsItsNumbersStated()
     {
         var own = new TargetBands(3, 33.3);

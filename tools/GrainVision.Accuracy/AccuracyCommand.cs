@@ -32,6 +32,8 @@ internal static class AccuracyCommand
           --gate FILE                      the small set of the tests against the best figures so far; 1 where one is worse
             --update                       write the file anew where figures are better; it never gets worse
           --check-target DIR --seeds 1-2   photos of every listed check target, measured; kept in that folder
+            --scale mm|inch                  by a steel rule on the sheet instead of its card
+            --printed-at 0.97                as a printer that scaled the page would print it  (1)
         """;
 
     public static int Run(string[] args, TextWriter output, TextWriter errors, Stopwatch clock)
@@ -55,7 +57,7 @@ internal static class AccuracyCommand
         if (options.Text("check-target") is { } folder)
         {
             var rule = options.Text("scale") switch { "mm" => ScaleProp.MmRule, "inch" => ScaleProp.InchRule, _ => ScaleProp.None };
-            CheckTargetTrials.Run(options.Seeds("seeds"), options.Number("megapixels", 3), rule, folder, output);
+            CheckTargetTrials.Run(options.Seeds("seeds"), options.Number("megapixels", 3), rule, options.Number("printed-at", 1), folder, output);
             return 0;
         }
 

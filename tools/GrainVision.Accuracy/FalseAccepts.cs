@@ -59,7 +59,7 @@ internal static class FalseAccepts
     {
         if (FailingPieces.Make(seed, megapixels) is not { } piece)
             return new Line(seed, ((Fault)(seed % Enum.GetValues<Fault>().Length)).ToString(), "not made", false, null);
-        var trial = Trial.Run(piece.Request, told, piece.Book);
+        var trial = Trial.Run(piece.Request, told, piece.Book, ruleUnit: true);
         var verdict = trial.Answer?.Verdict;
         if (verdict?.Outcome != VerdictOutcome.Accept)
             return new Line(seed, piece.Fault.ToString(), Outcome(trial), false, trial.Refusal?.Code);
@@ -86,7 +86,7 @@ internal static class FalseAccepts
     {
         if (FailingPieces.Good(seed, megapixels) is not { } good)
             return new Line(seed, Good, "not made", false, null);
-        var trial = Trial.Run(good.Request, told, good.Book);
+        var trial = Trial.Run(good.Request, told, good.Book, ruleUnit: true);
         var why = trial.Answer?.Verdict is { Outcome: not VerdictOutcome.Accept } v ? string.Join(",", v.Reasons.Where(r => r.Outcome == v.Outcome).Select(r => r.LimitId).Distinct()) : trial.Refusal?.Code;
         return new Line(seed, Good, Outcome(trial), false, why);
     }

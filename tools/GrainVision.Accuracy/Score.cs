@@ -2,6 +2,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Measuring.Scale;
 using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy;
@@ -92,7 +93,7 @@ internal sealed class Score
         if (trial.Answer is not { } m)
             return;
         var t = trial.Truth;
-        Scale.Add(trial, t.Scale.PixelsPerMm, m.Scale.PixelsPerMm, relative: true);
+        Scale.Add(trial, TrueScaleAt(t, m.Outline), m.Scale.PixelsPerMm, relative: true);
         if (!t.OutlineCutByPhoto)
             Corner.Add(trial, 0, Measured.Exact(FarthestCorner(m.Outline, t.Outline) / t.Scale.PixelsPerMm), relative: false);
         if (m.Rings is { } rings && t.Rings is { } trueRings)
@@ -126,6 +127,18 @@ internal sealed class Score
             SlopeWorst.Add(trial, Deg(window.WorstWindow), InDegrees(worst.WorstWindow), relative: false);
         if (m.Grain is { } grain && t.Grain is { } trueGrain)
             (trueGrain.NearRadial ? SlopeEdge : SlopeFlat).Add(trial, Deg(trueGrain.Slope), InDegrees(grain.Slope), relative: false);
+    }
+
+    /// <summary>
+    /// The true scale where the answer gives its own: in the middle of its outline. Of a tilted face that runs off the photo that is another place than the
+    /// middle of the drawn surface, and the scale there another one.
+    /// </summary>
+    private static double TrueScaleAt(PhotoTruth t, IReadOnlyList<PointPx> outline)
+    {
+        var pxFromMm = new Homography([.. t.Scale.PxFromMm]);
+        var mmFromPx = pxFromMm.Inverse();
+        var corners = outline.Select(mmFromPx.Map).ToList();
+        return pxFromMm.MagnificationAt(new PointPx(corners.Average(c => c.X), corners.Average(c => c.Y)));
     }
 
     private static Measured InDegrees(Measured slope) => new(Deg(slope.Value), Deg(slope.Low), Deg(slope.High));

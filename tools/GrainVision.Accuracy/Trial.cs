@@ -35,8 +35,9 @@ internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Ref
     /// <param name="request">What is photographed.</param>
     /// <param name="told">What the pipeline is told.</param>
     /// <param name="book">Book to judge by.</param>
+    /// <param name="ruleUnit">Tells what the rule is graduated in, as a shop's setting would.</param>
     /// <param name="ringAngle">Tells a face's true ring angle too, as the ends of its piece would.</param>
-    public static Trial Run(SceneRequest request, Told told, RuleBook? book, bool ringAngle = false)
+    public static Trial Run(SceneRequest request, Told told, RuleBook? book, bool ringAngle = false, bool ruleUnit = false)
     {
         var photo = Synthesiser.Make(request);
         var truth = photo.Truth;
@@ -48,7 +49,8 @@ internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Ref
             Outline = told is Told.Nothing or Told.Pitch ? null : truth.Outline,
             Scale = told == Told.OutlineAndSize && !truth.OutlineCutByPhoto
                 ? new OutlineSizeScale(truth.SizeMm.First, truth.SizeMm.Second)
-                : told is Told.OutlineAndSize or Told.Pitch ? new PitchScale(truth.Scale.PixelsPerMm) : null,
+                : told is Told.OutlineAndSize or Told.Pitch ? new PitchScale(truth.Scale.PixelsPerMm)
+                : ruleUnit ? new AutoScale(truth.Scale.Unit) : null,
         };
         var bytes = photo.ToJpeg();
         var start = Stopwatch.GetTimestamp();

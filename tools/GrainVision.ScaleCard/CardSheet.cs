@@ -21,14 +21,13 @@ public sealed class CardSheet(PaperSize paper)
 {
     private const float MarginMm = 20;
     private const float CardTopMm = 46;
-    private const float CheckTopMm = 118;
     private const float StepsTopMm = 160;
 
     /// <summary>Where the card's top-left corner lies on the sheet, mm.</summary>
     public (double X, double Y) CardAtMm { get; } = ((paper.WidthMm - CardDesign.WidthMm) / 2, CardTopMm);
 
     /// <summary>Where the 100 mm check line starts on the sheet, mm.</summary>
-    public (double X, double Y) CheckLineAtMm { get; } = ((paper.WidthMm - CheckLine.LengthMm) / 2, CheckTopMm);
+    public (double X, double Y) CheckLineAtMm { get; } = (((paper.WidthMm - CardDesign.WidthMm) / 2) + CardDesign.CheckLineAtMm.X, CardTopMm + CardDesign.CheckLineAtMm.Y);
 
     public void WritePdf(Stream stream) => Page.WritePdf(stream, paper, "GrainVision scale card", Draw);
 

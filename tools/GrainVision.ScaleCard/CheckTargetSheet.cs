@@ -14,7 +14,6 @@ public sealed class CheckTargetSheet(PaperSize paper, TargetBands bands)
     private const string Title = "GrainVision check target";
     private const float MarginMm = 20;
     private const float BlockTopMm = 50;
-    private const float CheckTopMm = 188;
     private const float StepsTopMm = 226;
 
     /// <summary>Where the card's top-left corner lies on the sheet, mm.</summary>
@@ -44,7 +43,7 @@ public sealed class CheckTargetSheet(PaperSize paper, TargetBands bands)
                 Marker(canvas, id, ink);
         }
 
-        CheckLine.Draw(canvas, ((paper.WidthMm - CheckLine.LengthMm) / 2, CheckTopMm), plain, ink, "Hold these two lengths against a steel rule first.");
+        CheckLine.Draw(canvas, (CardAtMm.X + CheckTargetDesign.CheckLineAtMm.X, CardAtMm.Y + CheckTargetDesign.CheckLineAtMm.Y), plain, ink, "Hold these two lengths against a steel rule first.");
         Page.Steps(canvas, Steps(), MarginMm, StepsTopMm, 5, plain, bold, ink);
     }
 

@@ -22,6 +22,7 @@ public static class SynthesisCommand
           --megapixels N                  size of the photos                       (2)
           --species NAME                  kebab-case common name                   (from the seed)
           --scale none|mm|inch|card       what lies beside the piece               (from the seed)
+          --rule-parts N                  with --scale inch: parts of an inch, 20 to 60 by tens for an engineer's scale
           --rings N                       rings per inch                           (from the seed)
           --exif 1|3|6|8                  pixels stored turned, with that EXIF orientation (none)
           --plain                         bare geometry: no dirt, saw marks, uneven light, wobble
@@ -112,6 +113,7 @@ public static class SynthesisCommand
                 "card" => ScaleProp.Card,
                 var v => throw new ArgumentException($"--scale is none, mm, inch or card, not {v}."),
             },
+            RulePartsPerInch = options.TryGetValue("rule-parts", out var parts) ? (int)Number(parts, 8, 100) : null,
             RingsPerInch = options.TryGetValue("rings", out var rings) ? Number(rings, 2, 60) : null,
             Plain = options.ContainsKey("plain"),
         };
@@ -120,7 +122,7 @@ public static class SynthesisCommand
     private static Dictionary<string, string> Parse(string[] args)
     {
         string[] flags = ["plain", "png", "overlay", "locked", "help"];
-        string[] values = ["seeds", "out", "view", "difficulty", "megapixels", "species", "scale", "rings", "exif"];
+        string[] values = ["seeds", "out", "view", "difficulty", "megapixels", "species", "scale", "rule-parts", "rings", "exif"];
         var options = new Dictionary<string, string>();
         for (var i = 0; i < args.Length; i++)
         {

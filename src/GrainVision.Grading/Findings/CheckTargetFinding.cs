@@ -24,4 +24,11 @@ public sealed record CheckTargetFinding(
 /// <param name="Ok">True where the difference is within the tolerance.</param>
 /// <param name="Advice">What to do where it is not.</param>
 public sealed record CheckTargetLine(
-    string What, double Printed, Measured? Measured, double? Difference, double Tolerance, bool Ok, string? Advice = null);
+    string What, double Printed, Measured? Measured, double? Difference, double Tolerance, bool Ok, string? Advice = null)
+{
+    /// <summary>
+    /// True where nobody can tell: not measured, or the difference is beyond the tolerance while its interval still reaches into it. Neither
+    /// <see cref="Ok"/> nor a fault of print or camera.
+    /// </summary>
+    public bool Open { get; init; }
+}

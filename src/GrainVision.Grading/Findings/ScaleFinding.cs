@@ -33,6 +33,22 @@ public enum RuleUnit
     Inch,
 }
 
+/// <summary>What says that a rule is graduated in the unit named.</summary>
+public enum RuleUnitBasis
+{
+    /// <summary>The graduations: only inches are halved down to sixteenths and finer, on this edge of the rule or on its other one.</summary>
+    [JsonStringEnumMemberName("graduations")]
+    Graduations,
+
+    /// <summary>The caller, or the shop's setting.</summary>
+    [JsonStringEnumMemberName("told")]
+    Told,
+
+    /// <summary>Nothing but custom: engineer's scales of 20 or 30 parts to the inch are divided by fives and tens like millimetres.</summary>
+    [JsonStringEnumMemberName("assumed")]
+    Assumed,
+}
+
 /// <summary>The photo's scale.</summary>
 /// <param name="Kind">What it was read from.</param>
 /// <param name="PixelsPerMm">Pixels of the upright photo per millimetre at the middle of the piece.</param>
@@ -48,4 +64,11 @@ public sealed record ScaleFinding(
 {
     /// <summary>Piece and surface coded on the card that gave the scale; null for a plain card, an unreadable code, and the other kinds.</summary>
     public PieceCard? Card { get; init; }
+
+    /// <summary>What the unit of a rule rests on; null for the other kinds, and in records from before it was told.</summary>
+    public RuleUnitBasis? UnitBasis { get; init; }
+
+    /// <summary>True for a rule that was read as millimetres by custom alone: its lengths may be wrong by a fifth and more.</summary>
+    [JsonIgnore]
+    public bool IsUnitAssumed => Kind == ScaleKind.Rule && Unit != RuleUnit.Inch && UnitBasis is null or RuleUnitBasis.Assumed;
 }

@@ -42,6 +42,7 @@ public static class PieceJudge
             .. PieceBlemishes.NotCovered(joined, book),
             .. OtherCannotSay(joined).Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
         ];
+        reasons = [.. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined)];
         // OrderBy keeps the book's order among equals.
         var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
         return new Verdict(

@@ -12,6 +12,7 @@ internal static class HandEvidence
     /// <summary>The measurement with the hand findings of its surface in it. The latest finding of a thing counts.</summary>
     public static Measurement Apply(Measurement m, IReadOnlyList<HandFinding> hands)
     {
+        m = AssumedUnit.Apply(m, hands);
         m = Rings(m, hands);
         m = Angle(m, hands);
         m = Slope(m, hands);

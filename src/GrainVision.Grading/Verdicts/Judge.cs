@@ -33,6 +33,8 @@ public static class Judge
         ];
         if (reasons.Count == 0)
             reasons.Add(NothingJudged(measurement, book));
+        if (measurement.Scale.IsUnitAssumed)
+            reasons = [.. reasons.Select(AssumedUnit.Soften), AssumedUnit.Hold()];
         // OrderBy keeps the book's order among equals.
         var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
         var surface = measurement.View == View.End ? "end" : "face";

@@ -84,6 +84,7 @@ internal static class PictureWords
         ScaleKind.Card => "printed card",
         ScaleKind.Rule => scale.Unit switch
         {
+            RuleUnit.Mm when scale.IsUnitAssumed => "steel rule taken for mm",
             RuleUnit.Mm => "steel rule in mm",
             RuleUnit.Inch => "steel rule in inches",
             _ => "steel rule",

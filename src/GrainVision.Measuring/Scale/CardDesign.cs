@@ -39,6 +39,9 @@ public static class CardDesign
     /// <summary>50 mm.</summary>
     public const double HeightMm = (Rows * SquareMm) + (2 * QuietMm);
 
+    /// <summary>Where the 100 mm check line starts on the card's sheet, from the card's top-left corner: its graduations stand on it.</summary>
+    public static PointPx CheckLineAtMm { get; } = new((WidthMm - 100) / 2, 72);
+
     /// <summary>Cells along a marker's side: 4 bits and the black border on both sides.</summary>
     public const int MarkerCells = 6;
 

@@ -12,7 +12,7 @@ namespace GrainVision.Measuring.Scale;
 /// <remarks>
 /// Corner refinement is OpenCV's gradient method (W. Foerstner and E. Guelch 1987, "A fast operator for detection and precise
 /// location of distinct points, corners and centres of circular features"). Terms of the uncertainty: corners (residual of the
-/// fit, at least 0.05 px, carried to the middle of the picture), unchecked print, plane and lens (<see cref="ScaleTerms"/>).
+/// fit, at least 0.05 px, carried to the place of the piece), the lens (<see cref="CardLens"/>), unchecked print and plane (<see cref="ScaleTerms"/>).
 /// </remarks>
 internal static class CardFit
 {
@@ -36,7 +36,7 @@ internal static class CardFit
 
     public static Outcome<PhotoScale> Measure(Mat gray, Homography rough)
     {
-        var fit = Refine(gray, rough, out var seen);
+        var fit = Refine(gray, rough, out var card, out var seen);
         if (fit is null)
             return ScaleRefusals.CardTooLittleSeen(seen.Count);
         var map = fit.Map;
@@ -49,22 +49,22 @@ internal static class CardFit
             return ScaleRefusals.CardTooTilted();
         if (map.Determinant <= 0)
             return ScaleRefusals.CardMirrored();
-        return Scale(gray, fit, seen);
+        return Scale(gray, fit, card, seen);
     }
 
     /// <summary>The card's plane from its chessboard corners; null where too few of them are seen.</summary>
-    public static HomographyFit? Refine(Mat gray, Homography rough) => Refine(gray, rough, out _);
+    public static HomographyFit? Refine(Mat gray, Homography rough) => Refine(gray, rough, out _, out _);
 
-    private static HomographyFit? Refine(Mat gray, Homography rough, out List<PointPx> seen)
+    private static HomographyFit? Refine(Mat gray, Homography rough, out List<PointPx> card, out List<PointPx> seen)
     {
-        seen = [];
+        (card, seen) = ([], []);
         HomographyFit? fit = null;
         var near = rough;
 
         // Twice: markers alone place the far corners roughly, the corners found first place the rest well.
         for (var round = 0; round < 2; round++)
         {
-            (var card, seen) = Corners(gray, near);
+            (card, seen) = Corners(gray, near);
             fit = card.Count < CardDesign.LeastCorners ? null : HomographyFit.Fit(card, seen);
             if (fit is null)
                 return null;
@@ -74,7 +74,7 @@ internal static class CardFit
         return fit;
     }
 
-    private static Outcome<PhotoScale> Scale(Mat gray, HomographyFit fit, List<PointPx> seen)
+    private static Outcome<PhotoScale> Scale(Mat gray, HomographyFit fit, List<PointPx> card, List<PointPx> seen)
     {
         var middle = new PointPx((gray.Width - 1) / 2.0, (gray.Height - 1) / 2.0);
         var mmFromPx = fit.Map.Inverse();
@@ -84,15 +84,15 @@ internal static class CardFit
 
         var pitch = 1 / mmFromPx.MagnificationAt(middle);
         var cornerSigma = Math.Max(fit.Residual, LeastCornerSigmaPx);
-        var carried = fit.StandardUncertaintyOf(h => Math.Log(h.Inverse().MagnificationAt(middle)), cornerSigma);
-        if (!ScaleTerms.IsPitchBelievable(pitch) || !(carried <= GreatestRelative))
+        double Carried(PointPx p) => fit.StandardUncertaintyOf(h => Math.Log(h.Inverse().MagnificationAt(p)), cornerSigma);
+        if (!ScaleTerms.IsPitchBelievable(pitch) || !(Carried(middle) <= GreatestRelative) || CardLens.Of(card, seen, fit, cornerSigma, gray.Size()) is not { } lens)
             return ScaleRefusals.CardTooFar();
 
         var reading = PieceCardReader.Read(gray, fit.Map);
         var outline = reading.IsPieceCard ? PieceCardDesign.OutlineMm : CardDesign.OutlineMm;
-        var relative = ScaleTerms.Combine(carried, ScaleTerms.UncheckedPrint, ScaleTerms.OutOfPlane);
+        double RelativeAt(PointPx p) => ScaleTerms.Combine(Carried(p), lens.RelativeAt(p), ScaleTerms.UncheckedPrint, ScaleTerms.OutOfPlane);
         return new PhotoScale(
-            new ScaleFinding(ScaleKind.Card, Measured.FromStandardUncertainty(pitch, pitch * relative), Marks: seen) { Card = reading.Says },
+            new ScaleFinding(ScaleKind.Card, Measured.FromStandardUncertainty(pitch, pitch * RelativeAt(middle)), Marks: seen) { Card = reading.Says },
             mmFromPx.RowMajor,
             [outline.Select(fit.Map.Map).ToArray()])
         {
@@ -100,6 +100,8 @@ internal static class CardFit
             [
                 "The scale rests on the printed card: its print is trusted to 0.3 % only. Hold the printed check line against a steel rule once for every print.",
             ],
+            RelativeAt = RelativeAt,
+            LensK1 = lens.K1,
             IsPieceCard = reading.IsPieceCard,
         };
     }

@@ -38,6 +38,9 @@ public static class CheckTargetDesign
     /// <summary>Block's top-left corner: above the card, flush with its left side.</summary>
     public static PointPx BlockAtMm { get; } = new(0, -GapMm - BlockHeightMm);
 
+    /// <summary>Where the sheet's 100 mm check line starts: its graduations stand on it.</summary>
+    public static PointPx CheckLineAtMm { get; } = new((BlockLengthMm - 100) / 2, 68);
+
     /// <summary>
     /// Targets with a marker of their own, ids from <see cref="FirstMarkerId"/>: 4 to 25 rings an inch, quarter-, rift- and flat-sawn. Only ever add
     /// at the end: sheets that hang in shops keep their meaning. No angle of exactly 0 or 90: there an error has one direction only and does not show.

@@ -22,6 +22,15 @@ public sealed record PhotoScale(
     /// <summary>What the sender should know of this scale, such as "the print was not checked". Empty where there is nothing to say.</summary>
     public IReadOnlyList<string> Warnings { get; init; } = [];
 
+    /// <summary>Relative standard uncertainty of the scale at a place in the photo (px); null where it is the same everywhere.</summary>
+    internal Func<PointPx, double>? RelativeAt { get; init; }
+
+    /// <summary>
+    /// Root mean square of what the lens's radial distortion may be, as a share at the picture's corner: what rule or card show of it and what they leave open.
+    /// Null where nothing in the picture shows it.
+    /// </summary>
+    internal double? LensK1 { get; init; }
+
     /// <summary>True where a piece card gave the scale, whether or not its code could be read.</summary>
     public bool IsPieceCard { get; init; }
 

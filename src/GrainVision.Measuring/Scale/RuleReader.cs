@@ -1,4 +1,5 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Scale.Rule;
 
@@ -54,7 +55,9 @@ internal static class RuleReader
         var sure = readings.Where(r => r.Standing == RuleStanding.Sure).OrderByDescending(r => r.Ticks.Count).ToList();
         if (sure.Count == 0)
             return Refuse(readings, unit);
-        var best = sure[0];
+
+        // A rule with millimetres on one edge and inches on the other is read by the edge that was asked for.
+        var best = sure.Find(r => r.Verdict.Best.Unit == unit) ?? sure[0];
         if (unit is { } asked && best.Verdict.Best.Unit != asked)
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
 
@@ -62,22 +65,32 @@ internal static class RuleReader
         var rivals = readings.Where(r => r.Standing == RuleStanding.Sure || (r.Standing == RuleStanding.Doubtful && r.Ticks.Count >= best.Ticks.Count));
         if (rivals.Any(r => Math.Abs(Math.Log(r.Geometry.PixelsPerMmAt(r.Band.Middle) / best.Geometry.PixelsPerMmAt(r.Band.Middle))) > GreatestDisagreement))
             return ScaleRefusals.RuleUnitDoubtful();
-        return RuleScaleMaker.Make(pyramid[0], best);
+        return RuleScaleMaker.Make(pyramid[0], best, Basis(unit, sure));
     }
+
+    /// <summary>
+    /// Halves, quarters and eighths are inches for certain. Fives and tens are millimetres, or parts of an inch of an engineer's scale: a 20th is 1.27 mm, a
+    /// 30th 0.85. An inch edge that tells the same scale, as all sure rows here do, leaves no room for those.
+    /// </summary>
+    private static RuleUnitBasis Basis(RuleUnit? told, List<RuleReading> sure) =>
+        sure.Exists(r => r.Verdict.Best.Unit == RuleUnit.Inch) ? RuleUnitBasis.Graduations
+        : told is not null ? RuleUnitBasis.Told : RuleUnitBasis.Assumed;
 
     private static List<EvenRow> Rows(GrayPyramid pyramid, CancellationToken cancel)
     {
         var seeds = new List<BandSeed>();
+        var sheets = CardFinder.FindAll(pyramid, cancel).ConvertAll(card => card.Inverse());
+        bool IsAmongBands(PointPx p) => sheets.Exists(s => PrintedSheet.IsAmongBands(s, p));
         for (var level = pyramid.FirstLevel; level < pyramid.Count; level++)
         {
-            seeds.AddRange(BandSeeker.Find(pyramid[level], level));
+            seeds.AddRange(BandSeeker.Find(pyramid[level], level, IsAmongBands));
             cancel.ThrowIfCancellationRequested();
         }
 
         var bands = new List<TickBand>();
         var rows = new List<EvenRow>();
         var walks = 0;
-        foreach (var seed in seeds.OrderByDescending(s => s.Support))
+        foreach (var seed in seeds.OrderBy(s => IsAmongBands(GrayPyramid.ToPhoto(new(s.X, s.Y), s.Level))).ThenByDescending(s => s.Support))
         {
             var at = GrayPyramid.ToPhoto(new(seed.X, seed.Y), seed.Level);
             var spacing = (1 << seed.Level) / seed.FrequencyPerPx;
@@ -92,8 +105,9 @@ internal static class RuleReader
                 rows.Add(row);
         }
 
-        // Long rows first.
-        return rows.OrderByDescending(r => r.Ticks.Count).Take(GreatestReadings).ToList();
+        // Long rows first; what is printed on a card's own sheet is no rule.
+        return rows.Where(r => !sheets.Exists(s => PrintedSheet.Holds(s, r))).OrderBy(r => IsAmongBands(r.Band.Middle)).ThenByDescending(r => r.Ticks.Count)
+            .Take(GreatestReadings).ToList();
     }
 
     private static Refusal Refuse(List<RuleReading> readings, RuleUnit? unit)

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using OpenCvSharp;
@@ -34,11 +35,11 @@ public static class ScaleFinder
         {
             CardScale => CardFinder.Find(pyramid, cancel),
             RuleScale rule => RuleReader.Find(pyramid, rule.Unit, cancel),
-            _ => Auto(pyramid, cancel),
+            _ => Auto(pyramid, (request as AutoScale)?.RuleUnit, cancel),
         };
     }
 
-    private static Outcome<PhotoScale> Auto(GrayPyramid pyramid, CancellationToken cancel)
+    private static Outcome<PhotoScale> Auto(GrayPyramid pyramid, RuleUnit? ruleUnit, CancellationToken cancel)
     {
         if (CardFinder.Find(pyramid, cancel).Is(out var card, out var noCard))
             return card;
@@ -46,7 +47,7 @@ public static class ScaleFinder
         // In a mirrored photo a rule would give the right size and the wrong sign of every slope.
         if (noCard.Code == ScaleRefusals.CardMirrored().Code)
             return noCard;
-        if (RuleReader.Find(pyramid, null, cancel).Is(out var rule, out var noRule))
+        if (RuleReader.Find(pyramid, ruleUnit, cancel).Is(out var rule, out var noRule))
             return rule;
 
         // Something that was seen but could not be used tells the sender more than "nothing found".

@@ -76,6 +76,11 @@ internal static class ScaleRefusals
         "A steel rule was found, but the spacing of its graduations cannot be read surely.",
         "Take the photo again with the rule straight, flat, in focus and without glare, the camera square to it.");
 
+    public static Refusal TooFarFromThePiece() => Make(
+        "scale-too-far",
+        "The rule or card lies too far from the piece, or is seen too much from the side, to say how large the piece is.",
+        "Lay it close beside the wood in the plane of its surface, hold the camera square to both and take the photo again.");
+
     public static Refusal BadPoints(string why) => Make(
         "scale-points-unusable", why, "Give two points inside the photo, at least 30 pixels apart, and the distance between them in millimetres.");
 

@@ -16,7 +16,7 @@ namespace GrainVision.Service.Work;
 
 /// <summary>Works on the photos of deliveries, one step at a time: sorts a photo or measures it, and records how that ended.</summary>
 internal sealed class DeliveryScan(
-    ScanSteps steps, DeliveryStore deliveries, MeasuringDesk desk, MeasuringWorkers workers, Vaults vaults, Enqueue enqueue, IHostApplicationLifetime lifetime, TimeProvider time,
+    ScanSteps steps, DeliveryStore deliveries, MeasuringDesk desk, ShopRules rules, MeasuringWorkers workers, Vaults vaults, Enqueue enqueue, IHostApplicationLifetime lifetime, TimeProvider time,
     ILogger<DeliveryScan> log)
 {
     /// <summary>50 ms: how long a step waits for another photo before it asks again.</summary>
@@ -136,7 +136,8 @@ internal sealed class DeliveryScan(
             Scale = delivery.ScaleJson is { } scale ? JsonSerializer.Deserialize<ScaleRequest>(scale, ContractJson.Options) : new AutoScale(),
             RingAngleDegrees = claim.RingAngleDegrees,
         };
-        return new Upload(bytes, request, JsonSerializer.Serialize(request, ContractJson.Options));
+        // Told here already, so that a photo tried again under another setting is measured again.
+        return rules.Tell(new Upload(bytes, request, JsonSerializer.Serialize(request, ContractJson.Options)));
     }
 
     private static (double Low, double High)? RingAngleOf(StoredMeasurement stored) =>

@@ -12,7 +12,7 @@ namespace GrainVision.Service.Work;
 
 /// <summary>One upload from reception to record: known already, judged by which book, measured, kept.</summary>
 internal sealed class MeasuringDesk(
-    Bookshelf shelf, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasuringDesk> log)
+    Bookshelf shelf, ShopRules rules, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasuringDesk> log)
 {
     /// <summary>The key was used for something else.</summary>
     public static Refusal KeyReused { get; } = new(
@@ -32,6 +32,8 @@ internal sealed class MeasuringDesk(
         var key = sent.Key;
         if (key is not null && Answered(key) is { } first)
             return first;
+        // After the key was looked up: the same request gets its first answer, whatever the shop has set since.
+        upload = rules.Tell(upload);
         RuleBook? book = null;
         if (upload.Request.RuleBook is { } id && !shelf.Books.Find(id).Is(out book, out var noBook))
             return noBook;

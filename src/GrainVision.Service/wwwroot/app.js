@@ -127,7 +127,8 @@ function request() {
   const outline = readPoints($('outline-text').value), points = readPoints($('points-text').value);
   if (outline.length) r.outline = outline;
   const kind = $('scale').value;
-  if (kind === 'rule-mm' || kind === 'rule-inch') r.scale = { kind: 'rule', unit: kind.slice(5) };
+  if (kind === 'auto-mm') r.scale = { kind: 'auto', ruleUnit: 'mm' };
+  else if (kind === 'rule-mm' || kind === 'rule-inch') r.scale = { kind: 'rule', unit: kind.slice(5) };
   else if (kind === 'points') r.scale = { kind, a: points[0] || [], b: points[1] || [], distanceMm: Number($('distance').value) };
   else if (kind === 'outlineSize') r.scale = { kind, firstSideMm: Number($('first').value), secondSideMm: Number($('second').value) };
   else if (kind === 'pitch') r.scale = { kind, pixelsPerMm: Number($('ppm').value) };
@@ -159,7 +160,7 @@ function rows(m) {
   }
   list.push(['Blemishes', m.blemishes.length ? m.blemishes.map((b, i) => `${i + 1}. ${b.kind} (${Math.floor(100 * b.probability)} %), ${number(b.diameterMm.value, 1)} mm`).join('; ') : 'none found']);
   if (m.size) list.push(['Size', `${number(m.size.firstSideMm.value, 1)} x ${number(m.size.secondSideMm.value, 1)} mm`]);
-  list.push(['Scale', `${interval(m.scale.pixelsPerMm, ' px/mm', 2)} from ${m.scale.kind}${m.scale.unit ? `, ${m.scale.unit}` : ''}`]);
+  list.push(['Scale', `${interval(m.scale.pixelsPerMm, ' px/mm', 2)} from ${m.scale.kind}${m.scale.unit ? `, ${m.scale.unit}${m.scale.unitBasis === 'assumed' ? ' assumed' : ''}` : ''}`]);
   return list;
 }
 

@@ -203,6 +203,28 @@ public sealed class RuleReaderTests
         Assert.Equal("rule-unit-contradicts", refusal.Code);
     }
 
+    // Fives and tens are millimetres or parts of an inch of an engineer's scale: only a person, or an inch edge of the same rule, can tell.
+    [Theory]
+    [InlineData("mm", null, null, RuleUnitBasis.Assumed)]
+    [InlineData("half mm", null, null, RuleUnitBasis.Assumed)]
+    [InlineData("mm", null, RuleUnit.Mm, RuleUnitBasis.Told)]
+    [InlineData("mm", "1/32", null, RuleUnitBasis.Graduations)]
+    [InlineData("mm", "1/32", RuleUnit.Mm, RuleUnitBasis.Graduations)]
+    [InlineData("1/16", null, null, RuleUnitBasis.Graduations)]
+    [InlineData("1/16", null, RuleUnit.Inch, RuleUnitBasis.Graduations)]
+    public void RuleReader_ByEdgesAndRequest_SaysWhatTheUnitRestsOn(string front, string? back, RuleUnit? told, RuleUnitBasis expected)
+    {
+        using var photo = Take(View(120, 9, 12, 2, -2), 120, Edge(front), back is null ? null : Edge(back), 0.6, 2, 0, 28);
+
+        Assert.True(ScaleFinder.Find(photo, new AutoScale(told), CancellationToken.None).Is(out var scale, out var refusal), refusal?.Code);
+
+        Assert.Equal(expected, scale.Finding.UnitBasis);
+        Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Finding.IsUnitAssumed);
+        Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Warnings.Any(w => w.Contains("by custom", StringComparison.Ordinal)));
+        if (told is not null)
+            Assert.Equal(told, scale.Finding.Unit);
+    }
+
     [Fact]
     public void RuleReader_TwelveMillimetresOfARule_GivesNoScale()
     {

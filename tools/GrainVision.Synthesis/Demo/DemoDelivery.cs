@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.Json;
+using System.Text.Json.Nodes;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 
@@ -31,6 +32,8 @@ public static class DemoDelivery
         var extras = Extras(photos, names, megapixels);
         var entered = JsonSerializer.SerializeToNode(DemoPlan.Delivery, Json)!.AsObject();
         entered.Remove("id");
+        // Said once for the delivery, as a shop would: the graduations of a metric rule alone do not prove it.
+        entered["scale"] = new JsonObject { ["kind"] = "auto", ["ruleUnit"] = "mm" };
         entered["pieces"] = JsonSerializer.SerializeToNode(DemoPlan.Pieces.Select(p => p.Piece), Json);
         File.WriteAllText(Path.Combine(folder, "delivery.json"), entered.ToJsonString(Json));
         File.WriteAllText(Path.Combine(folder, "truth.json"), JsonSerializer.Serialize(DemoTruth.Of(DemoPlan.Pieces, truths, shots.Count + extras), Json));

@@ -7,13 +7,19 @@ namespace GrainVision.Synthesis;
 /// <param name="Unit">Unit of the edge towards the piece.</param>
 /// <param name="LengthMm">Length, mm.</param>
 /// <param name="WidthMm">Width, mm.</param>
-/// <param name="FinestParts">Finest graduation: parts of a millimetre (1 or 2) or of an inch (16 or 32).</param>
+/// <param name="FinestParts">
+/// Finest graduation: parts of a millimetre (1 or 2) or of an inch: 16 or 32; or 20, 30, 40, 50, 60 of an engineer's scale, whose fifths and tenths are
+/// longer and whose tenths are numbered, so that it looks like millimetres.
+/// </param>
 /// <param name="OtherUnit">Unit of the far edge; null for a blank edge.</param>
 public sealed record RuleSpec(RuleUnit Unit, double LengthMm, double WidthMm, int FinestParts, RuleUnit? OtherUnit)
 {
     public static RuleSpec Metric { get; } = new(RuleUnit.Mm, 300, 25, 1, null);
 
     public static RuleSpec Inch { get; } = new(RuleUnit.Inch, 12 * 25.4, 25.4, 16, null);
+
+    /// <summary>True for an engineer's scale.</summary>
+    public bool IsEngineers => Unit == RuleUnit.Inch && FinestParts % 10 == 0;
 }
 
 /// <summary>
@@ -31,22 +37,22 @@ internal static class RuleDrawing
         canvas.Clear(SKColors.Black);
         canvas.Scale((float)pixelsPerMm);
         using var ink = new SKPaint { Color = SKColors.White, IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeCap = SKStrokeCap.Round, StrokeJoin = SKStrokeJoin.Round };
-        Edge(canvas, ink, spec.Unit, spec.FinestParts, spec.LengthMm, 0, 1);
+        Edge(canvas, ink, spec.Unit, spec.FinestParts, spec.LengthMm, 0, 1, spec.IsEngineers);
         if (spec.OtherUnit is { } other)
             Edge(canvas, ink, other, other == RuleUnit.Mm ? 1 : 32, spec.LengthMm, (float)spec.WidthMm, -1);
         canvas.Flush();
         return new Picture(width, height, 1, bitmap.GetPixelSpan().ToArray(), bitmap.RowBytes, pixelsPerMm);
     }
 
-    private static void Edge(SKCanvas canvas, SKPaint ink, RuleUnit unit, int parts, double lengthMm, float edgeY, int inward)
+    private static void Edge(SKCanvas canvas, SKPaint ink, RuleUnit unit, int parts, double lengthMm, float edgeY, int inward, bool tens = false)
     {
         var step = unit == RuleUnit.Mm ? 1.0 / parts : 25.4 / parts;
-        var perMajor = unit == RuleUnit.Mm ? 10 * parts : parts;
+        var perMajor = tens ? 10 : unit == RuleUnit.Mm ? 10 * parts : parts;
         ink.StrokeCap = SKStrokeCap.Butt;
         for (var i = 0; i * step <= lengthMm + 1e-9; i++)
         {
             var x = (float)(i * step);
-            var length = unit == RuleUnit.Mm ? MetricTick(i, parts) : InchTick(i, parts);
+            var length = tens ? MetricTick(i, 1) : unit == RuleUnit.Mm ? MetricTick(i, parts) : InchTick(i, parts);
             ink.StrokeWidth = i % perMajor == 0 ? 0.20f : 0.16f;
             canvas.DrawLine(x, edgeY, x, edgeY + (inward * length), ink);
         }
@@ -57,9 +63,9 @@ internal static class RuleDrawing
         for (var i = 1; i * major < lengthMm - 2; i++)
         {
             var text = unit == RuleUnit.Mm ? $"{i * 10}" : $"{i}";
-            var high = unit == RuleUnit.Mm ? 2.4f : 3.6f;
+            var high = tens || unit == RuleUnit.Mm ? 2.4f : 3.6f;
             var x = (float)(i * major) - (StrokeFont.WidthOf(text, high) / 2);
-            var gap = unit == RuleUnit.Mm ? 7.0f : 9.6f;
+            var gap = tens || unit == RuleUnit.Mm ? 7.0f : 9.6f;
             StrokeFont.Draw(canvas, text, x, inward > 0 ? edgeY + gap : edgeY - gap - high, high, ink);
         }
 
@@ -68,7 +74,7 @@ internal static class RuleDrawing
         if (unit == RuleUnit.Mm)
             StrokeFont.Draw(canvas, "mm", labelX, inward > 0 ? edgeY + 11.2f : edgeY - 13.4f, 2.2f, ink);
         else
-            StrokeFont.Draw(canvas, parts == 16 ? "16" : "32", labelX, inward > 0 ? edgeY + 9.6f : edgeY - 12f, 2.2f, ink);
+            StrokeFont.Draw(canvas, $"{parts}", labelX, inward > 0 ? edgeY + 9.6f : edgeY - 12f, 2.2f, ink);
     }
 
     private static float MetricTick(int i, int parts) =>

@@ -66,7 +66,7 @@ internal static class PropDraw
         if (kind == ScaleProp.InchRule)
         {
             var fine = request.Difficulty != Difficulty.Easy && random.Chance(0.35) ? 32 : 16;
-            return new RuleSpec(RuleUnit.Inch, (longRule ? 12 : 6) * Units.MmPerInch, longRule || both ? 25.4 : 19.05, fine, both ? RuleUnit.Mm : null);
+            return new RuleSpec(RuleUnit.Inch, (longRule ? 12 : 6) * Units.MmPerInch, longRule || both ? 25.4 : 19.05, request.RulePartsPerInch ?? fine, both ? RuleUnit.Mm : null);
         }
 
         var half = request.Difficulty == Difficulty.Hard && random.Chance(0.2) ? 2 : 1;

@@ -76,6 +76,9 @@ public sealed record SceneRequest
 
     public ScaleProp? Scale { get; init; }
 
+    /// <summary>With <see cref="ScaleProp.InchRule"/>: parts of an inch, such as 20 of an engineer's scale; null draws 16 or 32 from the seed.</summary>
+    public int? RulePartsPerInch { get; init; }
+
     /// <summary>With <see cref="ScaleProp.Card"/>: the piece card to lay beside the piece; null for the plain one.</summary>
     public PieceCard? Card { get; init; }
 

@@ -55,7 +55,14 @@ internal static class EndTeller
             boundaries,
             widths,
             shares,
-            falseRings);
+            falseRings)
+        {
+            WorstInchPath = at.Count < 2 ? [] : [.. Stretch(WorstFrom(at), Math.Min(at[^1], WorstFrom(at) + Units.MmPerInch))],
+        };
+
+        IEnumerable<PointPx> Stretch(double fromMm, double toMm) => Enumerable.Range(0, path.Count)
+            .Where(i => i * StepMm >= fromMm - StepMm && i * StepMm <= toMm + StepMm && i % 5 == 0)
+            .Select(i => scene.Camera.Project(new Vec3(path[i].X, path[i].Y, 0)));
     }
 
     /// <summary>Least number of rings in any inch between the first and last boundary, parts of rings counted.</summary>
@@ -66,17 +73,26 @@ internal static class EndTeller
         double first = boundaryMm[0], last = boundaryMm[^1];
         if (last - first <= Units.MmPerInch)
             return (boundaryMm.Count - 1) * Units.MmPerInch / (last - first);
-        // The number in a window is piecewise linear in its place: its least lies where one end is on a boundary.
-        var worst = double.MaxValue;
-        foreach (var b in boundaryMm)
-        {
-            if (b + Units.MmPerInch <= last)
-                worst = Math.Min(worst, Number(b + Units.MmPerInch) - Number(b));
-            if (b - Units.MmPerInch >= first)
-                worst = Math.Min(worst, Number(b) - Number(b - Units.MmPerInch));
-        }
+        var from = WorstFrom(boundaryMm);
+        return RingsIn(boundaryMm, from);
+    }
 
-        return worst;
+    /// <summary>Where the worst inch starts, mm along the path.</summary>
+    private static double WorstFrom(IReadOnlyList<double> boundaryMm)
+    {
+        double first = boundaryMm[0], last = boundaryMm[^1];
+        if (last - first <= Units.MmPerInch)
+            return first;
+
+        // The number in a window is piecewise linear in its place: its least lies where one end is on a boundary.
+        return boundaryMm.Where(b => b + Units.MmPerInch <= last).Concat(boundaryMm.Where(b => b - Units.MmPerInch >= first).Select(b => b - Units.MmPerInch))
+            .MinBy(b => RingsIn(boundaryMm, b));
+    }
+
+    /// <summary>Rings in the inch from a place on, parts counted.</summary>
+    private static double RingsIn(IReadOnlyList<double> boundaryMm, double fromMm)
+    {
+        return Number(fromMm + Units.MmPerInch) - Number(fromMm);
 
         double Number(double mm)
         {

@@ -40,10 +40,37 @@ internal static class FaceTeller
             adjacent,
             Math.Sqrt((slope * slope) + (adjacent * adjacent)),
             SpiralDeg(scene),
-            Traces(scene, left, right));
+            Traces(scene, left, right))
+        {
+            OuterEighths = Outer(cells, scene.Size2Mm),
+            WorstWindowCentre = WorstCentre(scene, windows, left, window),
+        };
     }
 
-    private sealed record Cell(double X, double Fibre, double Adjacent, double RingLine, double RingAngleDeg, bool Disturbed);
+    /// <summary>Steepest fibre slope at both edges of the face over a stretch along it.</summary>
+    internal static double EdgeSlope(Scene scene, double fromX, double toX)
+    {
+        // A little inside the arris, where the fibres still have a direction.
+        const double inside = 0.99;
+        const int steps = 24;
+        return Enumerable.Range(0, steps + 1)
+            .SelectMany(i => new[] { -1, 1 }.Select(side => CellAt(scene, fromX + (i / (double)steps * (toX - fromX)), side * inside * scene.Size2Mm / 2).Fibre))
+            .MaxBy(Math.Abs);
+    }
+
+    private static double? Outer(List<Cell> cells, double widthMm)
+    {
+        var lanes = new[] { -1, 1 }.Select(side => cells.Where(c => !c.Disturbed && c.Y * side > 0.375 * widthMm).ToList()).Where(l => l.Count > 0).ToList();
+        return lanes.Count == 0 ? null : lanes.Select(l => l.Average(c => c.Fibre)).MaxBy(Math.Abs);
+    }
+
+    private static PointPx? WorstCentre(Scene scene, List<double?> windows, double left, double window)
+    {
+        var known = Enumerable.Range(0, windows.Count).Where(i => windows[i] is not null).ToList();
+        return known.Count == 0 ? null : scene.Camera.Project(new Vec3(left + (window / 2) + (known.MaxBy(i => Math.Abs(windows[i]!.Value)) * window / 2), 0, 0));
+    }
+
+    private sealed record Cell(double X, double Y, double Fibre, double Adjacent, double RingLine, double RingAngleDeg, bool Disturbed);
 
     private static List<Cell> Cells(Scene scene, double left, double right)
     {
@@ -69,6 +96,7 @@ internal static class FaceTeller
         var disturbed = scene.Log.Knots.Any(k => k.Nearness(qx, qy, p.Z) < DisturbedRadii);
         return new Cell(
             x,
+            y,
             f.Dot(scene.Surface.Axis2) / along,
             f.Dot(into) / along,
             line.Dot(scene.Surface.Axis2) / line.Dot(scene.Surface.Axis1),

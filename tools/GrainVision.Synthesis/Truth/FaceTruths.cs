@@ -32,7 +32,14 @@ public sealed record GrainTruth(
     double AdjacentSlope,
     double CombinedSlope,
     double SpiralDeg,
-    IReadOnlyList<IReadOnlyList<PointPx>> Traces);
+    IReadOnlyList<IReadOnlyList<PointPx>> Traces)
+{
+    /// <summary>Of the two outer eighths of the width, the fibre slope of greater size, each the mean over the part shown, away from knots; null where knots take both.</summary>
+    public double? OuterEighths { get; init; }
+
+    /// <summary>Middle of the window of <see cref="WorstWindow"/>, px; null where no window is clear.</summary>
+    public PointPx? WorstWindowCentre { get; init; }
+}
 
 /// <summary>A blemish by ANC-19's two definitions of size; lengths in mm on the surface, points in px.</summary>
 /// <param name="Kind">What it is.</param>
@@ -57,9 +64,15 @@ public sealed record BlemishTruth(
     double AlongMm,
     double AcrossMm,
     double Contrast,
-    IReadOnlyList<PointPx> Outline);
+    IReadOnlyList<PointPx> Outline)
+{
+    /// <summary>Of a face: steepest fibre slope at its two edges beside the blemish, tangent, signed; null on an end.</summary>
+    public double? EdgeSlope { get; init; }
+}
 
 /// <summary>Something that must not be flagged.</summary>
 /// <param name="Kind">bright-sapwood, indented-rings, red-streak, pencil-mark, stamp, dirt, saw-marks.</param>
-/// <param name="Outline">Where, px.</param>
+/// <param name="Outline">
+/// Convex hull of where it lies, px; the whole surface for dirt and saw marks; empty for sapwood and indented rings of the log that this surface does not show.
+/// </param>
 public sealed record NonBlemishTruth(string Kind, IReadOnlyList<PointPx> Outline);

@@ -26,15 +26,44 @@ internal static class FeatureTeller
         }
 
         if (scene.Log.Indents.Count > 0)
-            found.Add(new NonBlemishTruth("indented-rings", []));
+            found.Add(new NonBlemishTruth("indented-rings", Region(scene, IsIndented)));
         if (scene.Look.SapwoodFromMm < 1e8)
-            found.Add(new NonBlemishTruth("bright-sapwood", []));
+            found.Add(new NonBlemishTruth("bright-sapwood", Region(scene, p => scene.Log.RadiusAt(p) > scene.Look.SapwoodFromMm)));
+
+        // Dirt and saw marks lie all over the surface.
         var finish = scene.View == View.End ? scene.EndFinish : scene.FaceFinish;
+        var surface = SurfaceOutline.Of(scene).Corners;
         if (finish.Dirt > 0.03)
-            found.Add(new NonBlemishTruth("dirt", []));
+            found.Add(new NonBlemishTruth("dirt", surface));
         if (finish.SawMarks > 0.03)
-            found.Add(new NonBlemishTruth("saw-marks", []));
+            found.Add(new NonBlemishTruth("saw-marks", surface));
         return found;
+
+        bool IsIndented(Vec3 p)
+        {
+            var (qx, qy) = scene.Log.ClearFibreAt(p);
+            var radius = scene.Log.RadiusAt(p);
+            return scene.Log.Indents.Any(i => i.At(qx, qy, radius) > 0.2 * i.DepthMm);
+        }
+    }
+
+    /// <summary>Convex hull of the places of the shown surface that are of a kind, px; empty where none is.</summary>
+    private static List<PointPx> Region(Scene scene, Func<Vec3, bool> isOfKind)
+    {
+        const int across = 60, along = 160;
+        var (left, right) = SurfaceOutline.ShownMm(scene);
+        var inside = new List<(double X, double Y)>();
+        for (var i = 0; i <= along; i++)
+        {
+            for (var j = 0; j <= across; j++)
+            {
+                var (x, y) = (left + (i / (double)along * (right - left)), ((j / (double)across) - 0.5) * scene.Size2Mm);
+                if (isOfKind(scene.Surface.At(x, y)))
+                    inside.Add((x, y));
+            }
+        }
+
+        return Px(scene, ConvexHull(inside));
     }
 
     private static BlemishTruth? Blemish(Scene scene, Feature feature)
@@ -68,7 +97,10 @@ internal static class FeatureTeller
             cx - shownLeft,
             cy + hy,
             feature.Contrast,
-            Px(scene, hull));
+            Px(scene, hull))
+        {
+            EdgeSlope = scene.View == View.Face ? FaceTeller.EdgeSlope(scene, left, right) : null,
+        };
     }
 
     private static List<PointPx> Px(Scene scene, List<(double X, double Y)> mm) => mm.ConvertAll(p => scene.Camera.Project(new Vec3(p.X, p.Y, 0)));

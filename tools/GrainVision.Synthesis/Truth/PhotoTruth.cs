@@ -78,7 +78,11 @@ public sealed record RingTruth(
     IReadOnlyList<PointPx> Boundaries,
     IReadOnlyList<double> WidthsMm,
     IReadOnlyList<double> LatewoodShares,
-    int FalseRings);
+    int FalseRings)
+{
+    /// <summary>The stretch of <see cref="Path"/> that holds the worst inch, px; the whole path between the boundaries where that is shorter.</summary>
+    public IReadOnlyList<PointPx> WorstInchPath { get; init; } = [];
+}
 
 /// <param name="Degrees">Ring tangent against side 1-2 at the middle, mean over a disc of <paramref name="DiscMm"/>, 0 to 90.</param>
 /// <param name="DegreesAtPoint">The same at the very middle.</param>
@@ -89,7 +93,11 @@ public sealed record RingTruth(
 /// <param name="Pith">The pith where it pierces the section's plane, px; may lie outside the photo.</param>
 /// <param name="PithDistanceMm">From the middle of the section, mm.</param>
 /// <param name="Boxed">True where the pith lies inside the section.</param>
-public sealed record RingAngleTruth(double Degrees, double DegreesAtPoint, double DiscMm, double Least, double Greatest, Cut Cut, PointPx Pith, double PithDistanceMm, bool Boxed);
+public sealed record RingAngleTruth(double Degrees, double DegreesAtPoint, double DiscMm, double Least, double Greatest, Cut Cut, PointPx Pith, double PithDistanceMm, bool Boxed)
+{
+    /// <summary>By the 45 degree rule of ANC-19 2.402.</summary>
+    public bool EdgeGrained => Degrees >= CutClass.EdgeGrainFromDeg;
+}
 
 /// <summary>The conditions of the photo, for telling where the measuring fails.</summary>
 public sealed record Conditions(

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Quantities;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Scale.Rule;
@@ -38,7 +39,10 @@ internal static class BandSeeker
     /// <summary>One window that shows the period and a neighbour that keeps step with it, or nearly.</summary>
     private const double LeastSupport = 0.5;
 
-    public static List<BandSeed> Find(Mat gray, int level)
+    /// <param name="gray">The level's pixels.</param>
+    /// <param name="level">Its number.</param>
+    /// <param name="isPrinted">True for a place (photo px) that may be printed bands: those are so many that they would crowd a rule out.</param>
+    public static List<BandSeed> Find(Mat gray, int level, Func<PointPx, bool> isPrinted)
     {
         var blocks = new GradientBlocks(gray);
         var candidates = Candidates(blocks);
@@ -56,9 +60,10 @@ internal static class BandSeeker
 
         return places
             .Select(b => Seed(blocks, spectrum, found[b]!.Value, b, level))
-            .OrderByDescending(s => s.Support)
-            .Take(GreatestSeeds)
             .Where(s => s.Support >= LeastSupport)
+            .GroupBy(s => isPrinted(GrayPyramid.ToPhoto(new PointPx(s.X, s.Y), level)))
+            .SelectMany(g => g.OrderByDescending(s => s.Support).Take(GreatestSeeds))
+            .OrderByDescending(s => s.Support)
             .ToList();
     }
 

@@ -7,6 +7,9 @@ namespace GrainVision.Measuring.Scale.Rule;
 /// <param name="IsInverted">True where the lines are bright on dark.</param>
 internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, SpacingFit Fit, bool IsInverted)
 {
+    /// <summary>The first and the last line, photo px along the band from its middle.</summary>
+    public (double FromPx, double ToPx) Reach { get; private init; }
+
     /// <summary>8 clean graduations are too few to use, but worth telling the sender about.</summary>
     private const int LeastTicks = 8;
 
@@ -39,8 +42,10 @@ internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, Spacing
         return fit.Residual <= Math.Max(GreatestScatterShare * spacing, GreatestScatterPx / Math.Min(1, strip.PhotoPxPerStripPx))
             && fit.Outliers <= 0.1 * ticks.Count
             && ticks.Count >= LeastSeenShare * span
-            ? new EvenRow(band, ticks, fit, strip.IsInverted)
+            ? new EvenRow(band, ticks, fit, strip.IsInverted) { Reach = (PhotoPx(ticks[0]), PhotoPx(ticks[^1])) }
             : null;
+
+        double PhotoPx(Tick tick) => (tick.U - strip.StartU) * strip.PhotoPxPerStripPx;
     }
 
     /// <summary>Takes lines off both ends until the outermost five stand closely and in step: past a rule's end the wood offers dark lines too.</summary>

@@ -30,14 +30,16 @@ internal static class RuleScaleMaker
     /// <summary>1.5: of a tilted plane the scale along the tilt changes twice as fast as across it.</summary>
     private const double MeanGradient = 1.5;
 
+    private const string UnitAssumed =
+        "The rule was read as millimetres by custom: an engineer's scale with 20 or 30 parts to the inch looks the same. State the rule's unit, or lay the printed card.";
+
     /// <summary>Marks for the picture.</summary>
     private const int GreatestMarks = 60;
 
-    public static Outcome<PhotoScale> Make(Mat gray, RuleReading reading)
+    public static Outcome<PhotoScale> Make(Mat gray, RuleReading reading, RuleUnitBasis basis)
     {
         var geometry = reading.Geometry;
         var middle = new PointPx((gray.Width - 1) / 2.0, (gray.Height - 1) / 2.0);
-        var (index, across) = geometry.Beside(middle);
         var mmFromPx = geometry.Plane.PxFromMm.Inverse();
         var atRule = geometry.TickPoints[geometry.TickPoints.Count / 2];
         if (Math.Sign(mmFromPx.Depth(middle)) != Math.Sign(mmFromPx.Depth(atRule)))
@@ -45,11 +47,17 @@ internal static class RuleScaleMaker
 
         var pitch = 1 / mmFromPx.MagnificationAt(middle);
         var fit = geometry.Fit;
-        var along = fit.RelativeUncertaintyAt(index);
-        var away = MeanGradient * geometry.Plane.FanSigma * across;
-        var lens = LensDoubt * fit.K1 * Math.Pow(fit.Lens.OffsetV / fit.Lens.Radius, 2);
         var tilt = FocalDoubt * (mmFromPx.StretchAt(middle) - 1);
-        var relative = ScaleTerms.Combine(along, away, lens, tilt, ScaleTerms.RuleGraduation, ScaleTerms.OutOfPlane);
+        double RelativeAt(PointPx p)
+        {
+            var (index, across) = geometry.Beside(p);
+            var along = fit.RelativeUncertaintyAt(index);
+            var away = MeanGradient * geometry.Plane.FanSigma * across;
+            var lens = LensDoubt * fit.K1 * Math.Pow(fit.Lens.OffsetV / fit.Lens.Radius, 2);
+            return ScaleTerms.Combine(along, away, lens, tilt, ScaleTerms.RuleGraduation, ScaleTerms.OutOfPlane);
+        }
+
+        var relative = RelativeAt(middle);
         if (!ScaleTerms.IsPitchBelievable(pitch) || !(relative <= GreatestRelative))
             return ScaleRefusals.RuleUneven();
 
@@ -57,9 +65,14 @@ internal static class RuleScaleMaker
         return new PhotoScale(
             new ScaleFinding(
                 ScaleKind.Rule, Measured.FromStandardUncertainty(pitch, pitch * relative), reading.Verdict.Best.Unit,
-                Math.Min(reading.Verdict.Probability, 0.999), marks),
+                Math.Min(reading.Verdict.Probability, 0.999), marks) { UnitBasis = basis },
             mmFromPx.RowMajor,
-            [geometry.Quad]);
+            [geometry.Quad])
+        {
+            RelativeAt = RelativeAt,
+            LensK1 = ScaleTerms.Combine(fit.K1, fit.K1Sigma),
+            Warnings = basis == RuleUnitBasis.Assumed ? [UnitAssumed] : [],
+        };
     }
 
     private static PointPx[] Thin(IReadOnlyList<PointPx> points)
