@@ -4,6 +4,7 @@ using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Picture;
+using GrainVision.Measuring.Uncertainty;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring;
@@ -31,7 +32,12 @@ public static class MeasureJob
     /// <param name="cancel">Looked at between stages.</param>
     /// <exception cref="OperationCanceledException"><paramref name="cancel"/> was asked for.</exception>
     public static Outcome<MeasuredPhoto> Run(
-        ReadOnlyMemory<byte> photoBytes, MeasuringRequest request, RuleBook? ruleBook, IntakeLimits limits, CancellationToken cancel)
+        ReadOnlyMemory<byte> photoBytes, MeasuringRequest request, RuleBook? ruleBook, IntakeLimits limits, CancellationToken cancel) =>
+        Run(photoBytes, request, ruleBook, limits, IntervalCalibration.Embedded, cancel);
+
+    /// <summary>The same under another calibration of intervals: for calibrating.</summary>
+    internal static Outcome<MeasuredPhoto> Run(
+        ReadOnlyMemory<byte> photoBytes, MeasuringRequest request, RuleBook? ruleBook, IntakeLimits limits, IntervalCalibration calibration, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(request);
         var clock = new StageClock(cancel);
@@ -41,6 +47,7 @@ public static class MeasureJob
         {
             if (!MeasuringPipeline.Run(photo, request, clock).Is(out var measurement, out refusal))
                 return refusal;
+            measurement = IntervalStretch.Apply(measurement, calibration, request.RingAngleDegrees is not null);
             var unknown = (request.Unknown?.Keys ?? []).Select(k => $"The request's member '{k}' is not known and was ignored.");
             measurement = measurement with { Warnings = [.. measurement.Warnings, .. unknown] };
             if (ruleBook is not null && measurement.CheckTarget is null)

@@ -10,15 +10,21 @@ internal sealed class Row(string name, string unit, double? target = null)
 
     private readonly List<(double Error, bool Inside, Trial Trial)> _all = [];
 
+    private readonly List<(double Truth, Measured Measured)> _values = [];
+
     public string Name { get; } = name;
 
     public string Unit { get; } = unit;
 
     public int Count => _all.Count;
 
+    /// <summary>Truth and answer of each, in the quantity's own unit.</summary>
+    public IReadOnlyList<(double Truth, Measured Measured)> Values => _values;
+
     public void Add(Trial trial, double truth, Measured answer, bool relative)
     {
         var error = answer.Value - truth;
+        _values.Add((truth, answer));
         // A quantity that is given without an interval, such as a corner.
         _noInterval |= answer.Low >= answer.High;
         _all.Add((relative ? 100 * error / truth : error, answer.Low <= truth && truth <= answer.High, trial));

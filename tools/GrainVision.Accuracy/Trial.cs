@@ -4,6 +4,7 @@ using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
+using GrainVision.Measuring.Uncertainty;
 using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy;
@@ -37,7 +38,8 @@ internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Ref
     /// <param name="book">Book to judge by.</param>
     /// <param name="ruleUnit">Tells what the rule is graduated in, as a shop's setting would.</param>
     /// <param name="ringAngle">Tells a face's true ring angle too, as the ends of its piece would.</param>
-    public static Trial Run(SceneRequest request, Told told, RuleBook? book, bool ringAngle = false, bool ruleUnit = false)
+    /// <param name="calibration">Of the intervals; null for the program's own.</param>
+    public static Trial Run(SceneRequest request, Told told, RuleBook? book, bool ringAngle = false, bool ruleUnit = false, IntervalCalibration? calibration = null)
     {
         var photo = Synthesiser.Make(request);
         var truth = photo.Truth;
@@ -54,7 +56,7 @@ internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Ref
         };
         var bytes = photo.ToJpeg();
         var start = Stopwatch.GetTimestamp();
-        var outcome = MeasureJob.Run(bytes, ask, book, IntakeLimits.Default, CancellationToken.None);
+        var outcome = MeasureJob.Run(bytes, ask, book, IntakeLimits.Default, calibration ?? IntervalCalibration.Embedded, CancellationToken.None);
         var ms = Stopwatch.GetElapsedTime(start).TotalMilliseconds;
         return outcome.Is(out var measured, out var refusal)
             ? new Trial(truth, measured.Measurement, null, measured.PictureBytes, ms)
