@@ -94,14 +94,13 @@ internal static class OrientationCells
 
     private static Mat InsideWeights(Mat mask, int erodePx)
     {
-        using var framed = new Mat();
-        Cv2.CopyMakeBorder(mask, framed, 1, 1, 1, 1, BorderTypes.Constant, Scalar.All(0));
-        using var distance = new Mat();
-        Cv2.DistanceTransform(framed, distance, DistanceTypes.C, DistanceTransformMasks.Mask3);
-        using var inner = new Mat(distance, new Rect(1, 1, mask.Width, mask.Height));
-        using var binary = new Mat();
-        Cv2.Threshold(inner, binary, erodePx, 1, ThresholdTypes.Binary);
-        return binary.Clone();
+        // A square's half-width is a chessboard distance; what lies beyond the raster counts as outside.
+        using var square = Cv2.GetStructuringElement(MorphShapes.Rect, new Size((2 * erodePx) + 1, (2 * erodePx) + 1));
+        using var inner = new Mat();
+        Cv2.Erode(mask, inner, square, borderType: BorderTypes.Constant, borderValue: Scalar.All(0));
+        var weights = new Mat();
+        inner.ConvertTo(weights, MatType.CV_32FC1, 1 / 255.0);
+        return weights;
     }
 
     private static Mat Masked(Mat a, Mat b, Mat inside)
