@@ -215,7 +215,8 @@ internal static class RingFieldFitter
 
     private static double Spread(OrientationCell[] cells, RingField field)
     {
-        var r = cells.Select(c => Math.Abs(Residual(c, field))).Order().ToArray();
+        var r = Array.ConvertAll(cells, c => Math.Abs(Residual(c, field)));
+        Array.Sort(r);
         return 1.4826 * r[r.Length / 2];
     }
 
