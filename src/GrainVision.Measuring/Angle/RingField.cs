@@ -53,10 +53,9 @@ internal sealed record RingField(Point2d MiddleMm, double ReachMm, double PhiRad
     {
         if (Correction.Length == 0)
             return 0;
-        var terms = CorrectionTerms(mm);
-        var sum = 0.0;
-        for (var i = 0; i < terms.Length; i++)
-            sum += terms[i] * Correction[i];
-        return sum;
+        // The terms written out: asked for at every step of every path, an array each time would be the dearest part.
+        var (x, y) = ((mm.X - MiddleMm.X) / ReachMm, (mm.Y - MiddleMm.Y) / ReachMm);
+        var c = Correction;
+        return c[0] + (x * c[1]) + (y * c[2]) + (x * x * c[3]) + (x * y * c[4]) + (y * y * c[5]);
     }
 }

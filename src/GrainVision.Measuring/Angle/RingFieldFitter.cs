@@ -1,3 +1,4 @@
+using System.Numerics;
 using GrainVision.Measuring.Imaging;
 using OpenCvSharp;
 
@@ -69,8 +70,16 @@ internal static class RingFieldFitter
         // Two hundred cells tell the best of 756 fields as well as two thousand: they scatter by a few degrees, the fields differ by five.
         const int most = 200;
         var step = Math.Max(1, cells.Length / most);
-        var some = cells.Where((_, i) => i % step == 0)
-            .Select(c => (Dx: c.AtMm.X - middle.X, Dy: c.AtMm.Y - middle.Y, Cos2: Math.Cos(2 * c.NormalRad), Sin2: Math.Sin(2 * c.NormalRad), c.Weight)).ToArray();
+        var some = cells.Where((_, i) => i % step == 0).ToArray();
+        // One array a quantity, filled up with cells of no weight: whole vectors of cells are compared at once.
+        var full = (some.Length + Vector<double>.Count - 1) / Vector<double>.Count * Vector<double>.Count;
+        var (dx, dy, cos2, sin2, weight) = (new double[full], new double[full], new double[full], new double[full], new double[full]);
+        for (var i = 0; i < some.Length; i++)
+        {
+            (dx[i], dy[i], weight[i]) = (some[i].AtMm.X - middle.X, some[i].AtMm.Y - middle.Y, some[i].Weight);
+            (cos2[i], sin2[i]) = (Math.Cos(2 * some[i].NormalRad), Math.Sin(2 * some[i].NormalRad));
+        }
+
         const double sharpness = 1 / (4 * (2 * ToleranceRad) * (2 * ToleranceRad));
         var (best, bestScore) = (new RingField(middle, reach, 0, 0, []), double.MinValue);
         for (var p = 0; p < 36; p++)
@@ -80,15 +89,17 @@ internal static class RingFieldFitter
             {
                 // Curvatures from straight to a pith well inside the section, dense near straight.
                 var curvature = Math.Sign(k) * Math.Pow(Math.Abs(k) / 10.0, 2) * 4 / reach;
-                var score = 0.0;
-                foreach (var (dx, dy, cos2, sin2, weight) in some)
+                var scores = Vector<double>.Zero;
+                for (var i = 0; i < full; i += Vector<double>.Count)
                 {
-                    var (nx, ny) = (cos - (curvature * dx), sin - (curvature * dy));
-                    var length2 = (nx * nx) + (ny * ny) + 1e-12;
-                    var cosine = ((((nx * nx) - (ny * ny)) * cos2) + (2 * nx * ny * sin2)) / length2;
-                    score += weight * Math.Exp((cosine - 1) * sharpness);
+                    var nx = new Vector<double>(cos) - (curvature * new Vector<double>(dx, i));
+                    var ny = new Vector<double>(sin) - (curvature * new Vector<double>(dy, i));
+                    var length2 = (nx * nx) + (ny * ny) + new Vector<double>(1e-12);
+                    var cosine = ((((nx * nx) - (ny * ny)) * new Vector<double>(cos2, i)) + (2 * nx * ny * new Vector<double>(sin2, i))) / length2;
+                    scores += new Vector<double>(weight, i) * Vector.Exp((cosine - Vector<double>.One) * sharpness);
                 }
 
+                var score = Vector.Sum(scores);
                 if (score > bestScore)
                     (best, bestScore) = (best with { PhiRad = p * Math.PI / 36, CurvaturePerMm = curvature }, score);
             }
@@ -104,16 +115,18 @@ internal static class RingFieldFitter
         {
             var tolerance = round < 4 ? 2 * ToleranceRad : ToleranceRad;
             double aa = 0, ab = 0, bb = 0, ar = 0, br = 0;
+            var (cos, sin) = (Math.Cos(field.PhiRad), Math.Sin(field.PhiRad));
             foreach (var c in cells)
             {
-                var n = field.CircleNormal(c.AtMm);
+                var (dx, dy) = (c.AtMm.X - field.MiddleMm.X, c.AtMm.Y - field.MiddleMm.Y);
+                var n = new Point2d(cos - (field.CurvaturePerMm * dx), sin - (field.CurvaturePerMm * dy));
                 var length2 = (n.X * n.X) + (n.Y * n.Y);
                 if (length2 < RingField.PithNear * RingField.PithNear)
                     continue;
-                var (dx, dy) = (c.AtMm.X - field.MiddleMm.X, c.AtMm.Y - field.MiddleMm.Y);
-                var byPhi = ((n.X * Math.Cos(field.PhiRad)) + (n.Y * Math.Sin(field.PhiRad))) / length2;
+                var byPhi = ((n.X * cos) + (n.Y * sin)) / length2;
                 var byCurvature = ((n.Y * dx) - (n.X * dy)) / length2 * (1 / field.ReachMm);
-                var r = Residual(c, field);
+                // The circles alone: the correction is fitted when they stand.
+                var r = Math.IEEERemainder(c.NormalRad - Math.Atan2(n.Y, n.X), Math.PI);
                 var w = c.Weight * Welsch(r, tolerance);
                 aa += w * byPhi * byPhi;
                 ab += w * byPhi * byCurvature;
@@ -202,7 +215,8 @@ internal static class RingFieldFitter
 
     private static double Spread(OrientationCell[] cells, RingField field)
     {
-        var r = cells.Select(c => Math.Abs(Residual(c, field))).Order().ToArray();
+        var r = Array.ConvertAll(cells, c => Math.Abs(Residual(c, field)));
+        Array.Sort(r);
         return 1.4826 * r[r.Length / 2];
     }
 

@@ -1,3 +1,4 @@
+using System.Numerics;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
@@ -33,10 +34,16 @@ internal static class OrientationCells
         // A coarse scale needs no fine pixels: averaged down until the blur is two pixels wide, which is a quarter of the work and less.
         var shrink = Math.Max(1, (int)(gradientSigmaMm * raster.PitchPxPerMm / CoarseSigmaPx));
         var size = new Size(Math.Max(2, raster.Grey.Width / shrink), Math.Max(2, raster.Grey.Height / shrink));
-        using var grey = new Mat();
-        Cv2.Resize(raster.Grey, grey, size, 0, 0, InterpolationFlags.Area);
-        using var mask = new Mat();
-        Cv2.Resize(raster.Mask, mask, size, 0, 0, InterpolationFlags.Nearest);
+        using var smallGrey = new Mat();
+        using var smallMask = new Mat();
+        var asItIs = size == raster.Grey.Size();
+        if (!asItIs)
+        {
+            Cv2.Resize(raster.Grey, smallGrey, size, 0, 0, InterpolationFlags.Area);
+            Cv2.Resize(raster.Mask, smallMask, size, 0, 0, InterpolationFlags.Nearest);
+        }
+
+        var (grey, mask) = asItIs ? (raster.Grey, raster.Mask) : (smallGrey, smallMask);
         var pitch = raster.PitchPxPerMm * size.Width / raster.Grey.Width;
         var sigmaPx = Math.Max(0.8, gradientSigmaMm * pitch);
         using var smooth = new Mat();
@@ -47,9 +54,8 @@ internal static class OrientationCells
         Cv2.Scharr(smooth, gy, MatType.CV_32F, 0, 1, 1 / 32.0);
 
         using var inside = InsideWeights(mask, (int)Math.Ceiling((3 * sigmaPx) + 1));
-        using var xx = Masked(gx, gx, inside);
-        using var xy = Masked(gx, gy, inside);
-        using var yy = Masked(gy, gy, inside);
+        var (xx, xy, yy) = (gx, smooth, gy);
+        ToTensor(gx, gy, inside, smooth);
 
         var columns = Math.Max(1, (int)Math.Round(raster.Grey.Width / (cellMm * pitch)));
         var rows = Math.Max(1, (int)Math.Round(raster.Grey.Height / (cellMm * pitch)));
@@ -94,22 +100,43 @@ internal static class OrientationCells
 
     private static Mat InsideWeights(Mat mask, int erodePx)
     {
-        using var framed = new Mat();
-        Cv2.CopyMakeBorder(mask, framed, 1, 1, 1, 1, BorderTypes.Constant, Scalar.All(0));
-        using var distance = new Mat();
-        Cv2.DistanceTransform(framed, distance, DistanceTypes.C, DistanceTransformMasks.Mask3);
-        using var inner = new Mat(distance, new Rect(1, 1, mask.Width, mask.Height));
-        using var binary = new Mat();
-        Cv2.Threshold(inner, binary, erodePx, 1, ThresholdTypes.Binary);
-        return binary.Clone();
+        // A square's half-width is a chessboard distance; what lies beyond the raster counts as outside.
+        using var square = Cv2.GetStructuringElement(MorphShapes.Rect, new Size((2 * erodePx) + 1, (2 * erodePx) + 1));
+        using var inner = new Mat();
+        Cv2.Erode(mask, inner, square, borderType: BorderTypes.Constant, borderValue: Scalar.All(0));
+        var weights = new Mat();
+        inner.ConvertTo(weights, MatType.CV_32FC1, 1 / 255.0);
+        return weights;
     }
 
-    private static Mat Masked(Mat a, Mat b, Mat inside)
+    /// <summary>
+    /// The gradients' products times the weights, in the buffers that are there: <paramref name="gx"/> becomes xx, <paramref name="gy"/> yy. One pass over
+    /// memory that is in use already; a matrix for each product costs more in fresh pages than in sums.
+    /// </summary>
+    private static unsafe void ToTensor(Mat gx, Mat gy, Mat inside, Mat xy)
     {
-        var product = new Mat();
-        Cv2.Multiply(a, b, product);
-        Cv2.Multiply(product, inside, product);
-        return product;
+        var (width, height) = (gx.Width, gx.Height);
+        for (var y = 0; y < height; y++)
+        {
+            var rowX = new Span<float>((void*)gx.Ptr(y), width);
+            var rowY = new Span<float>((void*)gy.Ptr(y), width);
+            var rowIn = new Span<float>((void*)inside.Ptr(y), width);
+            var rowXy = new Span<float>((void*)xy.Ptr(y), width);
+            var x = 0;
+            for (; x + Vector<float>.Count <= width; x += Vector<float>.Count)
+            {
+                var (a, b, w) = (new Vector<float>(rowX[x..]), new Vector<float>(rowY[x..]), new Vector<float>(rowIn[x..]));
+                (a * b * w).CopyTo(rowXy[x..]);
+                (a * a * w).CopyTo(rowX[x..]);
+                (b * b * w).CopyTo(rowY[x..]);
+            }
+
+            for (; x < width; x++)
+            {
+                var (a, b, w) = (rowX[x], rowY[x], rowIn[x]);
+                (rowXy[x], rowX[x], rowY[x]) = (a * b * w, a * a * w, b * b * w);
+            }
+        }
     }
 
     private static float[] ToCells(Mat source, int columns, int rows, double windowCells)

@@ -1,3 +1,5 @@
+using System.Numerics;
+
 namespace GrainVision.Measuring.Imaging;
 
 /// <summary>Smoothing and differentiation of evenly sampled one-dimensional signals; ends are mirrored.</summary>
@@ -17,13 +19,37 @@ internal static class Profile
             sum += i == 0 ? kernel[i] : 2 * kernel[i];
         }
 
-        var result = new double[signal.Length];
-        for (var x = 0; x < signal.Length; x++)
+        // Mirrored once at both ends, so that the loop over the kernel needs no look at them; several samples go side by side, each summed in the order of the kernel.
+        var wide = new double[signal.Length + (2 * half)];
+        signal.CopyTo(wide, half);
+        for (var i = 0; i < half; i++)
         {
-            var value = kernel[0] * signal[x];
+            wide[i] = signal[Mirror(i - half, signal.Length)];
+            wide[half + signal.Length + i] = signal[Mirror(signal.Length + i, signal.Length)];
+        }
+
+        var result = new double[signal.Length];
+        var (at, width) = (0, Vector<double>.Count);
+        for (; at + (2 * width) <= signal.Length; at += 2 * width)
+        {
+            var (left, right) = (kernel[0] * new Vector<double>(signal, at), kernel[0] * new Vector<double>(signal, at + width));
             for (var i = 1; i <= half; i++)
-                value += kernel[i] * (signal[Mirror(x - i, signal.Length)] + signal[Mirror(x + i, signal.Length)]);
-            result[x] = value / sum;
+            {
+                var (below, above) = (at + half - i, at + half + i);
+                left += kernel[i] * (new Vector<double>(wide, below) + new Vector<double>(wide, above));
+                right += kernel[i] * (new Vector<double>(wide, below + width) + new Vector<double>(wide, above + width));
+            }
+
+            (left / new Vector<double>(sum)).CopyTo(result, at);
+            (right / new Vector<double>(sum)).CopyTo(result, at + width);
+        }
+
+        for (; at < signal.Length; at++)
+        {
+            var value = kernel[0] * signal[at];
+            for (var i = 1; i <= half; i++)
+                value += kernel[i] * (wide[at + half - i] + wide[at + half + i]);
+            result[at] = value / sum;
         }
 
         return result;
@@ -58,7 +84,8 @@ internal static class Profile
     /// <summary>Quantile of unsorted values, 0 to 1, nearest rank; 0 for none.</summary>
     public static double Quantile(IEnumerable<double> values, double q)
     {
-        var sorted = values.Order().ToArray();
+        var sorted = values.ToArray();
+        Array.Sort(sorted);
         return sorted.Length == 0 ? 0 : sorted[(int)Math.Round(q * (sorted.Length - 1))];
     }
 

@@ -54,17 +54,15 @@ internal sealed class StraightStrip : IDisposable
         var rowMm = 2 * path.StepMm;
         var half = Math.Max(3, (int)Math.Round(halfWidthMm / rowMm));
         var (mapX, mapY) = Maps(raster, field, path, half, rowMm);
-        using var inside32 = new Mat();
-        raster.Mask.ConvertTo(inside32, MatType.CV_32FC1, 1 / 255.0);
         try
         {
-            var (grey, inside) = Sample(raster, inside32, mapX, mapY);
+            var (grey, inside) = Sample(raster, mapX, mapY);
             for (var round = 0; round < straightenings; round++)
             {
                 StripStraightener.Straighten(grey, inside, mapX, mapY, half, pitch);
                 grey.Dispose();
                 inside.Dispose();
-                (grey, inside) = Sample(raster, inside32, mapX, mapY);
+                (grey, inside) = Sample(raster, mapX, mapY);
             }
 
             return new StraightStrip(grey, inside, pitch, half);
@@ -76,12 +74,14 @@ internal sealed class StraightStrip : IDisposable
         }
     }
 
-    private static (Mat Grey, Mat Inside) Sample(SectionRaster raster, Mat inside32, Mat mapX, Mat mapY)
+    private static (Mat Grey, Mat Inside) Sample(SectionRaster raster, Mat mapX, Mat mapY)
     {
         var grey = new Mat();
         Cv2.Remap(raster.Grey, grey, mapX, mapY, InterpolationFlags.Cubic, BorderTypes.Replicate);
+        using var mask = new Mat();
         var inside = new Mat();
-        Cv2.Remap(inside32, inside, mapX, mapY, InterpolationFlags.Nearest, BorderTypes.Constant, Scalar.All(0));
+        Cv2.Remap(raster.Mask, mask, mapX, mapY, InterpolationFlags.Nearest, BorderTypes.Constant, Scalar.All(0));
+        mask.ConvertTo(inside, MatType.CV_32FC1, 1 / 255.0);
         return (grey, inside);
     }
 

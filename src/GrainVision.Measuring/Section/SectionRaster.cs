@@ -80,15 +80,15 @@ public sealed class SectionRaster : IDisposable
     {
         var bounds = PhotoBounds(photo, plane);
         using var cropBgr = new Mat(photo.Bgr, bounds);
-        using var crop = new Mat();
+        using var converted = new Mat();
         if (conversion is { } code)
-            Cv2.CvtColor(cropBgr, crop, code);
-        else
-            cropBgr.CopyTo(crop);
+            Cv2.CvtColor(cropBgr, converted, code);
+        var crop = conversion is null ? cropBgr : converted;
 
         // Averaging first keeps fine saw marks and noise from aliasing into false rings.
         var shrink = Math.Max(1, plane.PixelsPerMm / pitch);
-        using var small = shrink > 1.3 ? Shrink(crop, shrink) : crop.Clone();
+        using var shrunk = shrink > 1.3 ? Shrink(crop, shrink) : null;
+        var small = shrunk ?? crop;
         var (sx, sy) = ((double)small.Width / crop.Width, (double)small.Height / crop.Height);
         var smallFromPx = new Homography([sx, 0, (sx * (0.5 - bounds.X)) - 0.5, 0, sy, (sy * (0.5 - bounds.Y)) - 0.5, 0, 0, 1]);
         using var map = smallFromPx.After(plane.PxFromRaster(origin, pitch)).ToMat();
