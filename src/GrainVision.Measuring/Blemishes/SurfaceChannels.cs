@@ -81,6 +81,12 @@ internal sealed class SurfaceChannels
     /// <summary>Smoothed energy of change along the growth lines over its median: 1 on clear wood, far above where the grain is disturbed.</summary>
     public required float[] CrossEnergy { get; init; }
 
+    /// <summary>Share of the light beside it that a place lacks, whichever way it runs: see <see cref="ThinLines"/>.</summary>
+    public required float[] Valley { get; init; }
+
+    /// <summary>What a twentieth of the surface exceeds in <see cref="Valley"/>: its own ring lines, pores and grain.</summary>
+    public required float UsualValley { get; init; }
+
     /// <summary>Pixels inside <see cref="Inner"/>; too few say nothing.</summary>
     public required int InnerCount { get; init; }
 
@@ -109,6 +115,7 @@ internal sealed class SurfaceChannels
         var (deltaA, deltaB, colour) = Colours(photo, raster, grid, inner);
         var (gu, gv) = Gradients(raster, pitch);
         var (cos, sin) = Directions(grid);
+        var valley = ThinLines.Of(photo, raster);
         return new SurfaceChannels(grid)
         {
             Inner = inner,
@@ -127,6 +134,8 @@ internal sealed class SurfaceChannels
             GradientV = gv,
             LineCos = cos,
             LineSin = sin,
+            Valley = valley,
+            UsualValley = Usual(valley, inner),
             CrossEnergy = Cross(gu, gv, cos, sin, grid, inner, pitch),
         };
     }
@@ -164,6 +173,13 @@ internal sealed class SurfaceChannels
             return (0, least);
         var middle = some[some.Length / 2];
         return (middle, Math.Max(least, 1.4826f * (middle - some[some.Length / 4])));
+    }
+
+    /// <summary>At least 0.03: a surface without any texture still has the sensor's noise.</summary>
+    private static float Usual(float[] valley, byte[] inner)
+    {
+        var some = Sample(valley, inner);
+        return some.Length == 0 ? 0.03f : Math.Max(0.03f, some[(int)(0.95 * (some.Length - 1))]);
     }
 
     private static (float Floor, float[] Below) BelowLatewood(float[] relative, byte[] inner)
