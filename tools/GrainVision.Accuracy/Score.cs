@@ -82,7 +82,7 @@ internal sealed class Score
         : row == Knot ? Knots
         : Ends;
 
-    public IEnumerable<Row> Rows => [PerInch, WorstInch, Latewood, Angle, SlopeEdge, SlopeFlat, Scale, Corner];
+    public IEnumerable<Row> Rows => [PerInch, WorstInch, Latewood, Angle, SlopeEdge, SlopeFlat, Scale, Corner, Knot];
 
     public double BoundaryF1 => _boundaries.Found + _boundaries.True == 0 ? 0 : 2.0 * _boundaries.Hits / (_boundaries.Found + _boundaries.True);
 
