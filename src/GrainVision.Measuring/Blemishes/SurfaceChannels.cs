@@ -168,25 +168,25 @@ internal sealed class SurfaceChannels
     /// <summary>Middle and robust deviation from the lower half only: the dark tail is what is looked for.</summary>
     private static (float Middle, float Deviation) LowerSpread(float[] values, byte[] inner, float least)
     {
-        var some = Sample(values, inner);
+        var some = SurfaceSample.Of(values, inner);
         if (some.Length == 0)
             return (0, least);
-        var middle = Nth(some, some.Length / 2);
-        return (middle, Math.Max(least, 1.4826f * (middle - Nth(some, some.Length / 4))));
+        var middle = SurfaceSample.Nth(some, some.Length / 2);
+        return (middle, Math.Max(least, 1.4826f * (middle - SurfaceSample.Nth(some, some.Length / 4))));
     }
 
     /// <summary>At least 0.03: a surface without any texture still has the sensor's noise.</summary>
     private static float Usual(float[] valley, byte[] inner)
     {
-        var some = Sample(valley, inner);
-        return some.Length == 0 ? 0.03f : Math.Max(0.03f, Nth(some, (int)(0.95 * (some.Length - 1))));
+        var some = SurfaceSample.Of(valley, inner);
+        return some.Length == 0 ? 0.03f : Math.Max(0.03f, SurfaceSample.Nth(some, (int)(0.95 * (some.Length - 1))));
     }
 
     private static (float Floor, float[] Below) BelowLatewood(float[] relative, byte[] inner)
     {
-        var some = Sample(relative, inner);
-        var floor = some.Length == 0 ? 0.5f : Nth(some, (int)(FloorShare * some.Length));
-        var middle = some.Length == 0 ? 1 : Nth(some, some.Length / 2);
+        var some = SurfaceSample.Of(relative, inner);
+        var floor = some.Length == 0 ? 0.5f : SurfaceSample.Nth(some, (int)(FloorShare * some.Length));
+        var middle = some.Length == 0 ? 1 : SurfaceSample.Nth(some, some.Length / 2);
         var step = (0.25f * (middle - floor)) + 0.02f;
         return (floor, [.. relative.Select(r => (floor - r) / step)]);
     }
@@ -243,8 +243,8 @@ internal sealed class SurfaceChannels
     /// <summary>Robust deviation of a two-sided channel; at least 0.6 CIELAB units, under which no eye sees a difference.</summary>
     private static float Spread(float[] values, byte[] inner)
     {
-        var some = Sample([.. values.Select(Math.Abs)], inner);
-        return some.Length == 0 ? 0.6f : Math.Max(0.6f, 1.4826f * Nth(some, some.Length / 2));
+        var some = SurfaceSample.Of([.. values.Select(Math.Abs)], inner);
+        return some.Length == 0 ? 0.6f : Math.Max(0.6f, 1.4826f * SurfaceSample.Nth(some, some.Length / 2));
     }
 
     private static (float[] U, float[] V) Gradients(SectionRaster raster, double pitch)
@@ -291,60 +291,12 @@ internal sealed class SurfaceChannels
         }
 
         var smooth = Smooth(energy, grid.Width, grid.Height, Math.Max(1, pitch));
-        var some = Sample(smooth, inner);
+        var some = SurfaceSample.Of(smooth, inner);
         // 0.02: energy of a sensor's noise alone after smoothing; below it no surface is.
-        var middle = some.Length == 0 ? 1 : Math.Max(0.02f, Nth(some, some.Length / 2));
+        var middle = some.Length == 0 ? 1 : Math.Max(0.02f, SurfaceSample.Nth(some, some.Length / 2));
         for (var i = 0; i < smooth.Length; i++)
             smooth[i] /= middle;
         return smooth;
-    }
-
-    /// <summary>Values of every third pixel inside: enough for a quantile.</summary>
-    private static float[] Sample(float[] values, byte[] inner)
-    {
-        var some = new List<float>((values.Length / 3) + 1);
-        for (var i = 0; i < values.Length; i += 3)
-        {
-            if (inner[i] != 0)
-                some.Add(values[i]);
-        }
-
-        return [.. some];
-    }
-
-    /// <summary>
-    /// The value that sorting would put at a place, without sorting the rest; the values change places. C. A. R. Hoare, "Algorithm 65: find",
-    /// Communications of the ACM 4(7), 1961, doi 10.1145/366622.366647.
-    /// </summary>
-    private static float Nth(float[] values, int place)
-    {
-        var (low, high) = (0, values.Length - 1);
-        while (low < high)
-        {
-            var pivot = values[low + ((high - low) / 2)];
-            var (i, j) = (low, high);
-            while (i <= j)
-            {
-                while (values[i] < pivot)
-                    i++;
-                while (pivot < values[j])
-                    j--;
-                if (i > j)
-                    continue;
-                (values[i], values[j]) = (values[j], values[i]);
-                i++;
-                j--;
-            }
-
-            if (place <= j)
-                high = j;
-            else if (place >= i)
-                low = i;
-            else
-                break;
-        }
-
-        return values[place];
     }
 
     private static float[] Smooth(float[] values, int width, int height, double sigmaPx, int reduce = 1)
