@@ -22,6 +22,7 @@ internal static class Report
         {
             var edge = score.Trials.Count(t => t.Truth.Grain is { NearRadial: true });
             text.AppendLine($"slope given on {score.SlopeEdge.Count} of {edge} near-radial faces and {score.SlopeFlat.Count} of {faces - edge} others");
+            text.AppendLine($"knots of 3 mm and more found: {score.KnotsFound} of {score.Knots}; false blemishes on {score.FacesMeasured} faces: {score.FalseBlemishes}");
         }
 
         var refused = score.Trials.Where(t => t.Refusal is not null).GroupBy(t => t.Refusal!.Code).OrderByDescending(g => g.Count());

@@ -59,7 +59,7 @@ internal sealed class Evaluation
                 if (IsCountedKnot(face, cls, diameter))
                     (knots, knotsFound) = (knots + 1, knotsFound + (hit ? 1 : 0));
                 if (!hit)
-                    misses?.Add($"{face.Name}: {BlemishClasses.Word(cls)}, {diameter:F1} mm");
+                    misses?.Add($"{face.Name}: {BlemishClasses.Word(cls)}, {diameter:F1} mm{(_rowsOfFace[f].Any(i => _table.Rows[i].Truth == t) ? "" : ", no candidate")}");
             }
 
             var falseOnes = reported.Where(i => _table.Rows[i].Truth < 0 && !_table.Rows[i].Doubtful).ToList();

@@ -16,6 +16,8 @@ internal static class SyntheticFaces
     [
         BlemishKind.Knot, BlemishKind.LooseKnot, BlemishKind.PitchPocket, BlemishKind.Check, BlemishKind.PinKnotCluster, BlemishKind.BoreHole,
         BlemishKind.Knot, BlemishKind.Stain, BlemishKind.ShakeOrSplit, BlemishKind.DentOrGouge, BlemishKind.Knot,
+        // Cracks twice: they are never allowed, and the thinnest of all blemishes.
+        BlemishKind.Check, BlemishKind.ShakeOrSplit,
     ];
 
     /// <summary>The scene of one seed: every fourth surface clear wood, every sixth an end.</summary>

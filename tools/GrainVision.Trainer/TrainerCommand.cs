@@ -15,8 +15,14 @@ internal static class TrainerCommand
         int Number(string name, int otherwise) => int.Parse(Option(name, otherwise.ToString(CultureInfo.InvariantCulture)), CultureInfo.InvariantCulture);
         OpenCvSharp.Cv2.SetNumThreads(1);
         var set = new TrainingSet(
-            Option("fixtures", "fixtures"), new SeedBlock(100_000, Number("training", 300), Number("calibration", 100), Number("test", 100)),
-            new SeedBlock(100_600, Number("more-training", 400), Number("more-calibration", 60), Number("more-test", 60)));
+            Option("fixtures", "fixtures"), new SeedBlock(110_000, Number("training", 300), Number("calibration", 100), Number("test", 100)),
+            new SeedBlock(110_600, Number("more-training", 400), Number("more-calibration", 60), Number("more-test", 60)), Option("pictures", ""));
+        if (args.Contains("--only-pictures"))
+        {
+            output.WriteLine($"{set.Faces().AsParallel().WithDegreeOfParallelism(2).Count(f => f().PixelsPerMm > 0)} pictures, {clock.Elapsed.TotalSeconds:F0} s");
+            return 0;
+        }
+
         var file = Option("table", "");
         FeatureTable table;
         if (file.Length > 0 && File.Exists(file))
@@ -59,7 +65,7 @@ internal static class TrainerCommand
         var factor = TreeTrainer.Factor([.. calibrating.Select((r, i) => (scores[i], r.Class))]);
         var calibration = BlemishCalibration.None with { Factor = factor };
         calibration = calibration with { ReportFrom = OperatingPoint.Choose(new Evaluation(table, BlemishClassifier.Load(model, Json(calibration)))) };
-        Write(Directory.CreateDirectory(Option("out", Path.Combine("models", "blemishes", "2"))).FullName, model, calibration, table, set, output);
+        Write(Directory.CreateDirectory(Option("out", Path.Combine("models", "blemishes", "3"))).FullName, model, calibration, table, set, output);
         output.WriteLine($"{clock.Elapsed.TotalSeconds:F0} s");
         return 0;
     }

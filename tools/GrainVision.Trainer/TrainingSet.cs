@@ -10,7 +10,8 @@ internal sealed record SeedBlock(int FirstSeed, int Training, int Calibration, i
 /// <param name="Fixtures">Folder with the real pictures.</param>
 /// <param name="Before">Synthetic seeds before the real pictures.</param>
 /// <param name="After">Synthetic seeds after them.</param>
-internal sealed record TrainingSet(string Fixtures, SeedBlock Before, SeedBlock After)
+/// <param name="Pictures">Folder that drawn pictures are kept in; empty: they are drawn each time.</param>
+internal sealed record TrainingSet(string Fixtures, SeedBlock Before, SeedBlock After, string Pictures)
 {
     /// <summary>Pitches at which training surfaces are looked at in turn: the real tiles are coarse, and so are photos of long boards.</summary>
     private static readonly double[] Pitches = [3, 2.2, 3, 1.6];
@@ -18,13 +19,13 @@ internal sealed record TrainingSet(string Fixtures, SeedBlock Before, SeedBlock 
     /// <summary>Makers of the pictures, so that several can be made at once.</summary>
     public IEnumerable<Func<LabelledFace>> Faces() => Synthetic(Before).Concat(Real()).Concat(Synthetic(After));
 
-    private static IEnumerable<Func<LabelledFace>> Synthetic(SeedBlock block)
+    private IEnumerable<Func<LabelledFace>> Synthetic(SeedBlock block)
     {
         for (var i = 0; i < block.Training + block.Calibration + block.Test; i++)
         {
             var split = i < block.Training ? Split.Training : i < block.Training + block.Calibration ? Split.Calibration : Split.Test;
             var (seed, pitch) = (block.FirstSeed + i, split == Split.Test ? Pitches[0] : Pitches[i / 2 % Pitches.Length]);
-            yield return () => SyntheticFaces.Make(seed, split) with { FinestPitch = pitch };
+            yield return () => PictureFolder.Get(Pictures, seed, split, () => SyntheticFaces.Make(seed, split)) with { FinestPitch = pitch };
         }
     }
 

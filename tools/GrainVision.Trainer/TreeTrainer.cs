@@ -16,9 +16,9 @@ internal static class TreeTrainer
         var trainer = ml.MulticlassClassification.Trainers.LightGbm(new LightGbmMulticlassTrainer.Options
         {
             ExampleWeightColumnName = nameof(CandidateRow.Weight),
-            NumberOfIterations = 140,
-            LearningRate = 0.07,
-            NumberOfLeaves = 20,
+            NumberOfIterations = 300,
+            LearningRate = 0.05,
+            NumberOfLeaves = 40,
             MinimumExampleCountPerLeaf = 12,
             L2CategoricalRegularization = 10,
             UseSoftmax = true,

@@ -15,6 +15,9 @@ internal sealed record BlemishCandidate(IReadOnlyList<Point> RimPx, Rect BoxPx, 
     /// <summary>Greatest value over what makes a place odd: 1 and more.</summary>
     public double Oddness { get; init; }
 
+    /// <summary>True where it was found as a thin line darker than the wood on both sides.</summary>
+    public bool IsLine { get; init; }
+
     /// <summary>What <see cref="RimMm"/> leaves out of the rim on both sides together, mm: it runs through the middles of pixels.</summary>
     public double PadMm { get; init; }
 

@@ -12,7 +12,7 @@ internal static class BlemishFeatures
     /// <summary>Names of what is said of one candidate, whatever the others are.</summary>
     public static IReadOnlyList<string> OwnNames { get; } =
     [
-        .. ShapeFeatures.Names, .. ContrastFeatures.Names, .. GrainFeatures.Names,
+        .. ShapeFeatures.Names, .. ContrastFeatures.Names, .. GrainFeatures.Names, .. LineFeatures.Names,
         "near-count", "near-distance", "edge-distance", "odd-share", "view-end", "pitch", "surface-deviation", "surface-coherence",
     ];
 
@@ -45,7 +45,7 @@ internal static class BlemishFeatures
 
             float[] row =
             [
-                .. ShapeFeatures.Of(c, patch), .. ContrastFeatures.Of(surface, patch), .. GrainFeatures.Of(surface, patch, coherence),
+                .. ShapeFeatures.Of(c, patch), .. ContrastFeatures.Of(surface, patch), .. GrainFeatures.Of(surface, patch, coherence), .. LineFeatures.Of(surface, c, patch),
                 near, (float)nearest, (float)Math.Min(20, c.InsideMm), (float)Math.Min(1, oddShare), view == View.End ? 1 : 0,
                 (float)surface.Grid.PitchPxPerMm, surface.DarknessDeviation, coherence,
             ];

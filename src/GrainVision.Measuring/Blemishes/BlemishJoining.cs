@@ -4,7 +4,7 @@ using OpenCvSharp;
 namespace GrainVision.Measuring.Blemishes;
 
 /// <summary>
-/// Joins candidates that are pieces of one blemish: neighbours of one kind. Pieces of different kinds stay apart, so that a check
+/// Joins candidates that are pieces of one blemish: neighbours of one kind, or cracks. Pieces of different kinds stay apart, so that a check
 /// beside a knot is never taken into the knot.
 /// </summary>
 internal static class BlemishJoining
@@ -23,13 +23,18 @@ internal static class BlemishJoining
         {
             for (var k = 0; k < i; k++)
             {
-                if (named[i].Kind == named[k].Kind && Apart(named[i].Candidate, named[k].Candidate, Reach(named[i].Kind)) <= Reach(named[i].Kind))
+                if (OneKind(named[i].Kind, named[k].Kind) && Apart(named[i].Candidate, named[k].Candidate, Reach(named[i].Kind)) <= Reach(named[i].Kind))
                     group[Root(i)] = Root(k);
             }
         }
 
         return [.. Enumerable.Range(0, named.Count).GroupBy(Root).OrderBy(g => g.Key).Select(g => One([.. g.Select(i => named[i])]))];
     }
+
+    /// <summary>A check and a shake are both a crack, never allowed, and told apart poorly: pieces of one crack may be called either.</summary>
+    private static bool OneKind(BlemishKind a, BlemishKind b) => a == b || (IsCrack(a) && IsCrack(b));
+
+    private static bool IsCrack(BlemishKind kind) => kind is BlemishKind.Check or BlemishKind.ShakeOrSplit;
 
     private static double Reach(BlemishKind kind) => kind == BlemishKind.PinKnotCluster ? ClusterMm : PieceMm;
 
@@ -56,7 +61,7 @@ internal static class BlemishJoining
         var rim = Cv2.ConvexHull(pieces.SelectMany(p => p.Candidate.RimPx).ToArray());
         var rimMm = Cv2.ConvexHull(pieces.SelectMany(p => p.Candidate.RimMm).Select(p => new Point2f((float)p.X, (float)p.Y)).ToArray())
             .Select(p => new Point2d(p.X, p.Y)).ToArray();
-        // The surest piece speaks for all: they are of one kind.
+        // The surest piece speaks for all: they are of one kind, or all cracks.
         var surest = pieces.MaxBy(p => p.Probability)!;
         var pad = surest.Candidate.PadMm;
         return new NamedCandidate(

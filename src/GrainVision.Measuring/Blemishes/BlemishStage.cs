@@ -14,7 +14,7 @@ internal sealed record BlemishSighting(IReadOnlyList<BlemishFinding> Reported, I
 internal static class BlemishStage
 {
     /// <summary>20: dismissed marks that are listed; the rest are fainter still.</summary>
-    private const int MostDismissed = 20;
+    internal const int MostDismissed = 20;
 
     /// <summary>Candidates with their features: what the classifier sees, and what it is trained on.</summary>
     /// <param name="photo">The photo: colours are taken from it.</param>
@@ -26,6 +26,11 @@ internal static class BlemishStage
         UprightPhoto photo, SectionRaster raster, View view, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm)
     {
         var surface = SurfaceChannels.Of(photo, raster, lineRad, bendPerMm);
+        return Look(surface, raster, view);
+    }
+
+    private static (IReadOnlyList<BlemishCandidate> Candidates, IReadOnlyList<float[]> Features) Look(SurfaceChannels surface, SectionRaster raster, View view)
+    {
         var candidates = CandidateFinder.Find(raster, surface);
         return (candidates, BlemishFeatures.Of(surface, candidates, view));
     }
@@ -41,10 +46,11 @@ internal static class BlemishStage
         UprightPhoto photo, SectionRaster raster, View view, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm, double scaleRelative)
     {
         var classifier = BlemishClassifier.Embedded;
-        var (candidates, features) = Look(photo, raster, view, lineRad, bendPerMm);
+        var surface = SurfaceChannels.Of(photo, raster, lineRad, bendPerMm);
+        var (candidates, features) = Look(surface, raster, view);
         var named = candidates.Zip(classifier.Classify(features), (c, p) => new NamedCandidate(c, p)).ToList();
         var reportFrom = classifier.Calibration.ReportFrom;
-        var sizer = new BlemishSizer(raster, view, scaleRelative);
+        var sizer = new BlemishSizer(surface, raster, view, scaleRelative);
         var reported = BlemishJoining.Join([.. named.Where(n => BlemishCalibration.Reports(reportFrom, n.Probabilities))]);
         var dismissed = named.Where(n => !BlemishCalibration.Reports(reportFrom, n.Probabilities)).OrderByDescending(n => n.BlemishProbability).Take(MostDismissed);
         return new BlemishSighting(

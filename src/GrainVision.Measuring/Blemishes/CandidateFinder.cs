@@ -27,6 +27,18 @@ internal static class CandidateFinder
     /// <summary>250: more odd places than any board has; the oddest are kept.</summary>
     private const int Most = 250;
 
+    /// <summary>1.3 times the surface's usual line: how far a thin line reaches.</summary>
+    private const float LineLow = 1.3f;
+
+    /// <summary>1.8 times the surface's usual line: what a tenth of a thin line must exceed.</summary>
+    private const float LineFrom = 1.8f;
+
+    /// <summary>4 mm: shorter dark lines are pores and flecks.</summary>
+    private const double LeastLineMm = 4;
+
+    /// <summary>60: more thin lines than that are the wood's own; the longest and darkest are kept.</summary>
+    private const int MostLines = 60;
+
     public static IReadOnlyList<BlemishCandidate> Find(SectionRaster raster, SurfaceChannels surface)
     {
         // 100 px: nothing can be said of less.
@@ -52,7 +64,28 @@ internal static class CandidateFinder
             }
         }
 
-        return [.. found.OrderByDescending(c => c.Shape.LongestMm * c.Oddness).Take(Most)];
+        return [.. found.OrderByDescending(c => c.Shape.LongestMm * c.Oddness).Take(Most), .. Lines(raster, surface)];
+    }
+
+    /// <summary>Thin lines darker than the wood on both sides, whichever way they run: checks, shakes, and all that looks like them.</summary>
+    private static IEnumerable<BlemishCandidate> Lines(SectionRaster raster, SurfaceChannels surface)
+    {
+        var low = LineLow * surface.UsualValley;
+        using var mask = new Mat(surface.Height, surface.Width, MatType.CV_8UC1);
+        mask.SetArray([.. surface.Valley.Select((v, i) => v > low && surface.Inner[i] != 0 ? (byte)255 : (byte)0)]);
+        var found = new List<BlemishCandidate>();
+        foreach (var (box, rim, _) in Components(mask, new Point(0, 0)))
+        {
+            // 4 mm: cheap look first, before anything is filled or measured.
+            if (Math.Max(box.Width, box.Height) < LeastLineMm / 1.5 * raster.PitchPxPerMm || Candidate(raster, rim, box) is not { } candidate || candidate.Shape.LongestMm < LeastLineMm)
+                continue;
+            using var inside = Fill(rim, box);
+            var high = Peak(surface.Valley, surface.Width, inside, box).High / surface.UsualValley;
+            if (high >= LineFrom)
+                found.Add(candidate with { Oddness = high, IsLine = true });
+        }
+
+        return found.OrderByDescending(c => c.Shape.LongestMm * c.Oddness).Take(MostLines);
     }
 
     /// <summary>1 where a place just becomes odd.</summary>

@@ -81,6 +81,12 @@ internal sealed class SurfaceChannels
     /// <summary>Smoothed energy of change along the growth lines over its median: 1 on clear wood, far above where the grain is disturbed.</summary>
     public required float[] CrossEnergy { get; init; }
 
+    /// <summary>Share of the light beside it that a place lacks, whichever way it runs: see <see cref="ThinLines"/>.</summary>
+    public required float[] Valley { get; init; }
+
+    /// <summary>What a twentieth of the surface exceeds in <see cref="Valley"/>: its own ring lines, pores and grain.</summary>
+    public required float UsualValley { get; init; }
+
     /// <summary>Pixels inside <see cref="Inner"/>; too few say nothing.</summary>
     public required int InnerCount { get; init; }
 
@@ -109,6 +115,7 @@ internal sealed class SurfaceChannels
         var (deltaA, deltaB, colour) = Colours(photo, raster, grid, inner);
         var (gu, gv) = Gradients(raster, pitch);
         var (cos, sin) = Directions(grid);
+        var valley = ThinLines.Of(photo, raster);
         return new SurfaceChannels(grid)
         {
             Inner = inner,
@@ -127,6 +134,8 @@ internal sealed class SurfaceChannels
             GradientV = gv,
             LineCos = cos,
             LineSin = sin,
+            Valley = valley,
+            UsualValley = Usual(valley, inner),
             CrossEnergy = Cross(gu, gv, cos, sin, grid, inner, pitch),
         };
     }
@@ -159,18 +168,25 @@ internal sealed class SurfaceChannels
     /// <summary>Middle and robust deviation from the lower half only: the dark tail is what is looked for.</summary>
     private static (float Middle, float Deviation) LowerSpread(float[] values, byte[] inner, float least)
     {
-        var some = Sample(values, inner);
+        var some = SurfaceSample.Of(values, inner);
         if (some.Length == 0)
             return (0, least);
-        var middle = some[some.Length / 2];
-        return (middle, Math.Max(least, 1.4826f * (middle - some[some.Length / 4])));
+        var middle = SurfaceSample.Nth(some, some.Length / 2);
+        return (middle, Math.Max(least, 1.4826f * (middle - SurfaceSample.Nth(some, some.Length / 4))));
+    }
+
+    /// <summary>At least 0.03: a surface without any texture still has the sensor's noise.</summary>
+    private static float Usual(float[] valley, byte[] inner)
+    {
+        var some = SurfaceSample.Of(valley, inner);
+        return some.Length == 0 ? 0.03f : Math.Max(0.03f, SurfaceSample.Nth(some, (int)(0.95 * (some.Length - 1))));
     }
 
     private static (float Floor, float[] Below) BelowLatewood(float[] relative, byte[] inner)
     {
-        var some = Sample(relative, inner);
-        var floor = some.Length == 0 ? 0.5f : some[(int)(FloorShare * some.Length)];
-        var middle = some.Length == 0 ? 1 : some[some.Length / 2];
+        var some = SurfaceSample.Of(relative, inner);
+        var floor = some.Length == 0 ? 0.5f : SurfaceSample.Nth(some, (int)(FloorShare * some.Length));
+        var middle = some.Length == 0 ? 1 : SurfaceSample.Nth(some, some.Length / 2);
         var step = (0.25f * (middle - floor)) + 0.02f;
         return (floor, [.. relative.Select(r => (floor - r) / step)]);
     }
@@ -227,8 +243,8 @@ internal sealed class SurfaceChannels
     /// <summary>Robust deviation of a two-sided channel; at least 0.6 CIELAB units, under which no eye sees a difference.</summary>
     private static float Spread(float[] values, byte[] inner)
     {
-        var some = Sample([.. values.Select(Math.Abs)], inner);
-        return some.Length == 0 ? 0.6f : Math.Max(0.6f, 1.4826f * some[some.Length / 2]);
+        var some = SurfaceSample.Of([.. values.Select(Math.Abs)], inner);
+        return some.Length == 0 ? 0.6f : Math.Max(0.6f, 1.4826f * SurfaceSample.Nth(some, some.Length / 2));
     }
 
     private static (float[] U, float[] V) Gradients(SectionRaster raster, double pitch)
@@ -275,26 +291,12 @@ internal sealed class SurfaceChannels
         }
 
         var smooth = Smooth(energy, grid.Width, grid.Height, Math.Max(1, pitch));
-        var some = Sample(smooth, inner);
+        var some = SurfaceSample.Of(smooth, inner);
         // 0.02: energy of a sensor's noise alone after smoothing; below it no surface is.
-        var middle = some.Length == 0 ? 1 : Math.Max(0.02f, some[some.Length / 2]);
+        var middle = some.Length == 0 ? 1 : Math.Max(0.02f, SurfaceSample.Nth(some, some.Length / 2));
         for (var i = 0; i < smooth.Length; i++)
             smooth[i] /= middle;
         return smooth;
-    }
-
-    /// <summary>Values of every third pixel inside, in order: enough for a quantile.</summary>
-    private static float[] Sample(float[] values, byte[] inner)
-    {
-        var some = new List<float>((values.Length / 3) + 1);
-        for (var i = 0; i < values.Length; i += 3)
-        {
-            if (inner[i] != 0)
-                some.Add(values[i]);
-        }
-
-        some.Sort();
-        return [.. some];
     }
 
     private static float[] Smooth(float[] values, int width, int height, double sigmaPx, int reduce = 1)

@@ -23,6 +23,8 @@ internal static class AltText
         if (m.Grain is { } g)
             parts.Add($"Slope of grain {PictureWords.OneInSpan(g.OneIn)}, {PictureWords.Drift(g.Slope)}, {PictureWords.Basis(g.Basis)}; at its steepest {PictureWords.OneInSpan(OneIn.Of(g.WorstWindow))}.");
         parts.Add(BlemishWords(m));
+        if (PictureWords.Dismissed(m) is { } dismissed)
+            parts.Add(dismissed + ".");
         foreach (var c in m.CannotSay)
             parts.Add($"Cannot say: {Sentence(c.What + ": " + c.Why)} By hand: {Sentence(c.HandCheck)}");
         foreach (var w in m.Warnings)

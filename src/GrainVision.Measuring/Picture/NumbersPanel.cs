@@ -105,6 +105,8 @@ internal sealed class NumbersPanel
 
         if (m.Blemishes.Count > BlemishesTold)
             Add(null, [new($"and {PictureWords.Whole(m.Blemishes.Count - BlemishesTold)} more, in the record")], BlemishIndent);
+        if (PictureWords.Dismissed(m) is { } dismissed)
+            Add(null, [new(dismissed)], BlemishIndent);
     }
 
     /// <summary>Keeps a number and its unit on one line.</summary>

@@ -2,6 +2,7 @@ using System.Globalization;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Measuring.Blemishes;
 
 namespace GrainVision.Measuring.Picture;
 
@@ -71,6 +72,17 @@ internal static class PictureWords
         return $"{BlemishWords.Of(b.Kind)}, diameter {Span(b.DiameterMm, " mm")}, {Number(b.AlongMm, 0)} mm from corner 1 {along}, "
             + $"{Number(b.EdgeDistanceMm, 0)} mm to the nearest edge, {Number(Math.Floor(Math.Clamp(b.Probability, 0, 1) * 100), 0)} % sure";
     }
+
+    /// <summary>
+    /// "14 marks looked at and dismissed": what else was odd, so that nobody takes the drawn blemishes for all that was seen. Null where nothing was dismissed.
+    /// </summary>
+    public static string? Dismissed(Measurement m) => m.DismissedMarks.Count switch
+    {
+        0 => null,
+        1 => "1 mark looked at and dismissed",
+        >= BlemishStage.MostDismissed => $"{Whole(BlemishStage.MostDismissed)} marks or more looked at and dismissed",
+        var n => $"{Whole(n)} marks looked at and dismissed",
+    };
 
     public static string Drift(Measured slope) =>
         slope.Low > 0 ? "drifts towards side 3-4 going from corner 1 to 2"

@@ -22,6 +22,22 @@ public class PictureTextTests
     public void Span_Interval_ReadsLikeThis(double value, double low, double high, string expected) =>
         Assert.Equal(expected, PictureWords.Span(new Measured(value, low, high)));
 
+    [Theory]
+    [InlineData(0, null)]
+    [InlineData(1, "1 mark looked at and dismissed")]
+    [InlineData(14, "14 marks looked at and dismissed")]
+    [InlineData(20, "20 marks or more looked at and dismissed")]
+    public void Dismissed_Marks_AreCountedInTheLegendAndTheAltText(int count, string? expected)
+    {
+        var (photo, sample) = Samples.Make("face-dark-clean");
+        photo.Dispose();
+        var mark = new BlemishFinding(BlemishKind.Check, 0.01, new(5, 5), Measured.Exact(1), Measured.Exact(1), 4, 1, 3, [new(4, 4), new(6, 4), new(6, 6)]);
+        var m = sample with { DismissedMarks = [.. Enumerable.Repeat(mark, count)] };
+
+        Assert.Equal(expected, PictureWords.Dismissed(m));
+        Assert.Equal(expected is not null, AltText.Of(m).Contains("looked at and dismissed", StringComparison.Ordinal));
+    }
+
     /// <summary>A printed interval must never look tighter than the one that was judged: 5.96 must not read as a clear 6.0.</summary>
     [Fact]
     public void Span_AnyInterval_PrintedOneHoldsIt()
