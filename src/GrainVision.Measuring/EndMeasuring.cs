@@ -36,7 +36,7 @@ internal static class EndMeasuring
         });
         var rings = clock.Run("rings", () =>
         {
-            var path = RadialPath.Follow(fit.Field, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
+            var path = RadialPath.Follow(fit.WithWaves, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
             return RingCounter.Count(raster, fit, path, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), blemishes.Reported);
         });
 

@@ -19,6 +19,9 @@ internal static class MiddleDirection
     private const double ByJackknife = 0.72;
     private const double LeastDeg = 0.04;
 
+    /// <summary>0.7: share of how the parts of the middle disagree, where it is trusted.</summary>
+    private const double ByTangent = 0.7;
+
     /// <summary>2 scatters, or 0.3°: rings wave about their field by so much; more is a knot or a stamp in the middle, and then the field is right.</summary>
     private const double MostSpreads = 2;
     private const double MostDeg = 0.3;
@@ -35,7 +38,8 @@ internal static class MiddleDirection
         var difference = tangent is null ? 0 : Math.Abs(Math.IEEERemainder(tangent.NormalRad - fieldRad, Math.PI));
         var trusted = tangent is not null && tangent.Semblance >= LeastSemblance && difference <= Math.Max(Units.DegToRad(MostDeg), MostSpreads * spreadRad);
         var u = Math.Sqrt(
-            Math.Pow(Units.DegToRad(LeastDeg), 2) + Math.Pow(BySpread * spreadRad, 2) + Math.Pow(ByDifference * difference, 2) + Math.Pow(ByJackknife * jackknifeRad, 2));
+            Math.Pow(Units.DegToRad(LeastDeg), 2) + Math.Pow(BySpread * spreadRad, 2) + Math.Pow(ByDifference * difference, 2) + Math.Pow(ByJackknife * jackknifeRad, 2)
+            + (trusted ? Math.Pow(ByTangent * tangent!.UncertaintyRad, 2) : 0));
         return (trusted ? tangent!.NormalRad : fieldRad, spreadRad > UsualSpreadRad ? UnusualFactor * u : u);
     }
 }

@@ -11,6 +11,12 @@ internal static class RingAngle
     /// <summary>3: a curvature under three standard uncertainties could as well be straight: the pith cannot be placed.</summary>
     private const double PithFromSigmas = 3;
 
+    /// <summary>
+    /// 0.65: share of what the outline is out of true (long sides that converge, corners that are not square) that goes into the angle as its standard uncertainty. A
+    /// sawn piece is square; where it does not come out so, perspective is left over or a side was taken wrong, and the rings are turned about as much.
+    /// </summary>
+    private const double OutOfTrue = 0.65;
+
     /// <param name="fit">Fitted normals.</param>
     /// <param name="plane">The section; +u runs along the wide face.</param>
     /// <param name="axisUncertaintyRad">Standard uncertainty of the wide face's direction.</param>
@@ -19,7 +25,8 @@ internal static class RingAngle
     {
         var field = fit.Field;
         var middle = OfNormal(fit.MiddleNormalRad);
-        var u = Units.RadToDeg(Math.Sqrt(Math.Pow(fit.MiddleUncertaintyRad, 2) + Math.Pow(axisUncertaintyRad, 2)));
+        var u = Units.RadToDeg(Math.Sqrt(Math.Pow(fit.MiddleUncertaintyRad, 2) + Math.Pow(axisUncertaintyRad, 2)
+            + Math.Pow(OutOfTrue * plane.SideSkewRad, 2) + Math.Pow(OutOfTrue * plane.OutOfSquareRad, 2)));
         var (least, greatest) = Range(field, plane);
         var pith = Pith(fit, plane, scaleRelative);
         return new RingAngleFinding(

@@ -15,6 +15,9 @@ internal sealed record RingField(Point2d MiddleMm, double ReachMm, double PhiRad
     /// <summary>0.2: nearer to the pith than this share of its distance the normals turn too fast to be followed.</summary>
     public const double PithNear = 0.2;
 
+    /// <summary>What the smooth model leaves of the rings' waving; null where it is not looked at.</summary>
+    public RingWaves? Waves { get; init; }
+
     /// <summary>Vector along the normal at a point, unnormalised circle part: its length falls to zero at the pith.</summary>
     public Point2d CircleNormal(Point2d mm)
     {
@@ -26,7 +29,7 @@ internal sealed record RingField(Point2d MiddleMm, double ReachMm, double PhiRad
     public double NormalRad(Point2d mm)
     {
         var n = CircleNormal(mm);
-        return Math.Atan2(n.Y, n.X) + CorrectionRad(mm);
+        return Math.Atan2(n.Y, n.X) + CorrectionRad(mm) + (Waves?.TurnRad(mm) ?? 0);
     }
 
     /// <summary>Curvature of the ring through a point, 1/mm, seen by a walk along it at <see cref="NormalRad"/> + 90°: negative, since the pith side lies at -90°.</summary>

@@ -16,6 +16,9 @@ internal sealed record RingFieldFit(RingField Field, double Explained, double Sp
     /// <summary>3: a curvature under three standard uncertainties could as well be straight, or bent the other way.</summary>
     private const double CurvedFromSigmas = 3;
 
+    /// <summary>The field with the rings' waves about it: what a radial path follows.</summary>
+    public required RingField WithWaves { get; init; }
+
     /// <summary>True where the side on which the pith lies is sure.</summary>
     public bool IsCurved => Math.Abs(Field.CurvaturePerMm) >= CurvedFromSigmas * CurvatureUncertaintyPerMm;
 }
@@ -55,7 +58,10 @@ internal static class RingFieldFitter
         var blocks = Jackknife(fitted.Cells, fitted.Field);
         var middle = fitted.Field.NormalRad(fitted.Field.MiddleMm);
         var (normal, u) = MiddleDirection.Of(middle, fitted.SpreadRad, blocks.MiddleRad, tangent);
-        return new RingFieldFit(fitted.Field, fitted.Explained, fitted.SpreadRad, normal, u, blocks.CurvaturePerMm);
+        return new RingFieldFit(fitted.Field, fitted.Explained, fitted.SpreadRad, normal, u, blocks.CurvaturePerMm)
+        {
+            WithWaves = fitted.Field with { Waves = RingWaves.Of(fitted.Cells, fitted.Field) },
+        };
     }
 
     /// <summary>Residual of a cell against a direction, rad, -pi/2 to pi/2: lines have no arrow.</summary>

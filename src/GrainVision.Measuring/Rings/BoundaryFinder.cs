@@ -52,6 +52,18 @@ internal static class BoundaryFinder
     /// </summary>
     private const double LeastSupport = 0.5;
 
+    /// <summary>12 samples: where a quarter of an end's rings are narrower, the profiles are sharpened, by 1.5 second differences: a period of 3 samples stands
+    /// 5.5 times as high then, one of 12 samples 1.4 times.</summary>
+    private const double SharpBelowPx = 12;
+    private const double NarrowShare = 0.25;
+    private const double Sharpening = 1.5;
+
+    /// <summary>
+    /// 0.12 mm: a "boundary" nearer to the rim is as often the dark arris as a ring (25 against 18 nearer than 0.2 mm on 167 drawn ends), and what is left of the cut ring would then count as a
+    /// whole one: a ring too many. Left out, the rings that stay are whole either way.
+    /// </summary>
+    private const double RimMm = 0.12;
+
     /// <param name="bands">Profiles.</param>
     /// <param name="expected">Polarity that the rings' curvature and the species make likely, +1 or -1; 0 where the rings are too straight to say.</param>
     public static Boundaries? Find(RingBands bands, int expected = 0)
@@ -69,14 +81,24 @@ internal static class BoundaryFinder
             pass = Run(bands.Whole, polarity, sigma, pitch, pass);
             if (pass is null)
                 return null;
-            sigma = Math.Max(sigma, SigmaPerRing * MedianWidth(pass.At));
+            if (round == 0 && bands.Middle is not null && Profile.Quantile(Widths(pass.At), NarrowShare) < SharpBelowPx)
+                bands = Sharpened(bands);
+            sigma = Math.Max(sigma, SigmaPerRing * Profile.Quantile(Widths(pass.At), 0.5));
         }
 
         var support = Support(bands, pass!.At, polarity, sigma);
         var kept = Enumerable.Range(0, support.Length).Where(i => support[i] >= LeastSupport).ToArray();
+        var dropped = support.Length - kept.Length;
+        var placed = Place(bands, [.. kept.Select(i => pass.At[i])], polarity, sigma);
+        if (bands.Middle is not null)
+        {
+            var inside = Enumerable.Range(0, kept.Length).Where(i => Math.Min(placed[i], bands.Whole.Length - 1 - placed[i]) >= RimMm * pitch).ToArray();
+            (kept, placed) = ([.. inside.Select(i => kept[i])], [.. inside.Select(i => placed[i])]);
+        }
+
         return new Boundaries(
-            [.. kept.Select(i => pass.At[i])], [.. kept.Select(i => support[i])], polarity, sure,
-            pass.Sequence.CountDeviation, pass.Sequence.CountMean - pass.At.Length, support.Length - kept.Length);
+            placed, [.. kept.Select(i => support[i])], polarity, sure,
+            pass.Sequence.CountDeviation, pass.Sequence.CountMean - pass.At.Length, dropped);
     }
 
     private static Pass? Run(double[] profile, int polarity, double sigma, double pitch, Pass? before)
@@ -136,23 +158,59 @@ internal static class BoundaryFinder
     private static double[] Support(RingBands bands, double[] at, int polarity, double sigma)
     {
         var support = new double[at.Length];
-        foreach (var band in bands.Bands)
+        var asked = new int[at.Length];
+        for (var b = 0; b < bands.Bands.Length; b++)
         {
-            var found = BoundaryCandidates.Find(band, polarity, sigma);
+            var found = BoundaryCandidates.Find(bands.Bands[b], polarity, sigma);
             var typical = BoundaryCandidates.TypicalStep(found);
             for (var i = 0; i < at.Length; i++)
             {
+                if (bands.Seen is { } seen && !seen[b][Math.Clamp((int)Math.Round(at[i]), 0, seen[b].Length - 1)])
+                    continue;
+                asked[i]++;
                 var width = Math.Min(i > 0 ? at[i] - at[i - 1] : double.MaxValue, i + 1 < at.Length ? at[i + 1] - at[i] : double.MaxValue);
                 var reach = Math.Max(1.5, Math.Min(0.3 * width, 0.5 * bands.PitchPxPerMm));
                 if (found.Any(c => Math.Abs(c.AtPx - at[i]) <= reach && c.Step > 0.25 * typical))
-                    support[i] += 1.0 / bands.Bands.Length;
+                    support[i]++;
             }
         }
+
+        for (var i = 0; i < at.Length; i++)
+            support[i] /= Math.Max(1, asked[i]);
 
         return support;
     }
 
-    private static double MedianWidth(double[] at) => Profile.Quantile(at.Zip(at.Skip(1), (a, b) => b - a), 0.5);
+    /// <summary>Each boundary where the middle of the strip shows it; where it does not, as the whole strip does.</summary>
+    private static double[] Place(RingBands bands, double[] at, int polarity, double sigma)
+    {
+        if (bands.Middle is not { } middle)
+            return at;
+        var found = BoundaryCandidates.Find(middle, polarity, sigma);
+        var typical = BoundaryCandidates.TypicalStep(found);
+        var placed = new double[at.Length];
+        for (var i = 0; i < at.Length; i++)
+        {
+            var width = Math.Min(i > 0 ? at[i] - at[i - 1] : double.MaxValue, i + 1 < at.Length ? at[i + 1] - at[i] : double.MaxValue);
+            var reach = Math.Min(0.3 * width, 0.5 * bands.PitchPxPerMm);
+            placed[i] = found.Where(c => Math.Abs(c.AtPx - at[i]) <= reach && c.Step > 0.25 * typical)
+                .Select(c => c.AtPx).DefaultIfEmpty(at[i]).MinBy(x => Math.Abs(x - at[i]));
+        }
+
+        return placed;
+    }
+
+    /// <summary>
+    /// The profiles with their fine detail raised, as far as a blurred photo has lost it: the second difference is taken off (unsharp masking). Steps of rings of three
+    /// pixels stand a tenth as high as those of wide ones beside them, and would be taken for chance.
+    /// </summary>
+    private static RingBands Sharpened(RingBands bands)
+    {
+        static double[] Sharp(double[] p) => [.. p.Select((v, i) => v - (Sharpening * (p[Math.Max(0, i - 1)] - (2 * v) + p[Math.Min(p.Length - 1, i + 1)])))];
+        return bands with { Whole = Sharp(bands.Whole), Bands = [.. bands.Bands.Select(Sharp)], Middle = bands.Middle is { } middle ? Sharp(middle) : null };
+    }
+
+    private static IEnumerable<double> Widths(double[] at) => at.Zip(at.Skip(1), (a, b) => b - a);
 
     private sealed record Pass(double[] At, double[] Step, BoundarySequence Sequence);
 }

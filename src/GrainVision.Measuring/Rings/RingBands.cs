@@ -15,6 +15,21 @@ internal sealed record RingBands(double[] Whole, double[][] Bands, int FirstColu
     /// <summary>7: an odd number, so that the middle band lies on the path; five or six must agree.</summary>
     private const int BandCount = 7;
 
+    /// <summary>3: three sevenths of the width have a fifth of the shift that a bend leaves.</summary>
+    private const int MiddleBands = 3;
+
+    /// <summary>
+    /// Mean over the middle bands alone, normalised the same way; null where there is none. Farther out what is left of the rings' crookedness shifts the mean: the whole
+    /// strip tells which rings there are, the middle where they are.
+    /// </summary>
+    public double[]? Middle { get; init; }
+
+    /// <summary>
+    /// Of each band, the samples with wood under half its rows or more; null where all have. Beyond the section's slanting rim a band shows nothing, and cannot
+    /// speak against a ring.
+    /// </summary>
+    public bool[][]? Seen { get; init; }
+
     public static RingBands? From(StraightStrip strip)
     {
         var (width, height) = (strip.Grey.Width, strip.Grey.Height);
@@ -26,15 +41,23 @@ internal sealed record RingBands(double[] Whole, double[][] Bands, int FirstColu
             return null;
 
         var bands = new List<double[]>();
+        var seen = new List<bool[]>();
         for (var b = 0; b < BandCount; b++)
         {
             var (from, to) = (b * height / BandCount, (b + 1) * height / BandCount);
-            if (Mean(grey, inside, width, first, length, from, to) is { } band)
-                bands.Add(Normalise(band, strip.PitchPxPerMm));
+            if (Mean(grey, inside, width, first, length, from, to) is not { } band)
+                continue;
+            bands.Add(Normalise(band.Grey, strip.PitchPxPerMm));
+            seen.Add([.. band.Rows.Select(r => r >= (to - from) / 2f)]);
         }
 
+        var middle = Mean(grey, inside, width, first, length, (BandCount - MiddleBands) / 2 * height / BandCount, (BandCount + MiddleBands) / 2 * height / BandCount);
         var whole = Mean(grey, inside, width, first, length, 0, height);
-        return whole is null ? null : new RingBands(Normalise(whole, strip.PitchPxPerMm), [.. bands], first, strip.PitchPxPerMm);
+        return whole is null ? null : new RingBands(Normalise(whole.Value.Grey, strip.PitchPxPerMm), [.. bands], first, strip.PitchPxPerMm)
+        {
+            Seen = [.. seen],
+            Middle = middle is null ? null : Normalise(middle.Value.Grey, strip.PitchPxPerMm),
+        };
     }
 
     /// <summary>
@@ -61,10 +84,10 @@ internal sealed record RingBands(double[] Whole, double[][] Bands, int FirstColu
         return (first, last);
     }
 
-    private static double[]? Mean(float[] grey, float[] inside, int width, int first, int length, int fromRow, int toRow)
+    private static (double[] Grey, float[] Rows)? Mean(float[] grey, float[] inside, int width, int first, int length, int fromRow, int toRow)
     {
         var sum = new double[length];
-        var count = new double[length];
+        var count = new float[length];
         for (var y = fromRow; y < toRow; y++)
         {
             var row = (y * width) + first;
@@ -87,6 +110,6 @@ internal sealed record RingBands(double[] Whole, double[][] Bands, int FirstColu
             sum[x] = carried;
         }
 
-        return sum;
+        return (sum, count);
     }
 }

@@ -39,6 +39,17 @@ public sealed class SectionPlane
     /// <summary>Angle between sides 1-2 and 4-3, rad: how far the two long edges disagree about the axis.</summary>
     public double SideSkewRad { get; }
 
+    /// <summary>Angle by which the short sides, taken together, are out of square with the long ones, rad.</summary>
+    public double OutOfSquareRad
+    {
+        get
+        {
+            var (du, dv) = (CornersMm[2].X + CornersMm[3].X - CornersMm[1].X - CornersMm[0].X, CornersMm[2].Y + CornersMm[3].Y - CornersMm[1].Y - CornersMm[0].Y);
+            var (lu, lv) = (CornersMm[1].X + CornersMm[2].X - CornersMm[0].X - CornersMm[3].X, CornersMm[1].Y + CornersMm[2].Y - CornersMm[0].Y - CornersMm[3].Y);
+            return Math.Asin(Math.Clamp(((du * lu) + (dv * lv)) / Math.Max(1e-9, Math.Sqrt((du * du) + (dv * dv)) * Math.Sqrt((lu * lu) + (lv * lv))), -1, 1));
+        }
+    }
+
     /// <summary>Mean length of sides 1-2 and 4-3, mm.</summary>
     public double FirstSideMm => (CornersMm[0].DistanceTo(CornersMm[1]) + CornersMm[3].DistanceTo(CornersMm[2])) / 2;
 
