@@ -73,8 +73,8 @@ public static class EvidenceJudge
 
     internal static Reason Settle(Reason reason, string id, string? species, IReadOnlyList<HandFinding> hands, RuleBook book)
     {
-        // An answer to the rule's unit was heard before the photo was judged; "not metric" says nothing of the wood.
-        if (reason.Outcome != VerdictOutcome.Hold || reason.LimitId == AssumedUnit.LimitId)
+        // Answers to these were heard before the photo was judged; "not metric" says nothing of the wood.
+        if (reason.Outcome != VerdictOutcome.Hold || reason.LimitId is AssumedUnit.LimitId or UnprovenStreaks.LimitId)
             return reason;
         var limit = book.Limits.FirstOrDefault(l => l.Id == reason.LimitId);
         if (reason.Measured is not null && hands.LastOrDefault(h => h.Quantity == HandUnits.CombinedSlope) is { } combined && Combined(limit, species, combined) is { } slope)

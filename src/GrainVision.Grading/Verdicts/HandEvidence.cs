@@ -13,6 +13,7 @@ internal static class HandEvidence
     public static Measurement Apply(Measurement m, IReadOnlyList<HandFinding> hands)
     {
         m = AssumedUnit.Apply(m, hands);
+        m = UnprovenStreaks.Apply(m, hands);
         m = Rings(m, hands);
         m = Angle(m, hands);
         m = Slope(m, hands);

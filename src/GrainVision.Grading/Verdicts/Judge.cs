@@ -35,6 +35,8 @@ public static class Judge
             reasons.Add(NothingJudged(measurement, book));
         if (measurement.Scale.IsUnitAssumed)
             reasons = [.. reasons.Select(AssumedUnit.Soften), AssumedUnit.Hold()];
+        if (UnprovenStreaks.In(measurement) && UnprovenStreaks.Concern(book))
+            reasons.Add(UnprovenStreaks.Hold());
         // OrderBy keeps the book's order among equals.
         var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
         var surface = measurement.View == View.End ? "end" : "face";

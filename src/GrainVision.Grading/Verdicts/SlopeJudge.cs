@@ -21,13 +21,6 @@ internal static class SlopeJudge
     private const string FlatGrainFace =
         "Slope was read from ring lines, which do not show spiral grain: ink, scribe or split on the flat-grain face.";
 
-    /// <summary>
-    /// Until streaks are proven on real wood they never stand alone: a person confirms them. They do not hold by themselves, since a limit is
-    /// met only by their whole interval.
-    /// </summary>
-    private const string ConfirmStreaks =
-        "Slope was read from fibre streaks, which were tested on drawn wood only: confirm it with ink, a scribe or a split on this face.";
-
     internal static LimitFindings Judge(SlopeOfGrain limit, Measurement m)
     {
         if (m.View != View.Face)
@@ -43,8 +36,9 @@ internal static class SlopeJudge
         var reason = Reason(limit, answer.Outcome, m, steepest, quantity, row.SteepestOneIn, limit.NoCombinedCheckFromOneIn, answer.Whose,
             answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : null);
         var checks = new List<string>();
-        if (!grain.ByHand)
-            checks.Add(grain.Basis == GrainBasis.FibreStreaks ? ConfirmStreaks : FlatGrainFace);
+        // Streaks have their own reason to hold: UnprovenStreaks.
+        if (grain.Basis == GrainBasis.RingLines)
+            checks.Add(FlatGrainFace);
         if (SpeciesJudge.NameOf(m.Species) is null)
             checks.Add(SpeciesJudge.StateIt);
         return new LimitFindings([reason], checks, []);

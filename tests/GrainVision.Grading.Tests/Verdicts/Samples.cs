@@ -26,13 +26,14 @@ internal static class Samples
         RingAngle = angle ?? Angle(80, 0.5),
     };
 
+    /// <summary>A face; one read from streaks has been confirmed by a person, so that what is tested is the limit.</summary>
     internal static Measurement Face(Measured? slope = null, GrainBasis basis = GrainBasis.FibreStreaks, string? species = "sitka-spruce", params IReadOnlyList<BlemishFinding> blemishes)
     {
         var s = slope ?? About(0.01, 0.005);
         return Base(View.Face, species) with
         {
             Size = new SectionSize(Measured.Exact(1500), Measured.Exact(WidthMm)),
-            Grain = new GrainFinding(s, OneIn.Of(s), s, basis, []) { OuterEighths = s },
+            Grain = new GrainFinding(s, OneIn.Of(s), s, basis, []) { OuterEighths = s, ByHand = basis == GrainBasis.FibreStreaks },
             Blemishes = blemishes,
         };
     }

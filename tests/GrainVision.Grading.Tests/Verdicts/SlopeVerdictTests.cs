@@ -101,12 +101,21 @@ public class SlopeVerdictTests
     }
 
     [Fact]
-    public void Slope_FromFibreStreaks_AcceptsWithAHandCheckListed() // this project's rule: streaks are not yet proven on real wood
+    public void Slope_FromFibreStreaks_HoldsUntilAPersonConfirmsIt() // this project's rule: streaks are not yet proven on real wood
     {
-        var verdict = Face(basis: GrainBasis.FibreStreaks).Judged();
-        Assert.Equal(Accept, verdict.Outcome);
-        Assert.Contains(verdict.HandChecks, h => h.Contains("ink, a scribe or a split", StringComparison.Ordinal));
+        Evidence[] evidence = [new("face", Unconfirmed(Face()))];
+        HandFinding Answer(HandAnswer answer) => new() { Measurement = "face", Limit = "fibre-streaks", Answer = answer, Instrument = "ink", By = "A" };
+        Assert.Equal(Hold, Unconfirmed(Face()).Judged().Outcome);
+        Assert.Contains("Ink, scribe or split", Unconfirmed(Face()).Judged().Of("fibre-streaks").HandCheck, StringComparison.Ordinal);
+        Assert.Contains(EvidenceJudge.Judge(evidence, [], Spar).Reasons, r => r.Reason.LimitId == "fibre-streaks");
+        Assert.DoesNotContain(EvidenceJudge.Judge(evidence, [Answer(HandAnswer.Met)], Spar).Reasons, r => r.Reason.LimitId == "fibre-streaks");
+        Assert.Contains(EvidenceJudge.Judge(evidence, [Answer(HandAnswer.Broken)], Spar).Reasons, r => r.Reason.LimitId == "fibre-streaks");
     }
+
+    [Fact]
+    public void Slope_SteepByFibreStreaks_RejectsAllTheSame() => Assert.Equal(Reject, Unconfirmed(Face(About(0.12, 0.01))).Judged().Outcome);
+
+    private static Measurement Unconfirmed(Measurement m) => m with { Grain = m.Grain! with { ByHand = false } };
 
     [Fact]
     public void Slope_FromFibreStreaks_MeetsALimitOnlyWithItsWholeInterval() // 1:15 for spruce, combined: one face alone below 1:21.2
@@ -119,9 +128,9 @@ public class SlopeVerdictTests
     public void Slope_ScribedByHand_AsksForNoHandCheckAgain()
     {
         HandFinding Scribed(string quantity) => new() { Measurement = "face", Quantity = quantity, Value = 0.01, PlusMinus = 0.004, Unit = "tangent", Instrument = "scribe", By = "A" };
-        Evidence[] evidence = [new("face", Face())];
-        Assert.Contains(EvidenceJudge.Judge(evidence, [], Spar).HandChecks, h => h.Contains("fibre streaks", StringComparison.Ordinal));
-        Assert.DoesNotContain(EvidenceJudge.Judge(evidence, [Scribed("worstWindow"), Scribed("outerEighths")], Spar).HandChecks, h => h.Contains("fibre streaks", StringComparison.Ordinal));
+        Evidence[] evidence = [new("face", Unconfirmed(Face()))];
+        Assert.Contains(EvidenceJudge.Judge(evidence, [], Spar).HandChecks, h => h.Contains("Ink, scribe", StringComparison.Ordinal));
+        Assert.DoesNotContain(EvidenceJudge.Judge(evidence, [Scribed("worstWindow"), Scribed("outerEighths")], Spar).HandChecks, h => h.Contains("Ink, scribe", StringComparison.Ordinal));
     }
 
     [Fact]
