@@ -15,7 +15,7 @@ internal static class Calibrator
     /// <summary>0.955: half a percent over the level that is promised, since a factor fitted to a few hundred values holds a little less on others.</summary>
     private const double Level = 0.955;
 
-    /// <summary>40: with fewer values the factor would be the worst of them; such a group takes the factor of its quantity over all groups.</summary>
+    /// <summary>40: with fewer values the factor is that of their worst; such a group takes at least the factor of its quantity over all groups.</summary>
     private const int LeastValues = 40;
 
     /// <summary>
@@ -98,15 +98,18 @@ internal static class Calibrator
         .. from value in values
            group value by (value.Quantity, value.Group) into g
            orderby g.Key.Quantity, g.Key.Group
-           let pool = g.Count() >= LeastValues ? g.ToList() : values.Where(v => v.Quantity == g.Key.Quantity).ToList()
+           let own = FactorOf(g)
+           let factor = g.Count() >= LeastValues ? own : Math.Max(own, FactorOf(values.Where(v => v.Quantity == g.Key.Quantity)))
            select new CalibrationCell(
-               g.Key.Quantity, g.Key.Group, Math.Round(Math.Max(Narrowest, Conformal.Factor([.. pool.Select(v => v.Score)], Level)), 3), g.Count(), Math.Round(g.Count(v => v.Score <= 1) / (double)g.Count(), 3)),
+               g.Key.Quantity, g.Key.Group, Math.Round(Math.Max(Narrowest, factor), 3), g.Count(), Math.Round(g.Count(v => v.Score <= 1) / (double)g.Count(), 3)),
     ];
+
+    private static double FactorOf(IEnumerable<Value> values) => Conformal.Factor([.. values.Select(v => v.Score)], Level);
 
     private static string Card(IReadOnlyList<CalibrationCell> cells, string seeds, int photos)
     {
         var text = new StringBuilder();
-        text.Append(CultureInfo.InvariantCulture, $"# Calibration of intervals\n\nFactors on both halves of each 95 % interval, by split conformal prediction apart for each group of conditions. Fitted to {photos} drawn photos of seeds\n{seeds}, which are neither locked nor used to tune the measuring. A group of fewer than {LeastValues} values takes the factor of its quantity over all groups; none is under {Narrowest}.\nWritten again by `dotnet run -c Release --project tools/GrainVision.Accuracy -- --calibrate models/intervals/1 --seeds {seeds}`: the same bytes.\n\nIt promises 95 % over a group of photos like the drawn ones, not for each photo; for real photos it is not proven. Left alone: what the caller stated, and ring lines of a face whose\nring angle nobody told, since those may be of any cut.\n\n| quantity | group | values | held before | factor |\n|---|---|---|---|---|\n");
+        text.Append(CultureInfo.InvariantCulture, $"# Calibration of intervals\n\nFactors on both halves of each 95 % interval, by split conformal prediction apart for each group of conditions. Fitted to {photos} drawn photos of seeds\n{seeds}, which are neither locked nor used to tune the measuring. A group of fewer than {LeastValues} values takes the factor of its worst value, or of its quantity over all groups where that is greater; none is under {Narrowest}.\nWritten again by `dotnet run -c Release --project tools/GrainVision.Accuracy -- --calibrate models/intervals/1 --seeds {seeds}`: the same bytes.\n\nIt promises 95 % over a group of photos like the drawn ones, not for each photo; for real photos it is not proven. Left alone: what the caller stated, and ring lines of a face whose\nring angle nobody told, since those may be of any cut.\n\n| quantity | group | values | held before | factor |\n|---|---|---|---|---|\n");
         foreach (var c in cells)
             text.Append(CultureInfo.InvariantCulture, $"| {Words(c.Quantity)} | {c.Group} | {c.Values} | {100 * c.HeldBefore:0} % | {c.Factor:0.00} |\n");
         return text.ToString();
