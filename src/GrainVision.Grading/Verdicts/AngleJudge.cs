@@ -18,6 +18,9 @@ internal static class AngleJudge
     /// </summary>
     private const double BoxedSpreadDeg = 60;
 
+    /// <summary>0.25: a pith that lies outside by this share of its distance from the middle is not at the edge.</summary>
+    private const double FarOutside = 0.25;
+
     internal static LimitFindings Judge(EdgeGrain limit, Measurement m)
     {
         if (m.View != View.End)
@@ -62,18 +65,21 @@ internal static class AngleJudge
         if (Missing(limit, m) is { } missing)
             return LimitFindings.Judged(missing);
         var angle = m.RingAngle!;
-        return LimitFindings.Judged(angle.Pith is { } pith ? OfPith(limit, m, pith) : WithoutPith(limit, m, angle));
+        return LimitFindings.Judged(angle.Pith is { } pith ? OfPith(limit, m, angle, pith) : WithoutPith(limit, m, angle));
     }
 
-    private static Reason OfPith(BoxedPith limit, Measurement m, PithFinding pith)
+    private static Reason OfPith(BoxedPith limit, Measurement m, RingAngleFinding angle, PithFinding pith)
     {
         var insideMm = OutlineGeometry.DepthInsidePx(m.Outline, new PointPx(pith.X, pith.Y)) / m.Scale.PixelsPerMm.Value;
-        var half = Math.Max(pith.DistanceMm.High - pith.DistanceMm.Value, pith.DistanceMm.Value - pith.DistanceMm.Low);
-        var inside = new Measured(insideMm, insideMm - half, insideMm + half, pith.DistanceMm.Level);
+        // The farther from the middle, the less deep inside.
+        var inside = new Measured(
+            insideMm, insideMm - (pith.DistanceMm.High - pith.DistanceMm.Value), insideMm + (pith.DistanceMm.Value - pith.DistanceMm.Low), pith.DistanceMm.Level);
+        // Rings that turn by less than they would round a pith inside show that it is not, unless it was placed close to the edge.
+        var outsideByTurn = Spread(angle) is >= 0 and < BoxedSpreadDeg && insideMm < -FarOutside * pith.DistanceMm.Value;
         // Outside the outline is a negative depth; both signs of evidence must agree before anything is decided.
         var outcome = !DecisionRule.IsUsable(inside) || !DecisionRule.IsUsable(pith.DistanceMm) ? VerdictOutcome.Hold
             : pith.Boxed && inside.Low > 0 ? VerdictOutcome.Reject
-            : !pith.Boxed && inside.High < 0 ? VerdictOutcome.Accept
+            : !pith.Boxed && (inside.High < 0 || outsideByTurn) ? VerdictOutcome.Accept
             : VerdictOutcome.Hold;
         var where = inside.Value < 0 ? "outside" : "inside";
         var text = $"Pith {ReasonText.Mm(inside.Magnitude())} {where} the section's edge, against none inside: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
@@ -83,13 +89,15 @@ internal static class AngleJudge
 
     private static Reason WithoutPith(BoxedPith limit, Measurement m, RingAngleFinding angle)
     {
-        var spread = angle.Greatest - angle.Least;
+        var spread = Spread(angle);
         var outcome = spread >= 0 && spread < BoxedSpreadDeg ? VerdictOutcome.Accept : VerdictOutcome.Hold;
         var text = $"The rings are too straight to place the pith; their angle varies by {ReasonText.Plain(Math.Round(spread, 1))}° where a pith inside "
             + $"the section would make it vary by 90°: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
         return new Reason(limit.Id, outcome, text, limit.Source, "ringAngleSpread", Measured.Exact(spread), BoxedSpreadDeg, Unit, Middle(m),
             outcome == VerdictOutcome.Hold ? "Look for the pith on both ends: it may not lie inside the section." : null);
     }
+
+    private static double Spread(RingAngleFinding angle) => angle.Greatest - angle.Least;
 
     private static Reason? Missing(Limit limit, Measurement m)
     {

@@ -146,6 +146,15 @@ public class EndVerdictTests
         Assert.Equal(expected, End(angle: Angle(80, 0.5, pith: pith)).Judged().Of("boxed-pith").Outcome);
     }
 
+    [Theory] // far outside by its place, its distance hardly known: the rings' turn over the section settles it, or does not
+    [InlineData(70, 85, Grading.Verdicts.VerdictOutcome.Accept)]
+    [InlineData(10, 85, Grading.Verdicts.VerdictOutcome.Hold)]
+    public void BoxedPith_PlacedFarOutsideButUnsure_IsSettledByTheRingsTurn(double least, double greatest, Grading.Verdicts.VerdictOutcome expected)
+    {
+        var pith = new PithFinding(750, 1200, new Measured(95, 20, 10_000));
+        Assert.Equal(expected, End(angle: Angle(80, 0.5, least, greatest, pith)).Judged().Of("boxed-pith").Outcome);
+    }
+
     [Fact]
     public void BoxedPith_NotPlacedButRingsAtEveryAngle_Holds() =>
         Assert.Equal(Hold, End(angle: Angle(80, 0.5, 2, 88)).Judged().Of("boxed-pith").Outcome);
