@@ -88,7 +88,7 @@ internal static class Calibrator
         (CalibratedQuantity.Scale, score.Scale), (CalibratedQuantity.Sides, score.Size), (CalibratedQuantity.RingsPerInch, score.PerInch),
         (CalibratedQuantity.WorstInch, score.WorstInch), (CalibratedQuantity.LatewoodShare, score.Latewood), (CalibratedQuantity.RingAngle, score.Angle),
         (CalibratedQuantity.PithDistance, score.Pith), (CalibratedQuantity.Slope, score.SlopeEdge), (CalibratedQuantity.Slope, score.SlopeFlat),
-        (CalibratedQuantity.WindowSlope, score.SlopeWorst), (CalibratedQuantity.BlemishSize, score.Knot),
+        (CalibratedQuantity.WindowSlope, score.SlopeWorst), (CalibratedQuantity.KnotSize, score.Knot),
     ];
 
     private static double OfCurvature(double truth, Measured distance) => Conformal.Score(1 / truth, new Measured(1 / distance.Value, 1 / distance.High, 1 / distance.Low));

@@ -28,8 +28,8 @@ internal enum CalibratedQuantity
     /// <summary>Worst window, outer eighths and every window along a face.</summary>
     WindowSlope,
 
-    /// <summary>Size and diameter of a blemish.</summary>
-    BlemishSize,
+    /// <summary>Size and diameter of a knot. Other marks have no edge as sharp in the truth, and keep the wider interval of their own model.</summary>
+    KnotSize,
 }
 
 /// <summary>

@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Blemishes;
 
 namespace GrainVision.Measuring.Uncertainty;
 
@@ -17,7 +18,7 @@ internal static class IntervalStretch
         var conditions = new PhotoConditions(m, ringAngleTold);
         double Factor(CalibratedQuantity q) => calibration.FactorOf(q, conditions);
         var sides = Factor(CalibratedQuantity.Sides);
-        var blemish = Factor(CalibratedQuantity.BlemishSize);
+        var knot = Factor(CalibratedQuantity.KnotSize);
         return m with
         {
             Scale = m.Scale with { PixelsPerMm = Stretch(m.Scale.PixelsPerMm, Factor(CalibratedQuantity.Scale)).ClampTo(0, double.MaxValue) },
@@ -25,8 +26,8 @@ internal static class IntervalStretch
             Rings = m.Rings is { } rings ? Rings(rings, Factor) : null,
             RingAngle = m.RingAngle is { } angle ? Angle(angle, Factor) : null,
             Grain = m.Grain is { } grain ? Grain(grain, Factor(CalibratedQuantity.Slope), Factor(CalibratedQuantity.WindowSlope)) : null,
-            Blemishes = [.. m.Blemishes.Select(b => Blemish(b, blemish))],
-            DismissedMarks = [.. m.DismissedMarks.Select(b => Blemish(b, blemish))],
+            Blemishes = [.. m.Blemishes.Select(b => Knot(b, knot))],
+            DismissedMarks = [.. m.DismissedMarks.Select(b => Knot(b, knot))],
         };
     }
 
@@ -76,5 +77,6 @@ internal static class IntervalStretch
         };
     }
 
-    private static BlemishFinding Blemish(BlemishFinding b, double factor) => b with { SizeMm = Length(b.SizeMm, factor), DiameterMm = Length(b.DiameterMm, factor) };
+    private static BlemishFinding Knot(BlemishFinding b, double factor) =>
+        BlemishClasses.IsKnot(b.Kind) ? b with { SizeMm = Length(b.SizeMm, factor), DiameterMm = Length(b.DiameterMm, factor) } : b;
 }
