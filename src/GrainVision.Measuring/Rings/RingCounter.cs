@@ -34,7 +34,7 @@ internal static class RingCounter
 
     /// <summary>
     /// 0.54: an interval more than half as wide as its value is no measurement; it says so instead. On 177 drawn ends (seeds 801-900, 70400-70519) 0.4 refused nine, four of them off by
-    /// 3 to 9 % or with the pith in them; on another 180 this share leaves one that is off by more than 10 %.
+    /// 3 to 9 % or with the pith in them; on another 180 this share leaves two that are off by more than 10 %.
     /// </summary>
     private const double MostWidth = 0.54;
 
