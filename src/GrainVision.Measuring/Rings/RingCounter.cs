@@ -33,8 +33,8 @@ internal static class RingCounter
     private const double MostDroppedShare = 0.15;
 
     /// <summary>
-    /// 0.54: an interval more than half as wide as its value is no measurement; it says so instead. On 177 drawn ends (seeds 801-900, 70400-70519) 0.4 refused nine, four of them off by
-    /// 3 to 9 % or with the pith in them; on another 180 this share leaves two that are off by more than 10 %.
+    /// 0.54: an interval more than half as wide as its value is no measurement; it says so instead. 0.4 refused ten more of 177 drawn ends (seeds 801-900,
+    /// 70400-70519); on 180 others (72000-72179) this share leaves two that are off by more than 10 %.
     /// </summary>
     private const double MostWidth = 0.54;
 

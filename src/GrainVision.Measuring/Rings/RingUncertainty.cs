@@ -31,7 +31,7 @@ internal sealed record RingUncertainty(double Relative, double Fewer, double Mor
     /// <summary>6.5 photo px: narrower rings start to melt into their neighbours, which hides rings and never adds any.</summary>
     private const double NarrowPx = 6.5;
 
-    /// <summary>0.12: rings missed beside each narrow ring that was still found: 0 to 0.17, 0.07 on average, on drawn ends at 5.6 to 12 px a ring (seeds 801-900).</summary>
+    /// <summary>0.12: rings missed beside each narrow ring that was still found: 0 to 0.17, 0.07 on average, on the five drawn ends with the most narrow rings (seeds 801-900); an end with few can miss more (seed 888: 3 beside 7).</summary>
     private const double MissedPerNarrow = 0.12;
 
     /// <summary>0.1: share of the weak boundaries that are no ring, where others had to be dropped.</summary>
