@@ -41,7 +41,7 @@ public static class ClearLengths
             .. rejects.Count > 0 ? [SlopeElsewhere] : Array.Empty<string>(),
             .. judged.SelectMany(j => j.Findings.Reasons).Select(r => r.HandCheck).OfType<string>(),
             .. PieceCover.Reasons(joined, book).Select(r => r.HandCheck!),
-            .. PieceUnits.Reasons(joined).Select(r => r.HandCheck!),
+            .. PieceUnits.Reasons(joined).Concat(PieceStreaks.Reasons(joined, book)).Select(r => r.HandCheck!),
             .. judged.SelectMany(j => j.Findings.HandChecks),
             .. findings.CannotSay.Select(c => c.HandCheck),
             .. joined.Marks.Any(m => PieceSurfaces.IsEnd(m.Surface)) ? ["Trim the end until the blemish that shows on it is gone."] : Array.Empty<string>(),

@@ -42,9 +42,7 @@ public static class PieceJudge
             .. PieceBlemishes.NotCovered(joined, book),
             .. OtherCannotSay(joined).Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
         ];
-        reasons = [.. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined)];
-        if (UnprovenStreaks.Concern(book))
-            reasons.AddRange(joined.Photos.Where(p => UnprovenStreaks.In(p.Measurement)).Select(p => UnprovenStreaks.Hold() with { Surface = p.Place.Surface, Photo = p.Measurement.Photo.Sha256 }));
+        reasons = [.. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book)];
         // OrderBy keeps the book's order among equals.
         var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
         return new Verdict(

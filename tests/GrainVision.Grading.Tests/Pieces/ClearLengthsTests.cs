@@ -37,6 +37,19 @@ public class ClearLengthsTests
     public void Find_Hold_GivesALengthWithItsHandCheck() =>
         Assert.Contains(Assert.Single(Of(Photos().Without(Surface.Face3))).HandChecks, h => h.StartsWith("Face 3 was not photographed", StringComparison.Ordinal));
 
+    [Fact] // this project's rule: streaks are not yet proven on real wood
+    public void Find_SlopeFromUnconfirmedStreaks_AsksForTheHandCheck()
+    {
+        var photos = Unconfirmed(Photos(), Surface.Face2);
+        Assert.Contains(Assert.Single(Of(photos)).HandChecks, h => h.StartsWith("Ink, scribe or split this face", StringComparison.Ordinal));
+        Assert.DoesNotContain(Assert.Single(Of(Photos())).HandChecks, h => h.StartsWith("Ink, scribe or split this face", StringComparison.Ordinal));
+        var reason = Assert.Single(photos.Judged().Reasons, r => r.LimitId == "fibre-streaks");
+        Assert.Equal((Grading.Verdicts.VerdictOutcome.Hold, Surface.Face2), (reason.Outcome, reason.Surface!.Value));
+    }
+
+    private static IReadOnlyList<PlacedMeasurement> Unconfirmed(IReadOnlyList<PlacedMeasurement> photos, Surface face) =>
+        [.. photos.Select(p => p.Place.Surface == face ? p with { Measurement = p.Measurement with { Grain = p.Measurement.Grain! with { ByHand = false } } } : p)];
+
     [Fact]
     public void Find_BlemishThatCannotBePlaced_GivesNone() =>
         Assert.Empty(Of([.. Photos(), Face(Surface.Face1, null, 400, name: "x", blemishes: Knot(4, 200))]));
