@@ -53,7 +53,7 @@ internal static class CheckTargetCommand
     private static string Table(CheckTargetFinding target)
     {
         var text = new StringBuilder();
-        text.AppendLine(CultureInfo.InvariantCulture, $"{(target.Ok ? "PASS" : target.Lines.All(l => l.Ok || l.Open) ? "CANNOT TELL" : "FAIL")}  bands every {target.PitchMm} mm at {target.AngleDegrees} degrees, {(target.Recognised ? "as the sheet's marker says" : "as stated")}");
+        text.AppendLine(CultureInfo.InvariantCulture, $"{(target.Ok ? "PASS" : target.IsOpen ? "CANNOT TELL" : "FAIL")}  bands every {target.PitchMm} mm at {target.AngleDegrees} degrees, {(target.Recognised ? "as the sheet's marker says" : "as stated")}");
         foreach (var line in target.Lines)
         {
             var measured = line.Measured is { } m ? string.Create(CultureInfo.InvariantCulture, $"measured {m.Value:0.00} ({m.Low:0.00} to {m.High:0.00}), off by {line.Difference:+0.00;-0.00;0.00}") : "not measured";

@@ -31,7 +31,7 @@ internal static class AccuracyCommand
             --write-readme FILE            its table between false-accepts:begin and false-accepts:end
           --gate FILE                      the small set of the tests against the best figures so far; 1 where one is worse
             --update                       write the file anew where figures are better; it never gets worse
-          --calibrate models/intervals/1 --seeds 120000-120299
+          --calibrate models/intervals/1 --seeds 120000-120179
                                            fits the factors on intervals to seeds that nothing else was tuned to, and writes their card
           --check-target DIR --seeds 1-2   photos of every listed check target, measured; kept in that folder
             --scale mm|inch                  by a steel rule on the sheet instead of its card

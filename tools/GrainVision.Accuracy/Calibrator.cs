@@ -1,9 +1,9 @@
 using System.Globalization;
-using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Measuring;
 using GrainVision.Measuring.Uncertainty;
 using GrainVision.Synthesis;
 
@@ -48,7 +48,7 @@ internal static class Calibrator
         var json = Encoding.UTF8.GetBytes(JsonSerializer.Serialize(cells, Json) + "\n");
         Directory.CreateDirectory(folder);
         File.WriteAllBytes(Path.Combine(folder, "calibration.json"), json);
-        File.WriteAllText(Path.Combine(folder, "calibration.sha256"), $"{Convert.ToHexStringLower(SHA256.HashData(json))}  calibration.json\n");
+        File.WriteAllText(Path.Combine(folder, "calibration.sha256"), $"{EmbeddedModel.HashOf(json)}  calibration.json\n");
         var card = Card(cells, options.Text("seeds")!, trials.Count);
         File.WriteAllText(Path.Combine(folder, "card.md"), card);
         output.WriteLine(card);

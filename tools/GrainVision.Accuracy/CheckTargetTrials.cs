@@ -46,6 +46,6 @@ internal static class CheckTargetTrials
             return "refused " + refusal;
         return m.CheckTarget is not { } target
             ? "not recognised"
-            : (target.Ok ? "ok   " : target.Lines.All(l => l.Ok || l.Open) ? "open " : "FAIL ") + string.Join(", ", target.Lines.Select(l => string.Create(CultureInfo.InvariantCulture, $"{l.What} {(l.Difference is { } d ? $"{d:+0.000;-0.000} ± {(l.Measured!.Value.High - l.Measured.Value.Low) / 2:0.00}" : "-")}{(l.Ok ? "" : l.Open ? " ?" : " !")}")));
+            : (target.Ok ? "ok   " : target.IsOpen ? "open " : "FAIL ") + string.Join(", ", target.Lines.Select(l => string.Create(CultureInfo.InvariantCulture, $"{l.What} {(l.Difference is { } d ? $"{d:+0.000;-0.000} ± {(l.Measured!.Value.High - l.Measured.Value.Low) / 2:0.00}" : "-")}{(l.Ok ? "" : l.Open ? " ?" : " !")}")));
     }
 }

@@ -8,9 +8,7 @@ internal sealed class Row(string name, string unit, double? target = null)
 {
     private bool _noInterval;
 
-    private readonly List<(double Error, bool Inside, Trial Trial)> _all = [];
-
-    private readonly List<(double Truth, Measured Measured)> _values = [];
+    private readonly List<(double Truth, Measured Measured, double Error, bool Inside, Trial Trial)> _all = [];
 
     public string Name { get; } = name;
 
@@ -19,15 +17,14 @@ internal sealed class Row(string name, string unit, double? target = null)
     public int Count => _all.Count;
 
     /// <summary>Truth and answer of each, in the quantity's own unit.</summary>
-    public IReadOnlyList<(double Truth, Measured Measured)> Values => _values;
+    public IEnumerable<(double Truth, Measured Measured)> Values => _all.Select(e => (e.Truth, e.Measured));
 
     public void Add(Trial trial, double truth, Measured answer, bool relative)
     {
         var error = answer.Value - truth;
-        _values.Add((truth, answer));
         // A quantity that is given without an interval, such as a corner.
         _noInterval |= answer.Low >= answer.High;
-        _all.Add((relative ? 100 * error / truth : error, answer.Low <= truth && truth <= answer.High, trial));
+        _all.Add((truth, answer, relative ? 100 * error / truth : error, answer.Low <= truth && truth <= answer.High, trial));
     }
 
     public IEnumerable<(double Error, Trial Trial)> Worst(int count) =>

@@ -2,6 +2,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Measuring.Blemishes;
 using GrainVision.Measuring.Scale;
 using GrainVision.Synthesis;
 
@@ -155,7 +156,7 @@ internal sealed class Score
                 continue;
             Knots++;
             // The diameter of a knot is what is told of a knot there; a stain or check that is seen over it too has a size of its own.
-            if (hits.OrderByDescending(b => IsKnot(b.Kind)).ThenByDescending(b => b.DiameterMm.Value).FirstOrDefault() is not { } knot)
+            if (hits.OrderByDescending(b => BlemishClasses.IsKnot(b.Kind)).ThenByDescending(b => b.DiameterMm.Value).FirstOrDefault() is not { } knot)
                 continue;
             KnotsFound++;
             Knot.Add(trial, blemish.DiameterMm, knot.DiameterMm, relative: false);
@@ -163,8 +164,6 @@ internal sealed class Score
 
         FalseBlemishes += m.Blemishes.Count(b => !matched.Contains(b));
     }
-
-    private static bool IsKnot(BlemishKind kind) => kind is BlemishKind.Knot or BlemishKind.LooseKnot or BlemishKind.SpikeKnot or BlemishKind.PinKnotCluster;
 
     /// <summary>Is the point inside the polygon? Even-odd rule.</summary>
     private static bool Holds(IReadOnlyList<PointPx> polygon, PointPx p)

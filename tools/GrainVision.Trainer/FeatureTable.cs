@@ -1,3 +1,4 @@
+using GrainVision.Measuring;
 using GrainVision.Measuring.Blemishes;
 
 namespace GrainVision.Trainer;
@@ -69,7 +70,7 @@ internal sealed class FeatureTable
     {
         using var stream = new MemoryStream();
         Save(stream);
-        return BlemishClassifier.HashOf(stream.ToArray());
+        return EmbeddedModel.HashOf(stream.ToArray());
     }
 
     public void Save(Stream stream)

@@ -2,6 +2,7 @@ using System.Diagnostics;
 using System.Globalization;
 using System.Text.Json;
 using GrainVision.Grading.Findings;
+using GrainVision.Measuring;
 using GrainVision.Measuring.Blemishes;
 
 namespace GrainVision.Trainer;
@@ -82,7 +83,7 @@ internal static class TrainerCommand
         var card = new ModelCard(evaluation, calibration, table.Hash(), model.Length, trainedOn);
         File.WriteAllBytes(Path.Combine(folder, "model.zip"), model);
         File.WriteAllBytes(Path.Combine(folder, "calibration.json"), settings);
-        File.WriteAllText(Path.Combine(folder, "model.sha256"), $"{BlemishClassifier.HashOf(model)}  model.zip\n{BlemishClassifier.HashOf(settings)}  calibration.json\n");
+        File.WriteAllText(Path.Combine(folder, "model.sha256"), $"{EmbeddedModel.HashOf(model)}  model.zip\n{EmbeddedModel.HashOf(settings)}  calibration.json\n");
         File.WriteAllText(Path.Combine(folder, "card.md"), card.Markdown());
         File.WriteAllText(Path.Combine(folder, "report.html"), card.Html());
         output.WriteLine(card.Markdown());

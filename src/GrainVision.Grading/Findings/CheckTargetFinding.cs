@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Grading.Findings;
@@ -13,7 +14,12 @@ namespace GrainVision.Grading.Findings;
 /// <param name="Lines">What was compared.</param>
 /// <param name="Note">What this comparison cannot show.</param>
 public sealed record CheckTargetFinding(
-    double PitchMm, double AngleDegrees, bool Recognised, bool Ok, IReadOnlyList<CheckTargetLine> Lines, string Note);
+    double PitchMm, double AngleDegrees, bool Recognised, bool Ok, IReadOnlyList<CheckTargetLine> Lines, string Note)
+{
+    /// <summary>True where no line is wrong and not every one is right: nobody can tell.</summary>
+    [JsonIgnore]
+    public bool IsOpen => !Ok && Lines.All(l => l.Ok || l.Open);
+}
 
 /// <summary>One quantity of the check target.</summary>
 /// <param name="What">Name with its unit: <c>blockLengthMm</c>, <c>blockHeightMm</c>, <c>ringsPerInch</c>, <c>ringAngleDegrees</c>, <c>checkLineMm</c>.</param>

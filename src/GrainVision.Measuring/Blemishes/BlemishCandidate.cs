@@ -22,5 +22,8 @@ internal sealed record BlemishCandidate(IReadOnlyList<Point> RimPx, Rect BoxPx, 
     public double PadMm { get; init; }
 
     /// <summary>Middle of its box in the section's metric frame.</summary>
-    public Point2d MiddleMm => new((RimMm.Min(p => p.X) + RimMm.Max(p => p.X)) / 2, (RimMm.Min(p => p.Y) + RimMm.Max(p => p.Y)) / 2);
+    public Point2d MiddleMm => MiddleOf(RimMm);
+
+    /// <summary>Middle of a rim's box.</summary>
+    public static Point2d MiddleOf(IReadOnlyList<Point2d> rimMm) => new((rimMm.Min(p => p.X) + rimMm.Max(p => p.X)) / 2, (rimMm.Min(p => p.Y) + rimMm.Max(p => p.Y)) / 2);
 }

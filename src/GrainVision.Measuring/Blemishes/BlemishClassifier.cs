@@ -1,4 +1,3 @@
-using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
 using GrainVision.Grading.Findings;
@@ -16,8 +15,7 @@ namespace GrainVision.Measuring.Blemishes;
 /// </remarks>
 internal sealed class BlemishClassifier
 {
-    /// <summary>16 hex digits of a hash: enough to tell models apart.</summary>
-    private const int HashDigits = 16;
+    private const string Folder = "Blemishes.";
 
     private static readonly Lazy<BlemishClassifier> Built = new(LoadEmbedded);
 
@@ -62,32 +60,20 @@ internal sealed class BlemishClassifier
         return [.. _trees.Transform(view).GetColumn<float[]>("Score").Select(s => Calibration.Apply(s.AsSpan(CandidateRow.Unused)))];
     }
 
-    /// <summary>Lower-case hex, as sha256sum writes it.</summary>
-    public static string HashOf(byte[] bytes) => Convert.ToHexStringLower(SHA256.HashData(bytes));
-
     /// <summary>The model in this program by the start of its hashes, which are those of its folder under <c>models</c>: "blemishes model 1d84fb37 calibration 0a1b2c3d".</summary>
-    public static string EmbeddedIdentity => $"blemishes model {HashOf(Resource("model.zip"))[..HashDigits]} calibration {HashOf(Resource("calibration.json"))[..HashDigits]}";
+    public static string EmbeddedIdentity => $"blemishes model {EmbeddedModel.ShortHashOf(Folder + "model.zip")} calibration {EmbeddedModel.ShortHashOf(Folder + "calibration.json")}";
 
     private static BlemishClassifier LoadEmbedded()
     {
-        var (model, calibration) = (Resource("model.zip"), Resource("calibration.json"));
-        var hashes = Encoding.ASCII.GetString(Resource("model.sha256"));
+        var (model, calibration) = (EmbeddedModel.Read(Folder + "model.zip"), EmbeddedModel.Read(Folder + "calibration.json"));
+        var hashes = Encoding.ASCII.GetString(EmbeddedModel.Read(Folder + "model.sha256"));
         foreach (var bytes in new[] { model, calibration })
         {
-            if (!hashes.Contains(HashOf(bytes), StringComparison.Ordinal))
+            if (!hashes.Contains(EmbeddedModel.HashOf(bytes), StringComparison.Ordinal))
                 throw new InvalidDataException("The blemish model is not the one that its hash names.");
         }
 
         return Load(model, calibration);
-    }
-
-    private static byte[] Resource(string name)
-    {
-        using var stream = typeof(BlemishClassifier).Assembly.GetManifestResourceStream("GrainVision.Models.Blemishes." + name)
-            ?? throw new InvalidDataException($"The blemish model's {name} is missing from this build.");
-        using var copy = new MemoryStream();
-        stream.CopyTo(copy);
-        return copy.ToArray();
     }
 }
 

@@ -36,7 +36,7 @@ internal sealed class BlemishSizer(SurfaceChannels surface, SectionRaster raster
         var rim = BlemishClasses.IsKnot(named.Kind) && named.Kind != BlemishKind.PinKnotCluster ? KnotRim.Of(surface, raster, c) : null;
         var (rimMm, inside) = rim is null ? (c.RimMm, c.InsideMm) : (rim.RimMm, rim.InsideMm);
         var (length, width) = rim is null ? (c.Shape.LengthMm, c.Shape.WidthMm) : (Less(rim.Shape.LengthMm), Less(rim.Shape.WidthMm));
-        var middle = new Point2d((rimMm.Min(p => p.X) + rimMm.Max(p => p.X)) / 2, (rimMm.Min(p => p.Y) + rimMm.Max(p => p.Y)) / 2);
+        var middle = BlemishCandidate.MiddleOf(rimMm);
         var every = Math.Max(1, rimMm.Count / 48);
         return new BlemishFinding(
             named.Kind, Math.Round(named.Probability, 3), raster.Plane.ToPx(middle),

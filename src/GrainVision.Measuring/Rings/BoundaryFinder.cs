@@ -169,9 +169,7 @@ internal static class BoundaryFinder
                 if (bands.Seen is { } seen && !seen[b][Math.Clamp((int)Math.Round(at[i]), 0, seen[b].Length - 1)])
                     continue;
                 asked[i]++;
-                var width = Math.Min(i > 0 ? at[i] - at[i - 1] : double.MaxValue, i + 1 < at.Length ? at[i + 1] - at[i] : double.MaxValue);
-                var reach = Math.Max(1.5, Math.Min(0.3 * width, 0.5 * bands.PitchPxPerMm));
-                if (found.Any(c => Math.Abs(c.AtPx - at[i]) <= reach && c.Step > 0.25 * typical))
+                if (Matches(Math.Max(1.5, Reach(bands, at, i)), found, typical, at[i]).Any())
                     support[i]++;
             }
         }
@@ -192,14 +190,22 @@ internal static class BoundaryFinder
         var placed = new double[at.Length];
         for (var i = 0; i < at.Length; i++)
         {
-            var width = Math.Min(i > 0 ? at[i] - at[i - 1] : double.MaxValue, i + 1 < at.Length ? at[i + 1] - at[i] : double.MaxValue);
-            var reach = Math.Min(0.3 * width, 0.5 * bands.PitchPxPerMm);
-            placed[i] = found.Where(c => Math.Abs(c.AtPx - at[i]) <= reach && c.Step > 0.25 * typical)
-                .Select(c => c.AtPx).DefaultIfEmpty(at[i]).MinBy(x => Math.Abs(x - at[i]));
+            placed[i] = Matches(Reach(bands, at, i), found, typical, at[i]).Select(c => c.AtPx).DefaultIfEmpty(at[i]).MinBy(x => Math.Abs(x - at[i]));
         }
 
         return placed;
     }
+
+    /// <summary>How far from a boundary a step still is the same one: 0.3 of the narrower ring beside it, half a millimetre at most; samples.</summary>
+    private static double Reach(RingBands bands, double[] at, int i)
+    {
+        var width = Math.Min(i > 0 ? at[i] - at[i - 1] : double.MaxValue, i + 1 < at.Length ? at[i + 1] - at[i] : double.MaxValue);
+        return Math.Min(0.3 * width, 0.5 * bands.PitchPxPerMm);
+    }
+
+    /// <summary>Steps of a quarter of the usual height and more within reach of a boundary.</summary>
+    private static IEnumerable<BoundaryCandidate> Matches(double reach, IEnumerable<BoundaryCandidate> found, double typical, double atPx) =>
+        found.Where(c => Math.Abs(c.AtPx - atPx) <= reach && c.Step > 0.25 * typical);
 
     /// <summary>
     /// The profiles with their fine detail raised, as far as a blurred photo has lost it: the second difference is taken off (unsharp masking). Steps of rings of three

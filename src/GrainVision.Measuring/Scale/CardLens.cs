@@ -14,9 +14,6 @@ namespace GrainVision.Measuring.Scale;
 /// </remarks>
 internal sealed class CardLens
 {
-    /// <summary>0.018: radial distortion at the picture's corner (standard deviation; no source: drawn photos go up to twice that).</summary>
-    private const double UsualK1 = 0.018;
-
     /// <summary>0.01: everything here is linear in k1 far beyond it.</summary>
     private const double Step = 0.01;
 
@@ -58,7 +55,7 @@ internal sealed class CardLens
             own += Square(left);
         }
 
-        var precision = (own / (sigmaPx * sigmaPx)) + (1 / (UsualK1 * UsualK1));
+        var precision = (own / (sigmaPx * sigmaPx)) + (1 / (ScaleTerms.LensK1 * ScaleTerms.LensK1));
         var estimate = both / (sigmaPx * sigmaPx) / precision;
         return new CardLens(fit.Map.Inverse(), taken.Map.Inverse(), ScaleTerms.Combine(estimate, Math.Sqrt(1 / precision)));
     }

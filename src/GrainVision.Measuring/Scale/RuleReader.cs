@@ -39,11 +39,12 @@ internal static class RuleReader
 
     /// <param name="pyramid">The whole photo, 8-bit gray, upright.</param>
     /// <param name="unit">The unit that the caller names, or null.</param>
+    /// <param name="cards">Rough homographies of the cards in the photo: what is printed on their sheets is no rule.</param>
     /// <param name="cancel">Checked between levels and rows.</param>
-    public static Outcome<PhotoScale> Find(GrayPyramid pyramid, RuleUnit? unit, CancellationToken cancel)
+    public static Outcome<PhotoScale> Find(GrayPyramid pyramid, RuleUnit? unit, IReadOnlyList<Homography> cards, CancellationToken cancel)
     {
         var readings = new List<RuleReading>();
-        foreach (var row in Rows(pyramid, cancel))
+        foreach (var row in Rows(pyramid, [.. cards.Select(card => card.Inverse())], cancel))
         {
             cancel.ThrowIfCancellationRequested();
             if (readings.Any(r => r.Band.Covers(row.Band.Middle, row.Band.SpacingPx)))
@@ -76,10 +77,9 @@ internal static class RuleReader
         sure.Exists(r => r.Verdict.Best.Unit == RuleUnit.Inch) ? RuleUnitBasis.Graduations
         : told is not null ? RuleUnitBasis.Told : RuleUnitBasis.Assumed;
 
-    private static List<EvenRow> Rows(GrayPyramid pyramid, CancellationToken cancel)
+    private static List<EvenRow> Rows(GrayPyramid pyramid, List<Homography> sheets, CancellationToken cancel)
     {
         var seeds = new List<BandSeed>();
-        var sheets = CardFinder.FindAll(pyramid, cancel).ConvertAll(card => card.Inverse());
         bool IsAmongBands(PointPx p) => sheets.Exists(s => PrintedSheet.IsAmongBands(s, p));
         for (var level = pyramid.FirstLevel; level < pyramid.Count; level++)
         {

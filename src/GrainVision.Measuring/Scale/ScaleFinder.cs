@@ -34,7 +34,7 @@ public static class ScaleFinder
         return request switch
         {
             CardScale => CardFinder.Find(pyramid, cancel),
-            RuleScale rule => RuleReader.Find(pyramid, rule.Unit, cancel),
+            RuleScale rule => RuleReader.Find(pyramid, rule.Unit, CardFinder.FindAll(pyramid, cancel), cancel),
             _ => Auto(pyramid, (request as AutoScale)?.RuleUnit, cancel),
         };
     }
@@ -47,7 +47,9 @@ public static class ScaleFinder
         // In a mirrored photo a rule would give the right size and the wrong sign of every slope.
         if (noCard.Code == ScaleRefusals.CardMirrored().Code)
             return noCard;
-        if (RuleReader.Find(pyramid, ruleUnit, cancel).Is(out var rule, out var noRule))
+        // Where no card was found there is none to look for again.
+        var cards = noCard.Code == ScaleRefusals.CardNotFound().Code ? [] : CardFinder.FindAll(pyramid, cancel);
+        if (RuleReader.Find(pyramid, ruleUnit, cards, cancel).Is(out var rule, out var noRule))
             return rule;
 
         // Something that was seen but could not be used tells the sender more than "nothing found".

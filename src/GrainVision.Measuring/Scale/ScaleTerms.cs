@@ -19,6 +19,11 @@ internal static class ScaleTerms
     /// </summary>
     public const double OutOfPlane = 0.002;
 
+    /// <summary>
+    /// 0.018: radial distortion of a phone lens at the picture's corner, as a share (standard uncertainty; no source: drawn photos go up to twice that).
+    /// </summary>
+    public const double LensK1 = 0.018;
+
     /// <summary>0.05 %: graduation of a common steel rule; 0.15 mm in 300 mm.</summary>
     public const double RuleGraduation = 0.0005;
 

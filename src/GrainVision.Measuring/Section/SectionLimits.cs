@@ -57,7 +57,7 @@ internal static class SectionLimits
     {
         if (scale.Finding.Kind == ScaleKind.OutlineSize)
             return plane.CornersMm;
-        var k1 = scale.LensK1 ?? MeasuringPipeline.LensK1;
+        var k1 = scale.LensK1 ?? ScaleTerms.LensK1;
         var middle = new PointPx((photo.Width - 1) / 2.0, (photo.Height - 1) / 2.0);
         var radius = middle.DistanceTo(new PointPx(0, 0));
         return [.. plane.CornersPx.Select(p => plane.ToMm(p + ((p - middle) * (k1 * Math.Pow(p.DistanceTo(middle) / radius, 2)))))];

@@ -1,4 +1,3 @@
-using System.Security.Cryptography;
 using System.Text.Json;
 using GrainVision.Grading.Findings;
 
@@ -24,7 +23,9 @@ internal sealed record CalibrationCell(CalibratedQuantity Quantity, string Group
 /// </remarks>
 internal sealed class IntervalCalibration
 {
-    private static readonly Lazy<IntervalCalibration> Built = new(() => Read(Resource()));
+    private const string File = "Intervals.calibration.json";
+
+    private static readonly Lazy<IntervalCalibration> Built = new(() => Read(EmbeddedModel.Read(File)));
 
     private readonly Dictionary<(CalibratedQuantity, string), double> _factors;
 
@@ -41,7 +42,7 @@ internal sealed class IntervalCalibration
     public static IntervalCalibration Embedded => Built.Value;
 
     /// <summary>By the start of its file's SHA-256: "intervals 0a1b2c3d4e5f6071".</summary>
-    public static string EmbeddedIdentity => $"intervals {Convert.ToHexStringLower(SHA256.HashData(Resource()))[..16]}";
+    public static string EmbeddedIdentity => $"intervals {EmbeddedModel.ShortHashOf(File)}";
 
     public IReadOnlyList<CalibrationCell> Cells { get; }
 
@@ -54,14 +55,5 @@ internal sealed class IntervalCalibration
     {
         var cells = JsonSerializer.Deserialize<IReadOnlyList<CalibrationCell>>(json, ContractJson.Options) ?? throw new InvalidDataException("Empty calibration.");
         return cells.All(c => double.IsFinite(c.Factor) && c.Factor > 0) ? new IntervalCalibration(cells) : throw new InvalidDataException("A factor of the calibration is not a positive number.");
-    }
-
-    private static byte[] Resource()
-    {
-        using var stream = typeof(IntervalCalibration).Assembly.GetManifestResourceStream("GrainVision.Models.Intervals.calibration.json")
-            ?? throw new InvalidDataException("The calibration of intervals is missing from this build.");
-        using var copy = new MemoryStream();
-        stream.CopyTo(copy);
-        return copy.ToArray();
     }
 }
