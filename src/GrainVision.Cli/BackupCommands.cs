@@ -26,7 +26,7 @@ internal static class BackupCommands
         var key = new Option<FileInfo?>("--public-key") { Description = "The shop's public key (PEM)." };
         var command = new Command("restore", "Verifies a backup, then puts it in the place of the data folder. Stop the service first.") { backup, to, checkpoints, key };
         command.SetAction((parsed, cancel) => Task.FromResult(
-            Checkpoints.Read(parsed.GetValue(checkpoints) ?? [], parsed.GetValue(key)).Is(out var held, out var refusal)
+            Checkpoints.Read(parsed.GetValue(checkpoints) ?? [], parsed.GetValue(key)).TryGet(out var held, out var refusal)
                 ? End("Restored", Backup.Restore(parsed.GetValue(backup)!.FullName, parsed.GetValue(to)!.FullName, held, TimeProvider.System.GetUtcNow(), cancel))
                 : Report.Fail(refusal)));
         return command;
@@ -34,7 +34,7 @@ internal static class BackupCommands
 
     private static int End(string done, Outcome<BackupReport> outcome)
     {
-        if (!outcome.Is(out var report, out var refusal))
+        if (!outcome.TryGet(out var report, out var refusal))
             return Report.Fail(refusal);
         Console.Out.WriteLine($"{done}: {report.Folder}");
         Console.Out.WriteLine($"Verified: {report.Verified.Entries} entries, {report.Verified.Photos} photos and pictures, head {report.Verified.Head}  {report.Verified.HeadSha256}");

@@ -33,14 +33,14 @@ internal static class CheckTargetCommand
             var request = new MeasuringRequest
             {
                 View = View.End,
-                Scale = parsed.GetValue(scale) switch { "rule-mm" => new RuleScale(RuleUnit.Mm), "rule-inch" => new RuleScale(RuleUnit.Inch), _ => new CardScale() },
+                Scale = parsed.GetValue(scale) switch { "rule-mm" => new SteelRuleScale(RuleUnit.Mm), "rule-inch" => new SteelRuleScale(RuleUnit.Inch), _ => new CardScale() },
                 CheckTarget = new CheckTargetRequest(parsed.GetValue(pitch), parsed.GetValue(angle), parsed.GetValue(line)),
             };
             var bytes = await File.ReadAllBytesAsync(file.FullName, cancel);
             var outcome = server.IsLocal(parsed)
                 ? await MeasureCommand.Local(bytes, request, null, cancel)
                 : await MeasureCommand.Remote(bytes, file.Name, request, null, server, parsed, cancel);
-            if (!outcome.Is(out var answer, out var refusal))
+            if (!outcome.TryGet(out var answer, out var refusal))
                 return Report.Fail(refusal);
             if (JsonSerializer.Deserialize<Measurement>(answer, ContractJson.Options)?.CheckTarget is not { } target)
                 return Report.Fail(new Refusal("check-target-not-compared", "request", 502, "The service measured the photo but compared nothing: it does not know check targets.", "Use a service of this version, or --local."));

@@ -46,8 +46,8 @@ internal static class CheckpointCommand
         var command = new Command("sign", "Verifies the whole log and signs its head.") { log, key, to, earlier, publicKey, apiKey };
         command.SetAction(async (parsed, cancel) =>
         {
-            if (!Checkpoints.Read(parsed.GetValue(earlier) ?? [], parsed.GetValue(publicKey)).Is(out var held, out var refusal)
-                || !Checkpoints.ReadText(parsed.GetValue(key)!).Is(out var pem, out refusal))
+            if (!Checkpoints.Read(parsed.GetValue(earlier) ?? [], parsed.GetValue(publicKey)).TryGet(out var held, out var refusal)
+                || !Checkpoints.ReadText(parsed.GetValue(key)!).TryGet(out var pem, out refusal))
                 return Report.Fail(refusal);
             var verifier = new LogVerifier(held);
             if (await LogSource.ReadLines(parsed.GetValue(log)!, parsed.GetValue(apiKey), verifier.Add, cancel) is { } unread)
@@ -61,7 +61,7 @@ internal static class CheckpointCommand
 
             try
             {
-                var signed = SignedCheckpoint.Sign(Checkpoint.Of(found, TimeProvider.System.GetUtcNow()), pem);
+                var signed = SignedCheckpoint.Sign(Checkpoint.From(found, TimeProvider.System.GetUtcNow()), pem);
                 await File.WriteAllTextAsync(parsed.GetValue(to)!.FullName, signed.Write(), cancel);
                 Console.Out.WriteLine($"Signed: entry {found.Head}  {found.HeadSha256}\nKeep {parsed.GetValue(to)!.Name} away from the records.");
                 return ExitCodes.Ok;
@@ -81,7 +81,7 @@ internal static class CheckpointCommand
         var command = new Command("verify", "Checks a checkpoint's signature.") { file, key };
         command.SetAction(parsed =>
         {
-            if (!Checkpoints.Read([parsed.GetValue(file)!], parsed.GetValue(key)).Is(out var read, out var refusal))
+            if (!Checkpoints.Read([parsed.GetValue(file)!], parsed.GetValue(key)).TryGet(out var read, out var refusal))
                 return Report.Fail(refusal);
             Console.Out.WriteLine($"Signature good: entry {read[0].Number}  {read[0].Sha256}  made {read[0].At}");
             return ExitCodes.Ok;

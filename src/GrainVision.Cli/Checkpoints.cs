@@ -13,7 +13,7 @@ internal static class Checkpoints
             return new Refusal("public-key-missing", "request", 400, "A checkpoint proves nothing without the key that signed it.", "Give the shop's public key with --public-key.");
         foreach (var file in files)
         {
-            if (!ReadText(file).Is(out var text, out var refusal) || !ReadText(publicKey!).Is(out var pem, out refusal))
+            if (!ReadText(file).TryGet(out var text, out var refusal) || !ReadText(publicKey!).TryGet(out var pem, out refusal))
                 return refusal;
             if (SignedCheckpoint.Read(text) is not { } signed)
                 return new Refusal("checkpoint-unreadable", "request", 400, $"{file.Name} is no checkpoint.", "Give a file that 'grainvision checkpoint sign' wrote.");

@@ -56,7 +56,7 @@ internal sealed class FolderScan(ServiceClient client, ProgressLine progress)
         if (manifest is { Exists: true, Length: > MostManifestBytes })
             return new Refusal("manifest-too-large", "request", 413, $"{manifest.FullName} is larger than 2 MB.", "Write one row a photo.");
 
-        if (!(await Photos(deliveryId, cancel)).Is(out var known, out var refusal))
+        if (!(await Photos(deliveryId, cancel)).TryGet(out var known, out var refusal))
             return refusal;
         var have = known.Select(p => p.Sha256).ToHashSet(StringComparer.Ordinal);
         var missing = new List<FileInfo>();
@@ -71,19 +71,19 @@ internal sealed class FolderScan(ServiceClient client, ProgressLine progress)
         {
             progress.Show("sending", sent, missing.Count);
             var body = batch;
-            if (!(await Patiently(() => client.SendPhotos(deliveryId, body, manifest.Exists ? manifest : null, cancel), cancel)).Is(out _, out refusal))
+            if (!(await Patiently(() => client.SendPhotos(deliveryId, body, manifest.Exists ? manifest : null, cancel), cancel)).TryGet(out _, out refusal))
                 return refusal;
             sent += batch.Length;
         }
 
-        return (await WaitFor(deliveryId, cancel)).Is(out var photos, out refusal) ? new ScanOutcome(deliveryId, files.Count, sent, photos) : refusal;
+        return (await WaitFor(deliveryId, cancel)).TryGet(out var photos, out refusal) ? new ScanOutcome(deliveryId, files.Count, sent, photos) : refusal;
     }
 
     private async Task<Outcome<List<ScannedPhoto>>> WaitFor(string deliveryId, CancellationToken cancel)
     {
         while (true)
         {
-            if (!(await Photos(deliveryId, cancel)).Is(out var photos, out var refusal))
+            if (!(await Photos(deliveryId, cancel)).TryGet(out var photos, out var refusal))
                 return refusal;
             var done = photos.Count(p => p.State is "measured" or "unsorted" or "setAside");
             progress.Show("measuring", done, photos.Count);
@@ -99,7 +99,7 @@ internal sealed class FolderScan(ServiceClient client, ProgressLine progress)
 
     private async Task<Outcome<List<ScannedPhoto>>> Photos(string deliveryId, CancellationToken cancel)
     {
-        if (!(await Patiently(() => client.Get($"/v1/deliveries/{Uri.EscapeDataString(deliveryId)}", cancel), cancel)).Is(out var answer, out var refusal))
+        if (!(await Patiently(() => client.Get($"/v1/deliveries/{Uri.EscapeDataString(deliveryId)}", cancel), cancel)).TryGet(out var answer, out var refusal))
             return refusal;
         using var document = JsonDocument.Parse(answer);
         return document.RootElement.GetProperty("photos").Deserialize<List<ScannedPhoto>>(ContractJson.Options)!;

@@ -36,10 +36,10 @@ internal static class MeasureCommand
             var outcome = server.IsLocal(parsed)
                 ? await Local(bytes, request, save, cancel)
                 : await Remote(bytes, file.Name, request, save, server, parsed, cancel);
-            if (!outcome.Is(out var answer, out var refusal))
+            if (!outcome.TryGet(out var answer, out var refusal))
                 return Report.Fail(refusal);
             var measurement = JsonSerializer.Deserialize<Measurement>(answer, ContractJson.Options)!;
-            Console.Out.Write(parsed.GetValue(json) ? answer + "\n" : MeasurementTable.Of(measurement));
+            Console.Out.Write(parsed.GetValue(json) ? answer + "\n" : MeasurementTable.From(measurement));
             return measurement.Verdict?.Outcome switch
             {
                 VerdictOutcome.Hold => ExitCodes.Hold,
@@ -53,9 +53,9 @@ internal static class MeasureCommand
     internal static async Task<Outcome<string>> Local(byte[] bytes, MeasuringRequest request, FileInfo? save, CancellationToken cancel)
     {
         RuleBook? book = null;
-        if (request.RuleBook is { } id && !RuleBooks.Embedded.Find(id).Is(out book, out var unknown))
+        if (request.RuleBook is { } id && !RuleBookSet.Embedded.Find(id).TryGet(out book, out var unknown))
             return unknown;
-        if (!MeasureJob.Run(bytes, request, book, IntakeLimits.Default, cancel).Is(out var measured, out var refusal))
+        if (!MeasureJob.Run(bytes, request, book, IntakeLimits.Default, cancel).TryGet(out var measured, out var refusal))
             return refusal;
         if (save is not null)
             await File.WriteAllBytesAsync(save.FullName, measured.PictureBytes, cancel);
@@ -65,7 +65,7 @@ internal static class MeasureCommand
     internal static async Task<Outcome<string>> Remote(
         byte[] bytes, string name, MeasuringRequest request, FileInfo? save, ServerOptions server, ParseResult parsed, CancellationToken cancel)
     {
-        if (!server.Connect(parsed).Is(out var client, out var refusal))
+        if (!server.Connect(parsed).TryGet(out var client, out var refusal))
             return refusal;
         using var connected = client;
         var outcome = await client.Measure(bytes, name, JsonSerializer.Serialize(request, ContractJson.Options), cancel);

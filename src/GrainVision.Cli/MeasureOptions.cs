@@ -76,9 +76,9 @@ internal sealed class MeasureOptions
         {
             "auto-mm" => new AutoScale(RuleUnit.Mm),
             "card" => new CardScale(),
-            "rule" => new RuleScale(),
-            "rule-mm" => new RuleScale(RuleUnit.Mm),
-            "rule-inch" => new RuleScale(RuleUnit.Inch),
+            "rule" => new SteelRuleScale(),
+            "rule-mm" => new SteelRuleScale(RuleUnit.Mm),
+            "rule-inch" => new SteelRuleScale(RuleUnit.Inch),
             _ => new AutoScale(),
         };
     }

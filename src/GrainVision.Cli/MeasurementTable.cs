@@ -7,7 +7,7 @@ namespace GrainVision.Cli;
 /// <summary>A measurement as a person reads it in a terminal: verdict first, then the numbers with their 95 % intervals.</summary>
 internal static class MeasurementTable
 {
-    public static string Of(Measurement m)
+    public static string From(Measurement m)
     {
         var text = new StringBuilder();
         if (m.Verdict is { } verdict)
@@ -49,7 +49,7 @@ internal static class MeasurementTable
 
         if (m.Grain is { } grain)
             yield return ("Slope of grain", $"{Slope(grain.OneIn)}, from {(grain.Basis == GrainBasis.RingLines ? "ring lines" : "fibre streaks")}");
-        yield return ("Blemishes", m.Blemishes.Count == 0 ? "none found" : string.Join("; ", m.Blemishes.Select((b, i) => $"{i + 1}. {BlemishWords.Of(b.Kind)} {b.Probability:P0}, {b.DiameterMm.Value:0.0} mm")));
+        yield return ("Blemishes", m.Blemishes.Count == 0 ? "none found" : string.Join("; ", m.Blemishes.Select((b, i) => $"{i + 1}. {BlemishWords.From(b.Kind)} {b.Probability:P0}, {b.DiameterMm.Value:0.0} mm")));
         if (m.Size is { } size)
             yield return ("Size", $"{size.FirstSideMm.Value:0.0} x {size.SecondSideMm.Value:0.0} mm");
         yield return ("Scale", $"{Interval(m.Scale.PixelsPerMm, 2)} px/mm from {m.Scale.Kind}{(m.Scale.Unit is { } unit ? $" ({unit})" : "")}");

@@ -21,7 +21,7 @@ internal static class ReplayCommand
             var one = parsed.GetValue(id);
             if (one is null != parsed.GetValue(all))
                 return Report.Fail(new Refusal("bad-option", "request", 400, "Give either one id or --all.", "See grainvision replay --help."));
-            if (!server.Connect(parsed).Is(out var client, out var refusal))
+            if (!server.Connect(parsed).TryGet(out var client, out var refusal))
                 return Report.Fail(refusal);
             using (client)
                 return one is null ? await All(client, cancel) : await One(client, one, cancel);
@@ -34,7 +34,7 @@ internal static class ReplayCommand
         var worst = ExitCodes.Ok;
         for (string? after = ""; after is not null;)
         {
-            if (!(await client.Get($"/v1/log?kind=measurement{after}", cancel)).Is(out var text, out var refusal))
+            if (!(await client.Get($"/v1/log?kind=measurement{after}", cancel)).TryGet(out var text, out var refusal))
                 return Report.Fail(refusal);
             using var page = JsonDocument.Parse(text);
             foreach (var entry in page.RootElement.GetProperty("entries").EnumerateArray())
@@ -47,7 +47,7 @@ internal static class ReplayCommand
 
     private static async Task<int> One(ServiceClient client, string id, CancellationToken cancel)
     {
-        if (!(await client.Post($"/v1/measurements/{Uri.EscapeDataString(id)}/replay", "", cancel)).Is(out var text, out var refusal))
+        if (!(await client.Post($"/v1/measurements/{Uri.EscapeDataString(id)}/replay", "", cancel)).TryGet(out var text, out var refusal))
             return Report.Fail(refusal);
         var answer = JsonSerializer.Deserialize<Answer>(text, ContractJson.Options)!;
         Console.Out.WriteLine($"{id}  {(answer.Same ? "same" : answer.Refused is { } why ? $"REFUSED NOW  {why}" : $"DIFFERS  measurement {Word(answer.MeasurementSame)}, picture {Word(answer.PictureSame)}")}"

@@ -22,7 +22,7 @@ internal static class RuleBooksCommand
         {
             var wanted = parsed.GetValue(id);
             var text = server.IsLocal(parsed) ? Local(wanted) : await Remote(server, parsed, wanted, cancel);
-            if (!text.Is(out var found, out var refusal))
+            if (!text.TryGet(out var found, out var refusal))
                 return Report.Fail(refusal);
             Console.Out.Write(found);
             return ExitCodes.Ok;
@@ -33,21 +33,21 @@ internal static class RuleBooksCommand
     private static Outcome<string> Local(string? wanted)
     {
         if (wanted is null)
-            return List(RuleBooks.Embedded.Latest.Select(b => new Line(b.Id, b.Version, b.Title)));
-        return RuleBooks.Embedded.Find(wanted).Is(out var book, out var refusal) ? Limits(book) : refusal;
+            return List(RuleBookSet.Embedded.Latest.Select(b => new Line(b.Id, b.Version, b.Title)));
+        return RuleBookSet.Embedded.Find(wanted).TryGet(out var book, out var refusal) ? Limits(book) : refusal;
     }
 
     private static async Task<Outcome<string>> Remote(ServerOptions server, ParseResult parsed, string? wanted, CancellationToken cancel)
     {
-        if (!server.Connect(parsed).Is(out var client, out var refusal))
+        if (!server.Connect(parsed).TryGet(out var client, out var refusal))
             return refusal;
         using (client)
         {
-            if (!(await client.Get(wanted is null ? Path : $"{Path}/{Uri.EscapeDataString(wanted)}", cancel)).Is(out var json, out refusal))
+            if (!(await client.Get(wanted is null ? Path : $"{Path}/{Uri.EscapeDataString(wanted)}", cancel)).TryGet(out var json, out refusal))
                 return refusal;
             if (wanted is null)
                 return List(JsonSerializer.Deserialize<Line[]>(json, ContractJson.Options)!);
-            return RuleBookReader.Read(json).Is(out var book, out refusal) ? Limits(book) : refusal;
+            return RuleBookReader.Read(json).TryGet(out var book, out refusal) ? Limits(book) : refusal;
         }
     }
 

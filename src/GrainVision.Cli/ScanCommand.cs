@@ -22,12 +22,12 @@ internal static class ScanCommand
             command.Options.Add(option);
         command.SetAction(async (parsed, cancel) =>
         {
-            if (!server.Connect(parsed).Is(out var client, out var refusal))
+            if (!server.Connect(parsed).TryGet(out var client, out var refusal))
                 return Report.Fail(refusal);
             using var connected = client;
             var scan = new FolderScan(client, new ProgressLine(Console.Error));
-            if (!(await Delivery(client, parsed.GetValue(delivery)!, cancel)).Is(out var id, out refusal)
-                || !(await scan.Run(parsed.GetValue(folder)!, id, cancel)).Is(out var outcome, out refusal))
+            if (!(await Delivery(client, parsed.GetValue(delivery)!, cancel)).TryGet(out var id, out refusal)
+                || !(await scan.Run(parsed.GetValue(folder)!, id, cancel)).TryGet(out var outcome, out refusal))
                 return Report.Fail(refusal);
             Console.Out.Write(outcome.InWords());
             if (parsed.GetValue(report) is { } to)
@@ -55,7 +55,7 @@ internal static class ScanCommand
         var json = await File.ReadAllTextAsync(given, cancel);
         // The content is the key: the same file again means the same delivery, so that a scan can be taken up where it broke off.
         var key = "delivery-" + Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(System.Text.Encoding.UTF8.GetBytes(json)));
-        if (!(await client.Post("/v1/deliveries", json, key, cancel)).Is(out var answer, out var refusal))
+        if (!(await client.Post("/v1/deliveries", json, key, cancel)).TryGet(out var answer, out var refusal))
             return refusal;
         using var document = JsonDocument.Parse(answer);
         return document.RootElement.GetProperty("id").GetString()!;
@@ -66,7 +66,7 @@ internal static class ScanCommand
         to.Create();
         foreach (var kind in new[] { "json", "csv", "txt", "pdf" })
         {
-            if (!(await client.TryGetBytes($"/v1/deliveries/{Uri.EscapeDataString(id)}/report.{kind}", cancel)).Is(out var bytes, out var refusal))
+            if (!(await client.TryGetBytes($"/v1/deliveries/{Uri.EscapeDataString(id)}/report.{kind}", cancel)).TryGet(out var bytes, out var refusal))
                 return refusal;
             await File.WriteAllBytesAsync(Path.Combine(to.FullName, "report." + kind), bytes, cancel);
         }

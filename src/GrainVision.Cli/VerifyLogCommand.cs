@@ -22,7 +22,7 @@ internal static class VerifyLogCommand
         };
         command.SetAction(async (parsed, cancel) =>
         {
-            if (!Checkpoints.Read(parsed.GetValue(checkpoints) ?? [], parsed.GetValue(key)).Is(out var held, out var refusal))
+            if (!Checkpoints.Read(parsed.GetValue(checkpoints) ?? [], parsed.GetValue(key)).TryGet(out var held, out var refusal))
                 return Report.Fail(refusal);
             var folder = parsed.GetValue(photos);
             if (folder is { Exists: false })

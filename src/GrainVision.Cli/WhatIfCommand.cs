@@ -34,7 +34,7 @@ internal static class WhatIfCommand
                 return Report.Fail(new Refusal("rule-book-unreadable", "request", 400, "The rule book's file is not JSON.", "Give a rule book as grainvision rule-books shows it."));
             }
 
-            if (!server.Connect(parsed).Is(out var client, out var refusal))
+            if (!server.Connect(parsed).TryGet(out var client, out var refusal))
                 return Report.Fail(refusal);
             using (client)
                 return await Run(client, request, cancel);
@@ -47,7 +47,7 @@ internal static class WhatIfCommand
         var (looked, changed) = (0, 0);
         while (true)
         {
-            if (!(await client.Post("/v1/what-if", request.ToJsonString(), cancel)).Is(out var text, out var refusal))
+            if (!(await client.Post("/v1/what-if", request.ToJsonString(), cancel)).TryGet(out var text, out var refusal))
                 return Report.Fail(refusal);
             var page = JsonSerializer.Deserialize<Answer>(text, ContractJson.Options)!;
             foreach (var change in page.Changed)

@@ -50,7 +50,7 @@ public static class CutPlanner
         var kerf = Zone.Up(kerfMm);
         // By number: the order in which pieces are handed in changes nothing.
         List<CutStock> byNumber = [.. stock.OrderBy(s => s.Piece.Number)];
-        List<Zone> zones = [.. byNumber.SelectMany((s, i) => Zone.Of(i, s, lines, kerf, kerfMm, endTrimMm))];
+        List<Zone> zones = [.. byNumber.SelectMany((s, i) => Zone.Compute(i, s, lines, kerf, kerfMm, endTrimMm))];
         if (zones.Count == 0)
             return Written(lines, byNumber, [], isProvenBest: true);
         var solution = new CutModel(byNumber, lines, zones, kerf).Solve(deterministicSeconds);
@@ -60,7 +60,7 @@ public static class CutPlanner
     }
 
     internal static double VolumeMm3(Piece piece) =>
-        Section.Of(piece) is var section ? section.WidthMm * section.ThicknessMm * piece.LengthFt * MmPerFoot : 0;
+        Section.From(piece) is var section ? section.WidthMm * section.ThicknessMm * piece.LengthFt * MmPerFoot : 0;
 
     private const double MmPerFoot = 12 * Grading.Quantities.Units.MmPerInch;
 

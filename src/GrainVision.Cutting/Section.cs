@@ -10,7 +10,7 @@ internal readonly record struct Section(double WidthMm, double ThicknessMm)
     /// <summary>1e-6 mm: room for the rounding of inches to mm, a thousand times less than any saw can show.</summary>
     private const double Rounding = 1e-6;
 
-    internal static Section Of(Piece piece) =>
+    internal static Section From(Piece piece) =>
         new(piece.WidthIn * Units.MmPerInch, BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters) * Units.MmPerInch);
 
     /// <summary>

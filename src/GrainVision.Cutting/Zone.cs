@@ -32,9 +32,9 @@ internal sealed record Zone(int Stock, long From, long To, IReadOnlyList<(int Li
     /// Zones of one piece. Where zones of different uses overlap, one is given as many times as others overlap it, plus one: blocks of
     /// the first use may have to lie on both sides of a block of another.
     /// </summary>
-    internal static IEnumerable<Zone> Of(int stock, CutStock from, IReadOnlyList<CutListLine> lines, long kerf, double kerfMm, double endTrimMm)
+    internal static IEnumerable<Zone> Compute(int stock, CutStock from, IReadOnlyList<CutListLine> lines, long kerf, double kerfMm, double endTrimMm)
     {
-        var (section, lengthMm) = (Section.Of(from.Piece), from.Piece.LengthFt * MmPerFoot);
+        var (section, lengthMm) = (Section.From(from.Piece), from.Piece.LengthFt * MmPerFoot);
         var zones = from.ClearLengths
             .Select(c => (c.RuleBook, From: Up(Math.Max(c.FromMm, endTrimMm)), To: Down(Math.Min(c.ToMm, lengthMm - endTrimMm))))
             .Where(c => c.To > c.From)

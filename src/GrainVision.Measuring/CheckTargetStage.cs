@@ -1,8 +1,10 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
+using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring;

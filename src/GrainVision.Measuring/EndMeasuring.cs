@@ -3,6 +3,7 @@ using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Angle;
 using GrainVision.Measuring.Blemishes;
 using GrainVision.Measuring.Intake;
+using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Rings;
 using GrainVision.Measuring.Section;
 
@@ -20,9 +21,9 @@ internal static class EndMeasuring
     /// <summary>0.05 mm: the path stops short of the section's rim by a pixel or less.</summary>
     private const double InsetMm = 0.05;
 
-    public static Measurement Run(UprightPhoto photo, Measurement basis, PieceOutline outline, SectionPlane plane, StageClock clock)
+    public static Measurement Run(UprightPhoto photo, Measurement basis, PieceOutline outline, SurfaceFrame plane, StageClock clock)
     {
-        using var raster = clock.Run("rings", () => SectionRaster.Resample(photo, plane, FinestPitch, MostPixels));
+        using var raster = clock.Run("rings", () => RectifiedSurface.Resample(photo, plane, FinestPitch, MostPixels));
         if (clock.Run("angle", () => RingFieldStage.Fit(raster)) is not { } fit)
             return NoField(basis);
 
@@ -30,7 +31,7 @@ internal static class EndMeasuring
         var angle = clock.Run("angle", () => RingAngle.Find(fit, plane, outline.AxisUncertaintyRad, scaleRelative));
         var blemishes = clock.Run("blemishes", () =>
         {
-            using var coarse = SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
+            using var coarse = RectifiedSurface.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
             return BlemishStage.Find(
                 photo, coarse, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), p => fit.Field.BendPerMm(p), scaleRelative);
         });

@@ -16,18 +16,18 @@ internal static class FaceMeasuring
     private const double MostPixels = 4e6;
 
     public static Measurement Run(
-        UprightPhoto photo, Measurement basis, PieceOutline outline, SectionPlane plane, double? ringAngleDeg, StageClock clock)
+        UprightPhoto photo, Measurement basis, PieceOutline outline, SurfaceFrame plane, double? ringAngleDeg, StageClock clock)
     {
         var scaleRelative = basis.Scale.PixelsPerMm.StandardUncertainty / basis.Scale.PixelsPerMm.Value;
         var blemishes = clock.Run("blemishes", () =>
         {
-            using var coarse = SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
+            using var coarse = RectifiedSurface.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
             var lines = new FaceLines(coarse);
             return BlemishStage.Find(photo, coarse, View.Face, lines.At, _ => 0, scaleRelative);
         });
         var slope = clock.Run("slope", () =>
         {
-            using var raster = SectionRaster.Resample(photo, plane, FinestPitch, MostPixels);
+            using var raster = RectifiedSurface.Resample(photo, plane, FinestPitch, MostPixels);
             using var leaveOut = BlemishStage.LeaveOut(raster, blemishes.Reported);
             return SlopeStage.Measure(raster, outline, leaveOut, ringAngleDeg);
         });

@@ -41,13 +41,13 @@ public static class MeasureJob
     {
         ArgumentNullException.ThrowIfNull(request);
         var clock = new StageClock(cancel);
-        if (!clock.Run("intake", () => PhotoIntake.Decode(photoBytes, limits, cancel)).Is(out var photo, out var refusal))
+        if (!clock.Run("intake", () => PhotoIntake.Decode(photoBytes, limits, cancel)).TryGet(out var photo, out var refusal))
             return refusal;
         using (photo)
         {
-            if (!MeasuringPipeline.Run(photo, request, clock).Is(out var measurement, out refusal))
+            if (!MeasuringPipeline.Run(photo, request, clock).TryGet(out var measurement, out refusal))
                 return refusal;
-            measurement = IntervalStretch.Apply(measurement, calibration, request.RingAngleDegrees is not null);
+            measurement = IntervalRecalibration.Apply(measurement, calibration, request.RingAngleDegrees is not null);
             var unknown = (request.Unknown?.Keys ?? []).Select(k => $"The request's member '{k}' is not known and was ignored.");
             measurement = measurement with { Warnings = [.. measurement.Warnings, .. unknown] };
             if (ruleBook is not null && measurement.CheckTarget is null)

@@ -27,14 +27,14 @@ internal static class MeasuringPipeline
         // An outline's size can only become a scale once the outline is known; every other scale tells where not to look for wood.
         var sized = request.Scale as OutlineSizeScale;
         PhotoScale? seen = null;
-        if (sized is null && !clock.Run("scale", () => ScaleFinder.Find(photo, request.Scale, clock.Cancel)).Is(out seen, out var noScale))
+        if (sized is null && !clock.Run("scale", () => ScaleFinder.Find(photo, request.Scale, clock.Cancel)).TryGet(out seen, out var noScale))
             return noScale;
-        if (!clock.Run("section", () => SectionFinder.Find(photo, request.View, request.Outline, seen?.Keepout ?? [])).Is(out var outline, out var noOutline))
+        if (!clock.Run("section", () => SectionFinder.Find(photo, request.View, request.Outline, seen?.ExclusionMask ?? [])).TryGet(out var outline, out var noOutline))
             return noOutline;
-        if (seen is null && !clock.Run("scale", () => ScaleOfOutline(photo, outline, sized!)).Is(out seen, out var noSize))
+        if (seen is null && !clock.Run("scale", () => ScaleOfOutline(photo, outline, sized!)).TryGet(out seen, out var noSize))
             return noSize;
 
-        var plane = clock.Run("section", () => SectionPlane.Create(outline.Corners, seen));
+        var plane = clock.Run("section", () => SurfaceFrame.Create(outline.Corners, seen));
         if (SectionLimits.Check(plane) is { } absurd)
             return absurd;
         var scale = AtSection(seen, plane);
@@ -69,7 +69,7 @@ internal static class MeasuringPipeline
                 "Give the outline's corners, or retake with the whole piece in the picture, or lay a card or rule beside it.");
         }
 
-        if (!OutlineSizeScaleMaker.Make(outline.Corners, size.FirstSideMm, size.SecondSideMm).Is(out var made, out var refusal))
+        if (!OutlineSizeScaleMaker.Make(outline.Corners, size.FirstSideMm, size.SecondSideMm).TryGet(out var made, out var refusal))
             return refusal;
         var pitch = made.Finding.PixelsPerMm;
         var centre = new PointPx((photo.Width - 1) / 2.0, (photo.Height - 1) / 2.0);
@@ -77,13 +77,13 @@ internal static class MeasuringPipeline
         var cornersOut = outline.Corners.Average(c => Math.Pow(c.DistanceTo(centre), 2)) / halfDiagonal2;
         var middle = new PointPx(outline.Corners.Average(c => c.X), outline.Corners.Average(c => c.Y));
         // The lens bends the outline, which four corners cannot show: on 420 drawn ends that explains all but 0.03 % of the error in the middle.
-        var lens = ScaleTerms.LensK1 * Math.Abs(cornersOut - (Math.Pow(middle.DistanceTo(centre), 2) / halfDiagonal2)) * pitch.Value;
+        var lens = ScaleUncertaintyBudget.LensK1 * Math.Abs(cornersOut - (Math.Pow(middle.DistanceTo(centre), 2) / halfDiagonal2)) * pitch.Value;
         var u = Math.Sqrt((pitch.StandardUncertainty * pitch.StandardUncertainty) + (lens * lens));
         return made with { Finding = made.Finding with { PixelsPerMm = Measured.FromStandardUncertainty(pitch.Value, u) } };
     }
 
     /// <summary>The scale at the middle of the piece, with its uncertainty there.</summary>
-    private static PhotoScale AtSection(PhotoScale scale, SectionPlane plane)
+    private static PhotoScale AtSection(PhotoScale scale, SurfaceFrame plane)
     {
         if (scale.MmFromPx is null || scale.RelativeAt is not { } relative)
             return scale;
@@ -94,7 +94,7 @@ internal static class MeasuringPipeline
     private static IEnumerable<string> CardWarnings(PhotoScale scale, View view)
     {
         if (scale.Finding.Card is { } card && view != new PhotoPlace(card.PieceNumber, card.Surface).View)
-            yield return $"The piece card says {SurfaceWords.Of(card.Surface)}, but the photo was measured as {(view == View.End ? "an end" : "a face")}.";
+            yield return $"The piece card says {SurfaceWords.From(card.Surface)}, but the photo was measured as {(view == View.End ? "an end" : "a face")}.";
     }
 
     private static IEnumerable<string> OutlineWarnings(PieceOutline outline)

@@ -50,7 +50,7 @@ public sealed record CheckTargetRequest(double? PitchMm = null, double? AngleDeg
 [JsonPolymorphic(TypeDiscriminatorPropertyName = "kind", UnknownDerivedTypeHandling = JsonUnknownDerivedTypeHandling.FailSerialization)]
 [JsonDerivedType(typeof(AutoScale), "auto")]
 [JsonDerivedType(typeof(CardScale), "card")]
-[JsonDerivedType(typeof(RuleScale), "rule")]
+[JsonDerivedType(typeof(SteelRuleScale), "rule")]
 [JsonDerivedType(typeof(PointsScale), "points")]
 [JsonDerivedType(typeof(OutlineSizeScale), "outlineSize")]
 [JsonDerivedType(typeof(PitchScale), "pitch")]
@@ -66,7 +66,7 @@ public sealed record AutoScale(RuleUnit? RuleUnit = null) : ScaleRequest;
 public sealed record CardScale : ScaleRequest;
 
 /// <summary>A steel rule; <paramref name="Unit"/> null: told from the graduations, as under <see cref="AutoScale"/>.</summary>
-public sealed record RuleScale(RuleUnit? Unit = null) : ScaleRequest;
+public sealed record SteelRuleScale(RuleUnit? Unit = null) : ScaleRequest;
 
 /// <summary>Two points (px) a known distance apart (mm).</summary>
 public sealed record PointsScale([property: JsonRequired] PointPx A, [property: JsonRequired] PointPx B, [property: JsonRequired] double DistanceMm) : ScaleRequest;

@@ -31,7 +31,7 @@ public static class WarmUp
                 Scale = new PitchScale(PixelsPerMm),
                 Outline = [new PointPx(0, 0), new PointPx(Width - 1, 0), new PointPx(Width - 1, Height - 1), new PointPx(0, Height - 1)],
             };
-            MeasureJob.Run(photo, request, RuleBooks.Embedded.Latest[0], IntakeLimits.Default, cancel);
+            MeasureJob.Run(photo, request, RuleBookSet.Embedded.Latest[0], IntakeLimits.Default, cancel);
         }
     }
 

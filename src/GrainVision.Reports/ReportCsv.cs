@@ -89,8 +89,8 @@ public static class ReportCsv
             ["clearLengthMm"] = clear.Sum(c => c.LengthMm),
             ["clearLengths"] = string.Join("; ", clear.Select(c => string.Create(CultureInfo.InvariantCulture, $"{c.FromMm:0} to {c.ToMm:0} mm"))),
             ["reasons"] = verdict.Outcome == VerdictOutcome.Accept ? "" : string.Join(" | ", ReportDigest.Brief(verdict)),
-            ["handChecks"] = string.Join(" | ", ReportDigest.Of(report)),
-            ["notShown"] = string.Join(", ", findings.NotShown.Select(SurfaceWords.Of)),
+            ["handChecks"] = string.Join(" | ", ReportDigest.From(report)),
+            ["notShown"] = string.Join(", ", findings.NotShown.Select(SurfaceWords.From)),
         };
         Interval(cells, findings.WorstInch, "worstInchRingsPerInch", "worstInchLow", "worstInchHigh");
         Interval(cells, findings.RingAngleDegrees, "ringAngleDegrees", "ringAngleLow", "ringAngleHigh");

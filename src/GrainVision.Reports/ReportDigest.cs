@@ -61,14 +61,14 @@ internal static class ReportDigest
     [
         .. report.Pieces
             .Where(p => p.Verdicts.Any(v => v.Outcome != VerdictOutcome.Reject))
-            .SelectMany(p => Of(p).Select(text => (p.Piece.Number, Text: text)))
+            .SelectMany(p => From(p).Select(text => (p.Piece.Number, Text: text)))
             .GroupBy(c => c.Text, StringComparer.Ordinal)
             .Select(g => new SharedLine(g.Key, [.. g.Select(c => c.Number).Distinct().Order()]))
             .OrderByDescending(l => l.Pieces.Count).ThenBy(l => l.Pieces[0]).ThenBy(l => l.Text, StringComparer.Ordinal),
     ];
 
     /// <summary>Hand checks of one piece, each once: what holds it first, then what is to be done whatever the outcome.</summary>
-    public static IReadOnlyList<string> Of(PieceReport piece)
+    public static IReadOnlyList<string> From(PieceReport piece)
     {
         var open = piece.Verdicts.Where(v => v.Outcome != VerdictOutcome.Reject).ToList();
         return

@@ -72,7 +72,7 @@ public static class ReportText
             line($"  {label}: {value}");
         foreach (var clear in report.ClearLengths)
             line($"  Clear for {clear.RuleBook}: {ReportWords.Number(clear.FromMm, 0)} to {ReportWords.Number(clear.ToMm, 0)} mm from end A");
-        foreach (var check in ReportDigest.Of(report))
+        foreach (var check in ReportDigest.From(report))
             line($"  By hand: {check}");
     }
 

@@ -54,7 +54,7 @@ internal static class ReportWords
         var f = report.Findings;
         yield return ("Worst inch", f.WorstInch is { } w ? PictureWords.Span(w) + " rings/in" : "not measured");
         yield return ("Least ring angle", f.RingAngleDegrees is { } a ? PictureWords.Span(a, "\u00b0") : "not measured");
-        yield return ("Slope of grain", f.CombinedSlope is { } s ? PictureWords.OneInSpan(OneIn.Of(s)) + ", two faces together" : "not measured on two adjacent faces");
+        yield return ("Slope of grain", f.CombinedSlope is { } s ? PictureWords.OneInSpan(OneIn.From(s)) + ", two faces together" : "not measured on two adjacent faces");
         yield return ("Blemishes", f.Blemishes.Count == 0 ? "none found on the faces shown" : Blemishes(f.Blemishes));
         if (report.Piece.MoisturePercent is { } m)
             yield return ("Moisture", $"{Plain(m)} % by meter" + Stated(delivery));
@@ -65,16 +65,16 @@ internal static class ReportWords
         if (report.SpecificGravity is { } g)
             yield return ("Specific gravity", Number(g, 3) + " (oven-dry)");
         if (f.NotShown.Count > 0)
-            yield return ("Not shown", string.Join(", ", f.NotShown.Select(SurfaceWords.Of)));
+            yield return ("Not shown", string.Join(", ", f.NotShown.Select(SurfaceWords.From)));
     }
 
     /// <summary>"knot 6.2 mm at 2410 mm (face 1, face 3)"; at most six, the rest counted.</summary>
     public static string Blemishes(IReadOnlyList<PieceBlemish> blemishes)
     {
         var shown = blemishes.Take(6).Select(b =>
-            $"{BlemishWords.Of(b.Kind)} {Number(b.DiameterMm.Value, 1)} mm"
+            $"{BlemishWords.From(b.Kind)} {Number(b.DiameterMm.Value, 1)} mm"
             + (b.StationMm is { } at ? $" at {Number(at, 0)} mm" : "")
-            + $" ({string.Join(", ", b.Surfaces.Select(SurfaceWords.Of))})");
+            + $" ({string.Join(", ", b.Surfaces.Select(SurfaceWords.From))})");
         return string.Join("; ", shown) + (blemishes.Count > 6 ? $"; and {blemishes.Count - 6} more" : "");
     }
 

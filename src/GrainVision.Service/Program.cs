@@ -1,9 +1,15 @@
 using GrainVision.Records.Schema;
-using GrainVision.Service.Api;
+using GrainVision.Service.Decisions;
+using GrainVision.Service.Deliveries;
 using GrainVision.Service.Guard;
 using GrainVision.Service.Health;
+using GrainVision.Service.Http;
+using GrainVision.Service.Jobs;
+using GrainVision.Service.Log;
+using GrainVision.Service.Measurements;
 using GrainVision.Service.Pages;
-using GrainVision.Service.Work;
+using GrainVision.Service.RuleBooks;
+using GrainVision.Service.Uploads;
 using Microsoft.Extensions.Options;
 
 var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });

@@ -22,7 +22,7 @@ public class EngineersScaleTests
     [InlineData(60)]
     public void Photo_WithAnEngineersScale_IsRefusedOrHeldAndSaysWhy(int parts)
     {
-        Assert.True(RuleBooks.Embedded.TryGet("spar", out var book));
+        Assert.True(RuleBookSet.Embedded.TryGet("spar", out var book));
         foreach (var seed in (ReadOnlySpan<int>)[70905, 70909])
         {
             var scene = new SceneRequest
@@ -31,7 +31,7 @@ public class EngineersScaleTests
                 RingsPerInch = 12, RingAngleDeg = 85, PithDistanceMm = 250, Blemishes = [],
             };
             var outcome = MeasureJob.Run(Synthesiser.Make(scene).ToJpeg(), new MeasuringRequest { View = View.End, Species = "sitka-spruce" }, book, IntakeLimits.Default, CancellationToken.None);
-            if (!outcome.Is(out var measured, out var refusal))
+            if (!outcome.TryGet(out var measured, out var refusal))
             {
                 Assert.Contains(refusal.Code, (IReadOnlyList<string>)["rule-unit-doubtful", "scale-not-found"]);
                 continue;
@@ -52,7 +52,7 @@ public class EngineersScaleTests
         var scene = new SceneRequest { Seed = 70905, View = View.End, Difficulty = Difficulty.Easy, Megapixels = 1.5, Scale = ScaleProp.InchRule, RulePartsPerInch = 20, Blemishes = [] };
         var photo = Synthesiser.Make(scene);
         var outcome = MeasureJob.Run(photo.ToJpeg(), new MeasuringRequest { View = View.End }, null, IntakeLimits.Default, CancellationToken.None);
-        Assert.True(outcome.Is(out var measured, out var refusal), refusal?.Code);
+        Assert.True(outcome.TryGet(out var measured, out var refusal), refusal?.Code);
         Assert.True(measured.Measurement.Scale.IsUnitAssumed);
         Assert.InRange(measured.Measurement.Scale.PixelsPerMm.Value / photo.Truth.Scale.PixelsPerMm, 1.25, 1.29);
     }

@@ -93,7 +93,7 @@ public class NativeMemoryTests(ITestOutputHelper output)
 
     private static void Run(int index)
     {
-        RuleBooks.Embedded.TryGet("spar", out var book);
+        RuleBookSet.Embedded.TryGet("spar", out var book);
         var request = new MeasuringRequest { View = index % 2 == 0 ? View.End : View.Face, Species = "sitka-spruce" };
         var outcome = MeasureJob.Run(Photos.Value[index], request, book, IntakeLimits.Default, CancellationToken.None);
         Assert.True(outcome.Found is not null, $"{index}: {outcome.Refusal?.Code}"); // a refusal would leave out most stages

@@ -2,7 +2,7 @@ using System.Reflection;
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring;
 using GrainVision.Records.Schema;
-using GrainVision.Service.Work;
+using GrainVision.Service.Measurements;
 using NetArchTest.Rules;
 
 namespace GrainVision.Architecture.Tests;

@@ -1,5 +1,5 @@
 using System.Text.Json;
-using GrainVision.Service.Work;
+using GrainVision.Service.Measurements;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Mvc.Testing;
 

@@ -12,8 +12,8 @@ public sealed class TemporaryRecords : IDisposable
     public TemporaryRecords()
     {
         Database = RecordsDatabase.Open(File);
-        Photos = new PhotoVault(In("photos"));
-        Pictures = new PhotoVault(In("pictures"));
+        Photos = new ContentAddressedStore(In("photos"));
+        Pictures = new ContentAddressedStore(In("pictures"));
     }
 
     public string Folder { get; } = Directory.CreateTempSubdirectory("grainvision-records-").FullName;
@@ -22,9 +22,9 @@ public sealed class TemporaryRecords : IDisposable
 
     public RecordsDatabase Database { get; }
 
-    public PhotoVault Photos { get; }
+    public ContentAddressedStore Photos { get; }
 
-    public PhotoVault Pictures { get; }
+    public ContentAddressedStore Pictures { get; }
 
     public static DateTimeOffset Noon { get; } = new(2026, 7, 4, 12, 0, 0, TimeSpan.Zero);
 

@@ -54,7 +54,7 @@ internal static class SampleReports
     {
         var piece = new Piece { Number = number, NominalQuarters = 8, WidthIn = 6, LengthFt = number % 2 == 0 ? 14 : 18, SpeciesMark = "S", MoisturePercent = 11.5, WeightLb = number % 3 == 0 ? null : 31.5 };
         var outcome = (VerdictOutcome)(number % 3);
-        var boardFeet = BoardFeet.Of(piece.NominalQuarters / 4.0, piece.WidthIn, piece.LengthFt);
+        var boardFeet = BoardFeet.Compute(piece.NominalQuarters / 4.0, piece.WidthIn, piece.LengthFt);
         var findings = new PieceFindings
         {
             Photos = [.. Enumerable.Range(0, photos).Select(i => Photo(number, i))],

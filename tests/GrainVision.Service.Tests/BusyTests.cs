@@ -1,6 +1,6 @@
 using System.Net;
 using GrainVision.Grading.Refusals;
-using GrainVision.Service.Work;
+using GrainVision.Service.Measurements;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Options;
 

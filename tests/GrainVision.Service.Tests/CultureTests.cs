@@ -43,8 +43,8 @@ public class CultureTests
     private static string Measure(string photo, string json)
     {
         var request = JsonSerializer.Deserialize<MeasuringRequest>(json, ContractJson.Options)!;
-        Assert.True(RuleBooks.Embedded.TryGet(request.RuleBook!, out var book));
-        Assert.True(MeasureJob.Run(Calls.Fixture(photo), request, book, IntakeLimits.Default, CancellationToken.None).Is(out var measured, out var refusal), refusal?.Message);
+        Assert.True(RuleBookSet.Embedded.TryGet(request.RuleBook!, out var book));
+        Assert.True(MeasureJob.Run(Calls.Fixture(photo), request, book, IntakeLimits.Default, CancellationToken.None).TryGet(out var measured, out var refusal), refusal?.Message);
         var withoutTimes = measured.Measurement with { TimingsMs = new Dictionary<string, double>() };
         return JsonSerializer.Serialize(withoutTimes, ContractJson.Options) + Convert.ToHexString(System.Security.Cryptography.SHA256.HashData(measured.PictureBytes));
     }

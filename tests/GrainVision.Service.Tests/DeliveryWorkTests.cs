@@ -3,7 +3,7 @@ using System.IO.Pipelines;
 using System.Net;
 using System.Text;
 using GrainVision.Grading.Refusals;
-using GrainVision.Service.Work;
+using GrainVision.Service.Measurements;
 using Microsoft.Extensions.DependencyInjection;
 
 namespace GrainVision.Service.Tests;

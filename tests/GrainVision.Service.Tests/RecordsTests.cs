@@ -24,7 +24,7 @@ public sealed class RecordsTests : IDisposable
     [Fact]
     public void Vault_Content_LiesUnderItsHash()
     {
-        var vault = new PhotoVault(_folder.Path);
+        var vault = new ContentAddressedStore(_folder.Path);
         var sha256 = vault.Put("abc"u8);
         Assert.Equal("ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad", sha256);
         Assert.True(File.Exists(Path.Combine(_folder.Path, "ba", "7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad")));
@@ -36,7 +36,7 @@ public sealed class RecordsTests : IDisposable
     [Fact]
     public void Vault_FileChangedOnDisk_IsNotHandedOut()
     {
-        var vault = new PhotoVault(_folder.Path);
+        var vault = new ContentAddressedStore(_folder.Path);
         var sha256 = vault.Put("abc"u8);
         File.WriteAllText(Path.Combine(_folder.Path, sha256[..2], sha256[2..]), "abd");
         Assert.Throws<InvalidDataException>(() => vault.Read(sha256));
@@ -46,16 +46,16 @@ public sealed class RecordsTests : IDisposable
     [InlineData("../../records.sqlite")]
     [InlineData("")]
     [InlineData("BA7816BF8F01CFEA414140DE5DAE2223B00361A396177A9CB410FF61F20015AD")]
-    public void Vault_NamesThatAreNoHash_AreNeverAFile(string name) => Assert.Throws<ArgumentException>(() => new PhotoVault(_folder.Path).Read(name));
+    public void Vault_NamesThatAreNoHash_AreNeverAFile(string name) => Assert.Throws<ArgumentException>(() => new ContentAddressedStore(_folder.Path).Read(name));
 
     [Fact]
     public void Vault_CrashBeforeKeeping_LeavesNothing()
     {
-        var vault = new PhotoVault(_folder.Path);
+        var vault = new ContentAddressedStore(_folder.Path);
         var staged = vault.Stage("half an upload"u8); // never kept, never disposed: the process died here
         Assert.Null(vault.Read(staged.Sha256));
         Assert.Single(Directory.EnumerateFiles(Path.Combine(_folder.Path, "incoming")));
-        Assert.Null(new PhotoVault(_folder.Path).Read(staged.Sha256));
+        Assert.Null(new ContentAddressedStore(_folder.Path).Read(staged.Sha256));
         Assert.Empty(Directory.EnumerateFiles(Path.Combine(_folder.Path, "incoming")));
     }
 

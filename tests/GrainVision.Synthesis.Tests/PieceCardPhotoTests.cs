@@ -2,6 +2,7 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using Xunit.Abstractions;
 
 namespace GrainVision.Synthesis.Tests;
@@ -27,7 +28,7 @@ public class PieceCardPhotoTests(ITestOutputHelper output)
                 Card = card,
                 LengthMm = 300,
             });
-            if (PieceCardReader.Find(photo.ToJpeg(), new IntakeLimits(), CancellationToken.None).Is(out var says, out var refusal))
+            if (PieceCardReader.Find(photo.ToJpeg(), new IntakeLimits(), CancellationToken.None).TryGet(out var says, out var refusal))
             {
                 Assert.True(says == card, $"seed {seed}: {says} instead of {card}");
                 read++;

@@ -84,7 +84,7 @@ internal static class AccuracyCommand
 
     private static void Plain(AccuracyOptions options, TextWriter output, Stopwatch clock)
     {
-        RuleBooks.Embedded.TryGet("spar", out var book);
+        RuleBookSet.Embedded.TryGet("spar", out var book);
         var score = new Score();
         foreach (var seed in options.Seeds("seeds"))
         {

@@ -14,7 +14,7 @@ internal readonly record struct BoundaryScore(int Hits, int Found, int True)
     /// <param name="truth">px.</param>
     /// <param name="path">The true path, px: positions are projected onto it.</param>
     /// <param name="tolerancePx">Tolerance along the path, px.</param>
-    public static BoundaryScore Of(IReadOnlyList<PointPx> found, IReadOnlyList<PointPx> truth, IReadOnlyList<PointPx> path, double tolerancePx)
+    public static BoundaryScore Compute(IReadOnlyList<PointPx> found, IReadOnlyList<PointPx> truth, IReadOnlyList<PointPx> path, double tolerancePx)
     {
         var a = found.Select(p => Along(path, p)).Order().ToArray();
         var b = truth.Select(p => Along(path, p)).Order().ToArray();

@@ -74,7 +74,7 @@ internal static class Calibrator
         if (trial.Answer is not { } answer)
             yield break;
         var conditions = new PhotoConditions(answer, ringAngleTold);
-        foreach (var (quantity, row) in Rows(Score.Of([trial])))
+        foreach (var (quantity, row) in Rows(Score.Compute([trial])))
         {
             if (conditions.GroupOf(quantity) is not { } group)
                 continue;

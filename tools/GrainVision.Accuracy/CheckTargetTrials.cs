@@ -3,6 +3,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using GrainVision.ScaleCard;
 using GrainVision.Synthesis;
 
@@ -16,7 +17,7 @@ internal static class CheckTargetTrials
         var request = new MeasuringRequest
         {
             View = View.End,
-            Scale = rule switch { ScaleProp.MmRule => new RuleScale(RuleUnit.Mm), ScaleProp.InchRule => new RuleScale(RuleUnit.Inch), _ => null },
+            Scale = rule switch { ScaleProp.MmRule => new SteelRuleScale(RuleUnit.Mm), ScaleProp.InchRule => new SteelRuleScale(RuleUnit.Inch), _ => null },
             CheckTarget = rule == ScaleProp.None ? null : new CheckTargetRequest(),
         };
         foreach (var seed in seeds)

@@ -114,5 +114,5 @@ internal static class FailingPieces
         Scale = r.Pick(ScaleProp.Card, ScaleProp.MmRule, ScaleProp.InchRule),
     };
 
-    private static RuleBook Book(string id) => RuleBooks.Embedded.TryGet(id, out var book) ? book : throw new InvalidOperationException($"No rule book {id}.");
+    private static RuleBook Book(string id) => RuleBookSet.Embedded.TryGet(id, out var book) ? book : throw new InvalidOperationException($"No rule book {id}.");
 }

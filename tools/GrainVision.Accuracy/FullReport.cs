@@ -19,7 +19,7 @@ internal static class FullReport
     {
         var requests = Requests(options);
         var trials = new Trial?[requests.Count];
-        RuleBooks.Embedded.TryGet("spar", out var book);
+        RuleBookSet.Embedded.TryGet("spar", out var book);
         var done = 0;
         Parallel.For(0, requests.Count, new ParallelOptions { MaxDegreeOfParallelism = (int)options.Number("workers", 2) }, i =>
         {
@@ -33,7 +33,7 @@ internal static class FullReport
         var text = Tables(all, How(options, requests));
         output.WriteLine(text);
         if (options.Text("html") is { } html)
-            File.WriteAllText(html, WorstCases.Html(Score.Of(all)));
+            File.WriteAllText(html, WorstCases.Html(Score.Compute(all)));
         return Readme.Write(readme, "accuracy", text, errors);
     }
 
@@ -75,7 +75,7 @@ internal static class FullReport
     public static string Tables(IReadOnlyList<Trial> trials, string how)
     {
         var text = new StringBuilder(how).Append("\n\n");
-        var all = Score.Of(trials);
+        var all = Score.Compute(trials);
         text.Append("| what | target | given | bias | half within | 90 % within | worst | within target | 95 % interval holds |\n|---|---|---|---|---|---|---|---|---|\n");
         foreach (var row in all.Quantities)
             text.Append(row.Full(all.Asked(row))).Append('\n');
@@ -87,7 +87,7 @@ internal static class FullReport
         text.Append("90 % within (and how often the 95 % interval holds), by difficulty and by ring fineness (rings per inch):\n\n");
         (string Name, Score Score)[] groups =
         [
-            .. Difficulties.Select(d => (d.ToString().ToLowerInvariant(), Score.Of(trials.Where(t => t.Truth.Conditions.Difficulty == d)))),
+            .. Difficulties.Select(d => (d.ToString().ToLowerInvariant(), Score.Compute(trials.Where(t => t.Truth.Conditions.Difficulty == d)))),
             ("4-8 rings", Fineness(0, 8)), ("8-16 rings", Fineness(8, 16)), ("16-30 rings", Fineness(16, 1000)),
         ];
         text.Append("| what | ").AppendJoin(" | ", groups.Select(g => g.Name)).Append(" |\n|---|").Append(string.Concat(Enumerable.Repeat("---|", groups.Length))).Append('\n');
@@ -102,7 +102,7 @@ internal static class FullReport
         text.Append("Cannot say: ").AppendJoin(", ", Counts(trials.Where(t => t.Answer is not null).SelectMany(t => t.Answer!.CannotSay.Select(c => c.What).Distinct()))).Append('.');
         return text.ToString();
 
-        Score Fineness(double from, double to) => Score.Of(trials.Where(t => t.Truth.PerInch() >= from && t.Truth.PerInch() < to));
+        Score Fineness(double from, double to) => Score.Compute(trials.Where(t => t.Truth.PerInch() >= from && t.Truth.PerInch() < to));
     }
 
     private static IEnumerable<string> Counts(IEnumerable<string> words) =>

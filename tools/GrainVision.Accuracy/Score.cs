@@ -3,6 +3,7 @@ using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Scale;
 using GrainVision.Synthesis;
 
@@ -66,7 +67,7 @@ internal sealed class Score
 
     public IReadOnlyList<Trial> Trials => _trials;
 
-    public static Score Of(IEnumerable<Trial> trials)
+    public static Score Compute(IEnumerable<Trial> trials)
     {
         var score = new Score();
         foreach (var trial in trials)
@@ -102,7 +103,7 @@ internal sealed class Score
             PerInch.Add(trial, trueRings.PerInch, rings.PerInch, relative: true);
             WorstInch.Add(trial, trueRings.WorstInch, rings.WorstInch, relative: true);
             Latewood.Add(trial, 100 * trueRings.LatewoodShare, rings.LatewoodShare.Scale(100), relative: false);
-            var score = BoundaryScore.Of(rings.Boundaries, trueRings.Boundaries, trueRings.Path, BoundaryToleranceMm * t.Scale.PixelsPerMm);
+            var score = BoundaryScore.Compute(rings.Boundaries, trueRings.Boundaries, trueRings.Path, BoundaryToleranceMm * t.Scale.PixelsPerMm);
             _boundaries = new BoundaryScore(_boundaries.Hits + score.Hits, _boundaries.Found + score.Found, _boundaries.True + score.True);
         }
 
@@ -118,7 +119,7 @@ internal sealed class Score
 
         if (t.View == View.Face)
             AddBlemishes(trial, m);
-        if (m.Verdict is { Outcome: VerdictOutcome.Accept } verdict && RuleBooks.Embedded.TryGet(verdict.RuleBook, out var book))
+        if (m.Verdict is { Outcome: VerdictOutcome.Accept } verdict && RuleBookSet.Embedded.TryGet(verdict.RuleBook, out var book))
         {
             Accepts++;
             FalseAccepts += TruthVerdict.Broken(t, book).Count > 0 ? 1 : 0;

@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using GrainVision.ScaleCard;
 using GrainVision.Synthesis;
 using SkiaSharp;

@@ -58,7 +58,7 @@ internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Ref
         var start = Stopwatch.GetTimestamp();
         var outcome = MeasureJob.Run(bytes, ask, book, IntakeLimits.Default, calibration ?? IntervalCalibration.Embedded, CancellationToken.None);
         var ms = Stopwatch.GetElapsedTime(start).TotalMilliseconds;
-        return outcome.Is(out var measured, out var refusal)
+        return outcome.TryGet(out var measured, out var refusal)
             ? new Trial(truth, measured.Measurement, null, measured.PictureBytes, ms)
             : new Trial(truth, null, refusal, null, ms);
     }

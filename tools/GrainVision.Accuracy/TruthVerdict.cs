@@ -41,7 +41,7 @@ internal static class TruthVerdict
             ? new RingAngleFinding(Measured.Exact(a.Degrees), a.Least, a.Greatest, a.Cut, new PithFinding(a.Pith.X, a.Pith.Y, Measured.Exact(a.PithDistanceMm)) { Boxed = a.Boxed })
             : null,
         Grain = t.Grain is { } g
-            ? new GrainFinding(Measured.Exact(g.Slope), OneIn.Of(Measured.Exact(g.Slope)), Measured.Exact(g.WorstWindow), GrainBasis.FibreStreaks, [])
+            ? new GrainFinding(Measured.Exact(g.Slope), OneIn.From(Measured.Exact(g.Slope)), Measured.Exact(g.WorstWindow), GrainBasis.FibreStreaks, [])
             : null,
         Blemishes = [.. t.Blemishes.Select(b => new BlemishFinding(
             b.Kind, 1, b.Centre, Measured.Exact(b.SizeMm), Measured.Exact(b.DiameterMm), b.LengthMm, b.WidthMm, b.EdgeDistanceMm, b.Outline) { AlongMm = b.AlongMm, AcrossMm = b.AcrossMm })],

@@ -150,7 +150,7 @@ internal static class LogBenchmark
         {
             Id = $"c-{k}", Piece = piece, Delivery = $"d-{k / 400}", Species = Species[k % Species.Length], RuleBook = use, RuleBookVersion = 1, Use = "as the book says",
             Verdict = outcome, ByRule = outcome, DecidedBy = DecidedBy.Rule, Person = $"person {k % 12}", Override = false, Supersedes = k % 20 == 19 ? $"c-{k - 1}" : null,
-            Evidence = [new DecisionEvidence($"m-{k}", LogHash.Of(BitConverter.GetBytes(k)))], HandMeasurements = [],
+            Evidence = [new DecisionEvidence($"m-{k}", LogHash.Compute(BitConverter.GetBytes(k)))], HandMeasurements = [],
             Reasons = [new EvidenceReason($"m-{k}", Reason(k)), new EvidenceReason($"m-{k}", Reason(k + 3))],
             HandChecks = ["Look for compression failures with a strong light along the piece."], Cautions = ["Never a finding of airworthiness."],
         };

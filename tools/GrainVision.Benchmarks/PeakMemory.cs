@@ -45,7 +45,7 @@ internal static class PeakMemory
     public static int Measure(View view, string megapixels, string file)
     {
         var bytes = File.ReadAllBytes(file);
-        RuleBooks.Embedded.TryGet("spar", out var book);
+        RuleBookSet.Embedded.TryGet("spar", out var book);
         var before = Status("VmRSS:");
         var samples = new List<(double Ms, double Mb)>();
         using var done = new CancellationTokenSource();

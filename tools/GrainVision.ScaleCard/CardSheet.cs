@@ -1,4 +1,5 @@
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using SkiaSharp;
 
 namespace GrainVision.ScaleCard;

@@ -1,6 +1,7 @@
 using System.Globalization;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using SkiaSharp;
 
 namespace GrainVision.ScaleCard;

@@ -1,6 +1,7 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Measuring.Picture;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using SkiaSharp;
 
 namespace GrainVision.ScaleCard;

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 
 namespace GrainVision.ScaleCard;
 

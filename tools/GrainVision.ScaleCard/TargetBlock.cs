@@ -1,5 +1,6 @@
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using SkiaSharp;
 
 namespace GrainVision.ScaleCard;

@@ -23,7 +23,7 @@ internal static class Labeller
     /// <summary>0.05: share below which it has nothing to do with the blemish beside it.</summary>
     private const double NothingShared = 0.05;
 
-    public static Label[] Label(SectionRaster raster, IReadOnlyList<BlemishCandidate> candidates, IReadOnlyList<TrueBlemish> truths)
+    public static Label[] Label(RectifiedSurface raster, IReadOnlyList<BlemishCandidate> candidates, IReadOnlyList<TrueBlemish> truths)
     {
         var (width, height) = (raster.Grey.Width, raster.Grey.Height);
         var masks = truths.Select(t => Mask(raster, t, width, height)).ToList();
@@ -60,7 +60,7 @@ internal static class Labeller
         return new Label(truths[best].Kind, truths[best].Kind is null, best);
     }
 
-    private static Mat Mask(SectionRaster raster, TrueBlemish truth, int width, int height)
+    private static Mat Mask(RectifiedSurface raster, TrueBlemish truth, int width, int height)
     {
         var mask = new Mat(height, width, MatType.CV_8UC1, Scalar.All(0));
         var points = truth.Outline.Select(p => raster.FromMm(raster.Plane.ToMm(p))).Select(p => new Point((int)Math.Round(p.X), (int)Math.Round(p.Y))).ToArray();

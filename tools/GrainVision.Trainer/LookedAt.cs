@@ -2,6 +2,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Angle;
 using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
@@ -20,8 +21,8 @@ internal sealed record LookedAt(LabelledFace Face, IReadOnlyList<BlemishCandidat
     {
         using var photo = face.Photo();
         var scale = PhotoScale.Uniform(new ScaleFinding(ScaleKind.Pitch, Measured.Exact(face.PixelsPerMm)));
-        var plane = SectionPlane.Create(face.Corners, scale);
-        using var raster = SectionRaster.Resample(photo, plane, face.FinestPitch, 4e6);
+        var plane = SurfaceFrame.Create(face.Corners, scale);
+        using var raster = RectifiedSurface.Resample(photo, plane, face.FinestPitch, 4e6);
         Func<Point2d, double> line;
         Func<Point2d, double> bend = _ => 0;
         if (face.View == View.Face)
@@ -30,7 +31,7 @@ internal sealed record LookedAt(LabelledFace Face, IReadOnlyList<BlemishCandidat
         }
         else
         {
-            using var fine = SectionRaster.Resample(photo, plane, 14, 3e6);
+            using var fine = RectifiedSurface.Resample(photo, plane, 14, 3e6);
             if (RingFieldStage.Fit(fine) is not { } fit)
                 return null;
             line = p => fit.Field.NormalRad(p) + (Math.PI / 2);

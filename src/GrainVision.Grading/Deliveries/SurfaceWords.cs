@@ -4,7 +4,7 @@ namespace GrainVision.Grading.Deliveries;
 public static class SurfaceWords
 {
     /// <summary>Lower case, such as "end A" or "face 3".</summary>
-    public static string Of(Surface surface) => surface switch
+    public static string From(Surface surface) => surface switch
     {
         Surface.EndA => "end A",
         Surface.EndB => "end B",

@@ -4,7 +4,7 @@ namespace GrainVision.Grading.Findings;
 public static class BlemishWords
 {
     /// <summary>Singular, lower case, without an article.</summary>
-    public static string Of(BlemishKind kind) => kind switch
+    public static string From(BlemishKind kind) => kind switch
     {
         BlemishKind.Knot => "knot",
         BlemishKind.LooseKnot => "loose knot",

@@ -16,7 +16,7 @@ public static class CutClass
     public const string Convention = "flat below 30°, rift 30° to below 60°, quarter 60° and more; edge-grained from 45° (ANC-19 2.402)";
 
     /// <summary>Class of a ring angle of 0 to 90 degrees by the 30/60 convention.</summary>
-    public static Cut Of(double ringAngleDeg) => ringAngleDeg switch
+    public static Cut From(double ringAngleDeg) => ringAngleDeg switch
     {
         >= QuarterFromDeg => Cut.QuarterSawn,
         >= RiftFromDeg => Cut.RiftSawn,

@@ -47,7 +47,7 @@ public readonly record struct OneIn(double? Value, double? Low, double? High)
     public const double Flattest = 9999;
 
     /// <summary>1:N of a signed slope (tangent).</summary>
-    public static OneIn Of(Measured slope)
+    public static OneIn From(Measured slope)
     {
         var m = slope.Magnitude();
         return new OneIn(N(m.Value), N(m.High), N(m.Low));

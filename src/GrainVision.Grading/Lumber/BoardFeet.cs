@@ -20,7 +20,7 @@ public static class BoardFeet
     /// <param name="widthIn">Nominal width, in, over 0.</param>
     /// <param name="lengthFt">Length, ft, over 0.</param>
     /// <exception cref="ArgumentOutOfRangeException">A size is not a positive finite number.</exception>
-    public static double Of(double thicknessIn, double widthIn, double lengthFt)
+    public static double Compute(double thicknessIn, double widthIn, double lengthFt)
     {
         Positive.Check(thicknessIn);
         Positive.Check(widthIn);

@@ -26,7 +26,7 @@ public static class ClearLengths
         ArgumentNullException.ThrowIfNull(piece);
         ArgumentNullException.ThrowIfNull(findings);
         ArgumentNullException.ThrowIfNull(book);
-        var joined = JoinedPiece.Of(piece, findings.Photos);
+        var joined = JoinedPiece.From(piece, findings.Photos);
         // A blemish is cut round instead of judged, and so is a slope; all other limits are of the piece as a whole: rings, cut, moisture, weight.
         var judged = book.Limits.Where(l => l is not IBlemishLimit and not GrainBesideKnot).Select(l => (Limit: l, Findings: PieceJudge.Judge(joined, l))).ToList();
         var rejects = judged.Where(j => j.Findings.Reasons.Any(r => r.Outcome == VerdictOutcome.Reject)).Select(j => j.Limit).ToList();
@@ -40,7 +40,7 @@ public static class ClearLengths
         [
             .. rejects.Count > 0 ? [SlopeElsewhere] : Array.Empty<string>(),
             .. judged.SelectMany(j => j.Findings.Reasons).Select(r => r.HandCheck).OfType<string>(),
-            .. PieceCover.Reasons(joined, book).Select(r => r.HandCheck!),
+            .. CoverageCheck.Reasons(joined, book).Select(r => r.HandCheck!),
             .. PieceUnits.Reasons(joined).Concat(PieceStreaks.Reasons(joined, book)).Select(r => r.HandCheck!),
             .. judged.SelectMany(j => j.Findings.HandChecks),
             .. findings.CannotSay.Select(c => c.HandCheck),

@@ -24,14 +24,14 @@ public static class FaceRingAngle
     public static double? ForMeasuring(Piece piece, Surface face, double? lowDeg, double? highDeg)
     {
         ArgumentNullException.ThrowIfNull(piece);
-        if (PieceGeometry.Of(piece).Square || PieceSurfaces.IsEnd(face))
+        if (PieceGeometry.From(piece).Square || PieceSurfaces.IsEnd(face))
             return null;
         var angle = face is Surface.Face1 or Surface.Face3 ? lowDeg : RightAngleDeg - highDeg;
         return angle is { } a ? Math.Clamp(a, 0, RightAngleDeg) : null;
     }
 
     /// <summary>Mean over the ends, with an interval that holds all of theirs and how far the angle turns over the section.</summary>
-    internal static Measured? Of(Surface face, bool square, IEnumerable<Measurement> ends)
+    internal static Measured? Compute(Surface face, bool square, IEnumerable<Measurement> ends)
     {
         var angles = ends.Where(e => CannotSayReader.Find(e, Topic.RingAngle) is null).Select(e => e.RingAngle).OfType<RingAngleFinding>()
             .Where(a => DecisionRule.IsUsable(a.Degrees) && a.Degrees.Low >= 0 && a.Degrees.High <= RightAngleDeg).ToList();

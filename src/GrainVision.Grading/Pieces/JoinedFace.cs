@@ -17,7 +17,7 @@ internal sealed record JoinedFace(
     /// <summary>Photo that holds the steepest window.</summary>
     internal PlacedMeasurement? SteepestPhoto { get; init; }
 
-    internal static JoinedFace Of(
+    internal static JoinedFace From(
         PieceGeometry geometry, Surface surface, string? species, IReadOnlyList<PlacedMeasurement> photos, IReadOnlyList<PieceMark> marks, Measured? ringAngleToFace)
     {
         var whole = new Stretch(0, geometry.LengthMm);
@@ -61,7 +61,7 @@ internal sealed record JoinedFace(
 
     private static CannotSay WrongBasis(Surface surface, Measured? angle) => new(
         CannotSayTopic.Grain,
-        $"{PieceSurfaces.Of(surface)} was read from ring lines, but the ends show the rings at {angle?.Value:0}° to it, where ring lines do not show the fibres",
+        $"{PieceSurfaces.From(surface)} was read from ring lines, but the ends show the rings at {angle?.Value:0}° to it, where ring lines do not show the fibres",
         "Find the fibre direction on this face by hand: free-flowing ink, a scribe or a split.");
 
     /// <summary>
@@ -77,7 +77,7 @@ internal sealed record JoinedFace(
         var outer = photos.Select(p => p.Measurement.Grain!.OuterEighths).ToList();
         return new GrainFinding(
             overall,
-            OneIn.Of(overall),
+            OneIn.From(overall),
             Steepest([.. photos.Select(p => p.Measurement.Grain!.WorstWindow)]),
             photos.All(p => p.Measurement.Grain!.Basis == GrainBasis.FibreStreaks) ? GrainBasis.FibreStreaks : GrainBasis.RingLines,
             [])

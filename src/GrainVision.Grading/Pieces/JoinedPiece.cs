@@ -34,9 +34,9 @@ internal sealed record JoinedPiece
     /// <summary>Marks of two faces that may be one blemish.</summary>
     internal required IReadOnlyList<(PieceMark First, PieceMark Second)> Mates { get; init; }
 
-    internal static JoinedPiece Of(Piece piece, IReadOnlyList<PlacedMeasurement> photos)
+    internal static JoinedPiece From(Piece piece, IReadOnlyList<PlacedMeasurement> photos)
     {
-        var geometry = PieceGeometry.Of(piece);
+        var geometry = PieceGeometry.From(piece);
         var (sorted, misplaced) = PhotoSorting.Sort(piece, geometry, photos);
         var species = SpeciesOf(piece, sorted);
         var ends = PieceSurfaces.Ends.Where(Shown).ToDictionary(
@@ -44,7 +44,7 @@ internal sealed record JoinedPiece
         var marks = PieceSurfaces.All.Where(Shown)
             .SelectMany(s => MarkJoiner.OnSurface(geometry, s, On(s)).OrderBy(m => m.StationMm?.Value ?? double.MaxValue).ThenBy(m => m.Finding.AcrossMm)).ToList();
         var faces = PieceSurfaces.Faces.Where(Shown).ToDictionary(
-            f => f, f => JoinedFace.Of(geometry, f, species, On(f), [.. marks.Where(m => m.Surface == f)], FaceRingAngle.Of(f, geometry.Square, ends.Values.SelectMany(e => e))));
+            f => f, f => JoinedFace.From(geometry, f, species, On(f), [.. marks.Where(m => m.Surface == f)], FaceRingAngle.Compute(f, geometry.Square, ends.Values.SelectMany(e => e))));
         return new JoinedPiece
         {
             Piece = piece,
@@ -56,7 +56,7 @@ internal sealed record JoinedPiece
             Ends = ends,
             Faces = faces,
             Marks = marks,
-            Mates = MateFinder.Find(geometry, marks),
+            Mates = KnotCorrespondence.Find(geometry, marks),
         };
 
         bool Shown(Surface s) => sorted.Any(p => p.Place.Surface == s);

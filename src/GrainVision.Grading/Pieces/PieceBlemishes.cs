@@ -66,13 +66,13 @@ internal static class PieceBlemishes
             : joined.Geometry.Square ? FaceRole.Either
             : surface is Surface.Face1 or Surface.Face3 ? FaceRole.Wide
             : FaceRole.Narrow,
-        RingAngleToFace = FaceRingAngle.Of(surface, joined.Geometry.Square, joined.Ends.Count == PieceSurfaces.Ends.Count ? joined.Ends.Values.SelectMany(e => e) : []),
+        RingAngleToFace = FaceRingAngle.Compute(surface, joined.Geometry.Square, joined.Ends.Count == PieceSurfaces.Ends.Count ? joined.Ends.Values.SelectMany(e => e) : []),
         WholePiece = true,
     };
 
     private static Neighbour Seen(JoinedPiece joined, PieceMark mark, PieceMark other)
     {
-        var where = mark.Surface == other.Surface ? "" : $" on {PieceSurfaces.Of(other.Surface).ToLowerInvariant()}";
+        var where = mark.Surface == other.Surface ? "" : $" on {PieceSurfaces.From(other.Surface).ToLowerInvariant()}";
         var same = ReferenceEquals(joined.MateOf(mark), other) || MarkJoiner.MayBeSame(mark, other) || RunsIntoEnd(mark, other);
         // In one photo the distance does not hang on where the photo lies along the piece.
         foreach (var (one, two) in PieceMark.Together(mark, other))
@@ -126,8 +126,8 @@ internal static class PieceBlemishes
         var mark = reason.At is { } at ? joined.Marks.FirstOrDefault(m => m.Surface == surface && m.Finding.Centre == at) : null;
         return reason with
         {
-            Text = $"{PieceSurfaces.Of(surface)}: {reason.Text}",
-            HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.Of(surface)}: {hand}" : null,
+            Text = $"{PieceSurfaces.From(surface)}: {reason.Text}",
+            HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.From(surface)}: {hand}" : null,
             Surface = surface,
             StationMm = mark?.StationMm?.Value,
             Photo = mark?.Sightings.FirstOrDefault(s => s.Finding.Centre == reason.At)?.Photo.Measurement.Photo.Sha256,

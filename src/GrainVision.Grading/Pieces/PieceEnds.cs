@@ -19,8 +19,8 @@ internal static class PieceEnds
                 var judged = LimitJudge.Evaluate(limit, photo);
                 reasons.AddRange(judged.Reasons.Select(r => r with
                 {
-                    Text = $"{PieceSurfaces.Of(end)}: {r.Text}",
-                    HandCheck = r.HandCheck is { } hand ? $"{PieceSurfaces.Of(end)}: {hand}" : null,
+                    Text = $"{PieceSurfaces.From(end)}: {r.Text}",
+                    HandCheck = r.HandCheck is { } hand ? $"{PieceSurfaces.From(end)}: {hand}" : null,
                     Surface = end,
                     Photo = photo.Photo.Sha256,
                 }));

@@ -22,7 +22,7 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
     /// </summary>
     private const double AsLongWithin = 0.01;
 
-    internal static PieceGeometry Of(Piece piece) => new(
+    internal static PieceGeometry From(Piece piece) => new(
         piece.LengthFt * MmPerFoot, piece.WidthIn * Units.MmPerInch, BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters) * Units.MmPerInch);
 
     /// <summary>True where the section is as thick as it is wide, so that no face is the wide one.</summary>

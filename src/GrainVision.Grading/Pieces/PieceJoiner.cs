@@ -23,7 +23,7 @@ public static class PieceJoiner
     {
         ArgumentNullException.ThrowIfNull(piece);
         ArgumentNullException.ThrowIfNull(photos);
-        return Findings(JoinedPiece.Of(piece, photos));
+        return Findings(JoinedPiece.From(piece, photos));
     }
 
     internal static PieceFindings Findings(JoinedPiece joined) => new()
@@ -114,14 +114,14 @@ public static class PieceJoiner
         foreach (var mark in joined.Marks.Where(m => m.StationMm is null))
         {
             yield return new CannotSay(
-                Place, $"the station of the photo of {PieceSurfaces.Of(mark.Surface).ToLowerInvariant()} that shows a {BlemishWords.Of(mark.Finding.Kind)} is not known",
+                Place, $"the station of the photo of {PieceSurfaces.From(mark.Surface).ToLowerInvariant()} that shows a {BlemishWords.From(mark.Finding.Kind)} is not known",
                 "Measure from end A to the blemish, or give the photo's station.");
         }
 
         foreach (var face in joined.Faces.Values.Where(f => f.Photos.Any(p => joined.Geometry.Shown(p) is null)))
         {
             yield return new CannotSay(
-                Place, $"a photo of {PieceSurfaces.Of(face.Surface).ToLowerInvariant()} has no station, or its length is not known, so it covers no stretch of the face",
+                Place, $"a photo of {PieceSurfaces.From(face.Surface).ToLowerInvariant()} has no station, or its length is not known, so it covers no stretch of the face",
                 "Give the photo's station: from end A to its left-hand corner.");
         }
 

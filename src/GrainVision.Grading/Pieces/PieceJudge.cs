@@ -29,7 +29,7 @@ public static class PieceJudge
         ArgumentNullException.ThrowIfNull(piece);
         ArgumentNullException.ThrowIfNull(findings);
         ArgumentNullException.ThrowIfNull(book);
-        return GiveVerdict(JoinedPiece.Of(piece, findings.Photos), book);
+        return GiveVerdict(JoinedPiece.From(piece, findings.Photos), book);
     }
 
     internal static Verdict GiveVerdict(JoinedPiece joined, RuleBook book)
@@ -38,7 +38,7 @@ public static class PieceJudge
         List<Reason> reasons =
         [
             .. judged.SelectMany(j => j.Reasons),
-            .. PieceCover.Reasons(joined, book),
+            .. CoverageCheck.Reasons(joined, book),
             .. PieceBlemishes.NotCovered(joined, book),
             .. OtherCannotSay(joined).Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
         ];
@@ -64,15 +64,15 @@ public static class PieceJudge
         SlopeOfGrain l => PieceSlopes.Judge(joined, l),
         SlopeOuterPart l => PieceSlopes.Judge(joined, l),
         SlopeMiddleHalf l => PieceSlopes.Judge(joined, l),
-        MoistureRange l => PieceScales.Judge(joined, l),
-        SpecificGravityMinimum l => PieceScales.Judge(joined, l),
+        MoistureRange l => MoistureAndDensity.Judge(joined, l),
+        SpecificGravityMinimum l => MoistureAndDensity.Judge(joined, l),
         HandCheckOnly l => HandCheck(joined, l),
         _ => PieceBlemishes.Judge(joined, limit),
     };
 
     /// <summary>"Other views still to do" is done where every surface was shown.</summary>
     private static LimitFindings HandCheck(JoinedPiece joined, HandCheckOnly limit) =>
-        limit.Id == PieceCover.AllFacesId && PieceCover.IsWhole(joined) ? LimitFindings.Judged() : LimitFindings.NotShown(limit.HandCheck);
+        limit.Id == CoverageCheck.AllFacesId && CoverageCheck.IsWhole(joined) ? LimitFindings.Judged() : LimitFindings.NotShown(limit.HandCheck);
 
     private static IEnumerable<CannotSay> OtherCannotSay(JoinedPiece joined) => joined.Misplaced
         .Concat(joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay))

@@ -38,8 +38,8 @@ internal static class PieceSlopes
             var reason = combine(first, second);
             reasons.Add(reason with
             {
-                Text = $"{PieceSurfaces.Of(a)} with {PieceSurfaces.Of(b).ToLowerInvariant()}: {reason.Text}",
-                HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.Of(a)} and {PieceSurfaces.Of(b).ToLowerInvariant()}: {hand}" : null,
+                Text = $"{PieceSurfaces.From(a)} with {PieceSurfaces.From(b).ToLowerInvariant()}: {reason.Text}",
+                HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.From(a)} and {PieceSurfaces.From(b).ToLowerInvariant()}: {hand}" : null,
             });
             combined.Add(a);
             combined.Add(b);
@@ -58,8 +58,8 @@ internal static class PieceSlopes
 
     private static Reason Of(JoinedFace face, Reason reason) => reason with
     {
-        Text = $"{PieceSurfaces.Of(face.Surface)}: {reason.Text}",
-        HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.Of(face.Surface)}: {hand}" : null,
+        Text = $"{PieceSurfaces.From(face.Surface)}: {reason.Text}",
+        HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.From(face.Surface)}: {hand}" : null,
         Surface = face.Surface,
         Photo = reason.At is null ? null : face.SteepestPhoto?.Measurement.Photo.Sha256,
     };

@@ -20,9 +20,9 @@ internal static class PieceSurfaces
     internal static bool IsEnd(Surface surface) => surface is Surface.EndA or Surface.EndB;
 
     /// <summary>"End A", "Face 3".</summary>
-    internal static string Of(Surface surface)
+    internal static string From(Surface surface)
     {
-        var word = SurfaceWords.Of(surface);
+        var word = SurfaceWords.From(surface);
         return char.ToUpperInvariant(word[0]) + word[1..];
     }
 

@@ -22,7 +22,7 @@ internal static class PieceUnits
         var hold = AssumedUnit.Hold();
         return Doubtful(joined).Select(p => hold with
         {
-            Text = $"{PieceSurfaces.Of(p.Place.Surface)}: {hold.Text}",
+            Text = $"{PieceSurfaces.From(p.Place.Surface)}: {hold.Text}",
             Surface = p.Place.Surface,
             Photo = p.Measurement.Photo.Sha256,
         });

@@ -40,7 +40,7 @@ public static class PieceWeight
     {
         ArgumentNullException.ThrowIfNull(piece);
         ArgumentNullException.ThrowIfNull(findings);
-        return SpecificGravity(JoinedPiece.Of(piece, findings.Photos));
+        return SpecificGravity(JoinedPiece.From(piece, findings.Photos));
     }
 
     internal static Measured? SpecificGravity(JoinedPiece joined)

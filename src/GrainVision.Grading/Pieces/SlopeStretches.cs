@@ -55,14 +55,14 @@ internal static class SlopeStretches
         // Ring lines that the ends contradict show no fibres (JoinedFace): then the face as a whole has no slope and the cover says so.
         if (face.Joined.Grain is null)
             yield break;
-        var angle = FaceRingAngle.Of(face.Surface, joined.Geometry.Square, joined.Ends.Values.SelectMany(e => e));
+        var angle = FaceRingAngle.Compute(face.Surface, joined.Geometry.Square, joined.Ends.Values.SelectMany(e => e));
         foreach (var photo in face.Photos.Where(p => JoinedFace.ShowsGrain(p, angle)))
         {
             var grain = photo.Measurement.Grain!;
             var whole = Widest(joined.Geometry, photo);
             var placed = Placed(joined.Geometry, photo, grain);
             foreach (var (stretch, slope) in placed)
-                yield return (stretch, grain with { Slope = slope, OneIn = OneIn.Of(slope), WorstWindow = slope, Along = null });
+                yield return (stretch, grain with { Slope = slope, OneIn = OneIn.From(slope), WorstWindow = slope, Along = null });
             // What no window tells of has the photo's worst.
             foreach (var gap in Stretch.Gaps(whole, placed.Select(p => p.Stretch)))
                 yield return (gap, grain);

@@ -19,7 +19,7 @@ public readonly struct Outcome<T>
     public Refusal? Refusal { get; }
 
     /// <summary>True with the finding, false with the refusal; exactly one of them is non-null.</summary>
-    public bool Is([NotNullWhen(true)] out T? found, [NotNullWhen(false)] out Refusal? refusal)
+    public bool TryGet([NotNullWhen(true)] out T? found, [NotNullWhen(false)] out Refusal? refusal)
     {
         found = Found;
         refusal = Refusal;

@@ -65,7 +65,7 @@ internal static class BlemishJudge
 
     private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)
     {
-        var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(BlemishWords.Of));
+        var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(BlemishWords.From));
         return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}. Source: {limit.MainSource}.", limit.Source);
     }
 
@@ -108,7 +108,7 @@ internal static class BlemishJudge
     /// <summary>"Knot (blemish 2, probability 97 %)": the number is that of the picture, or of the piece's list.</summary>
     private static string Title(BlemishSetting setting, BlemishFinding blemish)
     {
-        var word = BlemishWords.Of(blemish.Kind);
+        var word = BlemishWords.From(blemish.Kind);
         var probability = double.IsFinite(blemish.Probability) ? ReasonText.Percent(blemish.Probability) : "unknown";
         return $"{char.ToUpperInvariant(word[0])}{word[1..]} (blemish {setting.NumberOf(blemish)}, probability {probability})";
     }

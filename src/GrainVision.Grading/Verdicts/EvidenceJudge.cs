@@ -113,7 +113,7 @@ public static class EvidenceJudge
         };
     }
 
-    private static GrainFinding Grain(Measured slope) => new(slope, OneIn.Of(slope), slope, GrainBasis.FibreStreaks, []);
+    private static GrainFinding Grain(Measured slope) => new(slope, OneIn.From(slope), slope, GrainBasis.FibreStreaks, []);
 
     private static IEnumerable<EvidenceReason> NotShown(IReadOnlyList<Evidence> evidence, IReadOnlyList<HandFinding> hands)
     {

@@ -41,7 +41,7 @@ internal static class HandEvidence
         var degrees = new Measured(middle.Value, middle.Value - half, middle.Value + half).ClampTo(0, 90);
         return Without(m, Topic.RingAngle) with
         {
-            RingAngle = new RingAngleFinding(degrees, least.Value, greatest.Value, CutClass.Of(middle.Value), Cannot(m, Topic.RingAngle) ? null : m.RingAngle?.Pith),
+            RingAngle = new RingAngleFinding(degrees, least.Value, greatest.Value, CutClass.From(middle.Value), Cannot(m, Topic.RingAngle) ? null : m.RingAngle?.Pith),
         };
     }
 
@@ -52,7 +52,7 @@ internal static class HandEvidence
         // Scribed or inked lines follow the fibres. What was not entered for the outer eighths stays open.
         return Without(m, Topic.Grain) with
         {
-            Grain = new GrainFinding(worst, OneIn.Of(worst), worst, GrainBasis.FibreStreaks, m.Grain?.Traces ?? [])
+            Grain = new GrainFinding(worst, OneIn.From(worst), worst, GrainBasis.FibreStreaks, m.Grain?.Traces ?? [])
             {
                 OuterEighths = Find(hands, "outerEighths"),
                 ByHand = true,

@@ -86,7 +86,7 @@ public sealed record HandFinding
     }
 
     internal static BlemishKind? KindOf(string word) => Enum.GetValues<BlemishKind>().Where(k => k != BlemishKind.Unknown)
-        .Cast<BlemishKind?>().FirstOrDefault(k => string.Equals(BlemishWords.Of(k!.Value).Replace(' ', '-'), word, StringComparison.Ordinal));
+        .Cast<BlemishKind?>().FirstOrDefault(k => string.Equals(BlemishWords.From(k!.Value).Replace(' ', '-'), word, StringComparison.Ordinal));
 
     private string? ValueProblem()
     {

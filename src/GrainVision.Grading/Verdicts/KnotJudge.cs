@@ -153,9 +153,9 @@ internal static class KnotJudge
                 outcome = VerdictOutcome.Hold;
             var wanted = NeededMm(limit, extent.Value);
             yield return new BlemishPart(outcome,
-                $"{ReasonText.Mm(other.Apart, wanted)} along the piece to the next {BlemishWords.Of(other.Blemish.Kind)}{other.Where} against at least {ReasonText.Plain(Math.Round(wanted, 1))} mm: {ReasonText.Word(outcome)}",
+                $"{ReasonText.Mm(other.Apart, wanted)} along the piece to the next {BlemishWords.From(other.Blemish.Kind)}{other.Where} against at least {ReasonText.Plain(Math.Round(wanted, 1))} mm: {ReasonText.Word(outcome)}",
                 "spacingMm", other.Apart, wanted, other.MayBeSame
-                    ? $"See whether this knot and the {BlemishWords.Of(other.Blemish.Kind)}{other.Where} are one: then they count once (ANC-19 2.301). Else they stand too near."
+                    ? $"See whether this knot and the {BlemishWords.From(other.Blemish.Kind)}{other.Where} are one: then they count once (ANC-19 2.301). Else they stand too near."
                     : $"Measure the distance between the two blemishes along the piece: at least {ReasonText.Plain(limit.SpacingIn)} in for a knot of {ReasonText.Inches(limit.LargestDiameterIn)}, less in proportion.");
         }
     }

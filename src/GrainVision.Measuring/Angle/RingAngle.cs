@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
@@ -21,7 +22,7 @@ internal static class RingAngle
     /// <param name="plane">The section; +u runs along the wide face.</param>
     /// <param name="axisUncertaintyRad">Standard uncertainty of the wide face's direction.</param>
     /// <param name="scaleRelative">Relative standard uncertainty of the scale, for the pith's distance.</param>
-    public static RingAngleFinding Find(RingFieldFit fit, SectionPlane plane, double axisUncertaintyRad, double scaleRelative)
+    public static RingAngleFinding Find(RingFieldFit fit, SurfaceFrame plane, double axisUncertaintyRad, double scaleRelative)
     {
         var field = fit.Field;
         var middle = OfNormal(fit.MiddleNormalRad);
@@ -30,7 +31,7 @@ internal static class RingAngle
         var (least, greatest) = Range(field, plane);
         var pith = Pith(fit, plane, scaleRelative);
         return new RingAngleFinding(
-            Measured.FromStandardUncertainty(middle, u).ClampTo(0, 90), Math.Min(least, middle), Math.Max(greatest, middle), CutClass.Of(middle), pith);
+            Measured.FromStandardUncertainty(middle, u).ClampTo(0, 90), Math.Min(least, middle), Math.Max(greatest, middle), CutClass.From(middle), pith);
     }
 
     /// <summary>Angle between the tangent (across the normal) and the +u axis, folded to 0-90 degrees.</summary>
@@ -40,7 +41,7 @@ internal static class RingAngle
         return Units.RadToDeg(tangent);
     }
 
-    private static (double Least, double Greatest) Range(RingField field, SectionPlane plane)
+    private static (double Least, double Greatest) Range(RingField field, SurfaceFrame plane)
     {
         const int grid = 24;
         var (least, greatest) = (90.0, 0.0);
@@ -61,7 +62,7 @@ internal static class RingAngle
         return (least, greatest);
     }
 
-    private static PithFinding? Pith(RingFieldFit fit, SectionPlane plane, double scaleRelative)
+    private static PithFinding? Pith(RingFieldFit fit, SurfaceFrame plane, double scaleRelative)
     {
         var curvature = Math.Abs(fit.Field.CurvaturePerMm);
         var u = Math.Max(fit.CurvatureUncertaintyPerMm, curvature * scaleRelative);

@@ -22,7 +22,7 @@ internal static class BlemishClasses
     public static int IndexOf(BlemishKind? kind) => kind is { } k ? Array.IndexOf(Kinds, k) + 1 : None;
 
     /// <summary>The trade's word for a class.</summary>
-    public static string Word(int index) => KindOf(index) is { } kind ? BlemishWords.Of(kind) : "not a blemish";
+    public static string Word(int index) => KindOf(index) is { } kind ? BlemishWords.From(kind) : "not a blemish";
 
     /// <summary>The likeliest class that is a blemish.</summary>
     public static int Likeliest(IReadOnlyList<double> p) => Enumerable.Range(1, p.Count - 1).MaxBy(k => p[k]);

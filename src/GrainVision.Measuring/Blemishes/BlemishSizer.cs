@@ -7,7 +7,7 @@ using OpenCvSharp;
 namespace GrainVision.Measuring.Blemishes;
 
 /// <summary>Sizes, places and describes a named candidate as the contract's finding.</summary>
-internal sealed class BlemishSizer(SurfaceChannels surface, SectionRaster raster, View view, double scaleRelative)
+internal sealed class BlemishSizer(SurfaceChannels surface, RectifiedSurface raster, View view, double scaleRelative)
 {
     /// <summary>2.5 mm: cells and window of the grain beside a blemish, which turns over the blemish's own width.</summary>
     private const double GrainCellMm = 2.5;

@@ -23,13 +23,13 @@ internal static class BlemishStage
     /// <param name="lineRad">Direction of the growth lines.</param>
     /// <param name="bendPerMm">Their curvature.</param>
     public static (IReadOnlyList<BlemishCandidate> Candidates, IReadOnlyList<float[]> Features) Look(
-        UprightPhoto photo, SectionRaster raster, View view, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm)
+        UprightPhoto photo, RectifiedSurface raster, View view, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm)
     {
         var surface = SurfaceChannels.Of(photo, raster, lineRad, bendPerMm);
         return Look(surface, raster, view);
     }
 
-    private static (IReadOnlyList<BlemishCandidate> Candidates, IReadOnlyList<float[]> Features) Look(SurfaceChannels surface, SectionRaster raster, View view)
+    private static (IReadOnlyList<BlemishCandidate> Candidates, IReadOnlyList<float[]> Features) Look(SurfaceChannels surface, RectifiedSurface raster, View view)
     {
         var candidates = CandidateFinder.Find(raster, surface);
         return (candidates, BlemishFeatures.Of(surface, candidates, view));
@@ -43,7 +43,7 @@ internal static class BlemishStage
     /// <param name="bendPerMm">Their curvature.</param>
     /// <param name="scaleRelative">Relative standard uncertainty of the scale.</param>
     public static BlemishSighting Find(
-        UprightPhoto photo, SectionRaster raster, View view, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm, double scaleRelative)
+        UprightPhoto photo, RectifiedSurface raster, View view, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm, double scaleRelative)
     {
         var classifier = BlemishClassifier.Embedded;
         var surface = SurfaceChannels.Of(photo, raster, lineRad, bendPerMm);
@@ -62,7 +62,7 @@ internal static class BlemishStage
     /// Mask of the raster's size, 255 where a blemish lies and where the grain flows round it: half its own width to either side, two
     /// widths along the grain. The caller disposes it.
     /// </summary>
-    public static Mat LeaveOut(SectionRaster raster, IReadOnlyList<BlemishFinding> blemishes)
+    public static Mat LeaveOut(RectifiedSurface raster, IReadOnlyList<BlemishFinding> blemishes)
     {
         var mask = new Mat(raster.Grey.Height, raster.Grey.Width, MatType.CV_8UC1, Scalar.All(0));
         foreach (var b in blemishes)

@@ -39,7 +39,7 @@ internal static class CandidateFinder
     /// <summary>60: more thin lines than that are the wood's own; the longest and darkest are kept.</summary>
     private const int MostLines = 60;
 
-    public static IReadOnlyList<BlemishCandidate> Find(SectionRaster raster, SurfaceChannels surface)
+    public static IReadOnlyList<BlemishCandidate> Find(RectifiedSurface raster, SurfaceChannels surface)
     {
         // 100 px: nothing can be said of less.
         if (surface.InnerCount < 100)
@@ -68,7 +68,7 @@ internal static class CandidateFinder
     }
 
     /// <summary>Thin lines darker than the wood on both sides, whichever way they run: checks, shakes, and all that looks like them.</summary>
-    private static IEnumerable<BlemishCandidate> Lines(SectionRaster raster, SurfaceChannels surface)
+    private static IEnumerable<BlemishCandidate> Lines(RectifiedSurface raster, SurfaceChannels surface)
     {
         var low = LineLow * surface.UsualValley;
         using var mask = new Mat(surface.Height, surface.Width, MatType.CV_8UC1);
@@ -144,7 +144,7 @@ internal static class CandidateFinder
         return above;
     }
 
-    private static BlemishCandidate? Candidate(SectionRaster raster, Point[] rim, Rect box)
+    private static BlemishCandidate? Candidate(RectifiedSurface raster, Point[] rim, Rect box)
     {
         var rimMm = rim.Select(p => raster.ToMm(p.X, p.Y)).ToArray();
         // A contour runs through the middles of the outermost pixels: half a pixel is added on each side.

@@ -12,7 +12,7 @@ internal sealed class FaceLines
 
     private readonly Dictionary<(int U, int V), double> _line = [];
 
-    public FaceLines(SectionRaster raster)
+    public FaceLines(RectifiedSurface raster)
     {
         foreach (var cell in OrientationCells.Compute(raster, 0.35, CellMm, 8))
         {

@@ -42,7 +42,7 @@ internal sealed record KnotRim(BlemishShape Shape, IReadOnlyList<Point2d> RimMm,
     /// <param name="surface">Greys, and those of clear wood on the same growth lines.</param>
     /// <param name="raster">The surface.</param>
     /// <param name="candidate">The place, rim and all.</param>
-    public static KnotRim? Of(SurfaceChannels surface, SectionRaster raster, BlemishCandidate candidate)
+    public static KnotRim? Of(SurfaceChannels surface, RectifiedSurface raster, BlemishCandidate candidate)
     {
         var pitch = raster.PitchPxPerMm;
         var grow = (int)Math.Ceiling(GrowMm * pitch);
@@ -85,7 +85,7 @@ internal sealed record KnotRim(BlemishShape Shape, IReadOnlyList<Point2d> RimMm,
         return smooth;
     }
 
-    private static KnotRim Best(SectionRaster raster, Rect window, List<(Point[] Line, double Steepness)> lines)
+    private static KnotRim Best(RectifiedSurface raster, Rect window, List<(Point[] Line, double Steepness)> lines)
     {
         var shapes = lines.ConvertAll(l =>
         {

@@ -128,7 +128,7 @@ internal static class LineBackground
 internal sealed record LineGrid(
     int Width, int Height, byte[] Inside, double PitchPxPerMm, Point2d OriginMm, Func<Point2d, double> LineRad, Func<Point2d, double> BendPerMm)
 {
-    public static LineGrid Of(SectionRaster raster, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm)
+    public static LineGrid Of(RectifiedSurface raster, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm)
     {
         raster.Mask.GetArray(out byte[] inside);
         return new LineGrid(raster.Grey.Width, raster.Grey.Height, inside, raster.PitchPxPerMm, raster.OriginMm, lineRad, bendPerMm);

@@ -90,7 +90,7 @@ internal sealed class SurfaceChannels
     /// <summary>Pixels inside <see cref="Inner"/>; too few say nothing.</summary>
     public required int InnerCount { get; init; }
 
-    public static SurfaceChannels Of(UprightPhoto photo, SectionRaster raster, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm)
+    public static SurfaceChannels Of(UprightPhoto photo, RectifiedSurface raster, Func<Point2d, double> lineRad, Func<Point2d, double> bendPerMm)
     {
         var grid = LineGrid.Of(raster, lineRad, bendPerMm);
         var pitch = raster.PitchPxPerMm;
@@ -143,7 +143,7 @@ internal sealed class SurfaceChannels
     /// <summary>
     /// Without the millimetre along the section's own edges. A side along the photo's border is no edge: a knot that the border cuts is seen.
     /// </summary>
-    private static byte[] Erode(UprightPhoto photo, SectionRaster raster)
+    private static byte[] Erode(UprightPhoto photo, RectifiedSurface raster)
     {
         using var inner = raster.Mask.Clone();
         var corners = raster.Plane.CornersPx;
@@ -191,7 +191,7 @@ internal sealed class SurfaceChannels
         return (floor, [.. relative.Select(r => (floor - r) / step)]);
     }
 
-    private static (float[] DeltaA, float[] DeltaB, float[] Colour) Colours(UprightPhoto photo, SectionRaster raster, LineGrid grid, byte[] inner)
+    private static (float[] DeltaA, float[] DeltaB, float[] Colour) Colours(UprightPhoto photo, RectifiedSurface raster, LineGrid grid, byte[] inner)
     {
         // Half the pitch: colours are soft, and it takes a quarter of the time.
         var size = new Size(Math.Max(1, grid.Width / 2), Math.Max(1, grid.Height / 2));
@@ -247,7 +247,7 @@ internal sealed class SurfaceChannels
         return some.Length == 0 ? 0.6f : Math.Max(0.6f, 1.4826f * SurfaceSample.Nth(some, some.Length / 2));
     }
 
-    private static (float[] U, float[] V) Gradients(SectionRaster raster, double pitch)
+    private static (float[] U, float[] V) Gradients(RectifiedSurface raster, double pitch)
     {
         using var smooth = new Mat();
         Cv2.GaussianBlur(raster.Grey, smooth, new Size(0, 0), Math.Max(0.8, 0.35 * pitch));

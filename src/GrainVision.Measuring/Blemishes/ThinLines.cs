@@ -28,9 +28,9 @@ internal static class ThinLines
     /// <summary>Share of the light beside it that a place lacks, 0 to 1, one value a pixel of the raster: the deepest of the finer pixels there.</summary>
     /// <param name="photo">The photo.</param>
     /// <param name="raster">The surface that candidates are looked for on.</param>
-    public static float[] Of(UprightPhoto photo, SectionRaster raster)
+    public static float[] Of(UprightPhoto photo, RectifiedSurface raster)
     {
-        using var fine = SectionRaster.Resample(photo, raster.Plane, Finer * raster.PitchPxPerMm, MostPixels);
+        using var fine = RectifiedSurface.Resample(photo, raster.Plane, Finer * raster.PitchPxPerMm, MostPixels);
         var ratio = Math.Max(1, fine.PitchPxPerMm / raster.PitchPxPerMm);
         using var smooth = new Mat();
         Cv2.GaussianBlur(fine.Grey, smooth, new Size(0, 0), Math.Max(0.6, SigmaMm * fine.PitchPxPerMm));

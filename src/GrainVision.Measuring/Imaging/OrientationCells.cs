@@ -29,7 +29,7 @@ internal static class OrientationCells
     /// <param name="gradientSigmaMm">Scale of the gradient; lines much finer than this vanish. At least 0.8 raster pixels.</param>
     /// <param name="cellMm">Side of a cell.</param>
     /// <param name="windowSigmaMm">Gaussian window over which tensors are averaged.</param>
-    public static OrientationCell[] Compute(SectionRaster raster, double gradientSigmaMm, double cellMm, double windowSigmaMm)
+    public static OrientationCell[] Compute(RectifiedSurface raster, double gradientSigmaMm, double cellMm, double windowSigmaMm)
     {
         // A coarse scale needs no fine pixels: averaged down until the blur is two pixels wide, which is a quarter of the work and less.
         var shrink = Math.Max(1, (int)(gradientSigmaMm * raster.PitchPxPerMm / CoarseSigmaPx));
@@ -67,7 +67,7 @@ internal static class OrientationCells
         return Assemble(raster, columns, rows, cxx, cxy, cyy, cin);
     }
 
-    private static OrientationCell[] Assemble(SectionRaster raster, int columns, int rows, float[] cxx, float[] cxy, float[] cyy, float[] cin)
+    private static OrientationCell[] Assemble(RectifiedSurface raster, int columns, int rows, float[] cxx, float[] cxy, float[] cyy, float[] cin)
     {
         var (stepX, stepY) = ((double)raster.Grey.Width / columns, (double)raster.Grey.Height / rows);
         var cells = new List<OrientationCell>(columns * rows);

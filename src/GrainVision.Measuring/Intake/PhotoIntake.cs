@@ -33,7 +33,7 @@ public static class PhotoIntake
             return IntakeRefusals.TooManyBytes(limits.MaxBytes);
         if (FormatSniffer.Sniff(bytes, out var looksLike) is not { } format)
             return IntakeRefusals.FormatNotSupported(looksLike);
-        if (!PhotoHeader.Read(format, bytes).Is(out var header, out var unreadable))
+        if (!PhotoHeader.Read(format, bytes).TryGet(out var header, out var unreadable))
             return unreadable;
         if (Check(header, limits) is { } tooMuch)
             return tooMuch;

@@ -21,7 +21,7 @@ public sealed record ServedPhoto(byte[] Bytes)
     /// <exception cref="OperationCanceledException"><paramref name="cancel"/> was asked for.</exception>
     public static Outcome<ServedPhoto> Make(ReadOnlyMemory<byte> photo, IntakeLimits limits, CancellationToken cancel)
     {
-        if (!PhotoIntake.Decode(photo, limits, cancel).Is(out var upright, out var refusal))
+        if (!PhotoIntake.Decode(photo, limits, cancel).TryGet(out var upright, out var refusal))
             return refusal;
         using (upright)
         {

@@ -9,7 +9,7 @@ internal static class AltText
     /// <summary>30: nobody listens to more; all of them are in the record.</summary>
     private const int BlemishesTold = 30;
 
-    public static string Of(Measurement m)
+    public static string From(Measurement m)
     {
         var parts = new List<string> { Opening(m) };
         if (m.Verdict is { } verdict)
@@ -21,7 +21,7 @@ internal static class AltText
         if (m.RingAngle is { } a)
             parts.Add(AngleWords(a));
         if (m.Grain is { } g)
-            parts.Add($"Slope of grain {PictureWords.OneInSpan(g.OneIn)}, {PictureWords.Drift(g.Slope)}, {PictureWords.Basis(g.Basis)}; at its steepest {PictureWords.OneInSpan(OneIn.Of(g.WorstWindow))}.");
+            parts.Add($"Slope of grain {PictureWords.OneInSpan(g.OneIn)}, {PictureWords.Drift(g.Slope)}, {PictureWords.Basis(g.Basis)}; at its steepest {PictureWords.OneInSpan(OneIn.From(g.WorstWindow))}.");
         parts.Add(BlemishWords(m));
         if (PictureWords.Dismissed(m) is { } dismissed)
             parts.Add(dismissed + ".");

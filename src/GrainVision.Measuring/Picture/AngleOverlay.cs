@@ -9,7 +9,7 @@ internal static class AngleOverlay
 {
     public static readonly float[] TangentDash = [9, 3];
 
-    public static void Draw(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    public static void Draw(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
         if (measurement.RingAngle is not { } angle || frame.Map(measurement.Outline) is not { Length: 4 } corners)
             return;
@@ -24,7 +24,7 @@ internal static class AngleOverlay
     /// The finding holds the angle without its sense of turning; that is read from the path (rings lie across it) or from the pith.
     /// Where neither tells it nothing is drawn, rather than a line that leans the wrong way.
     /// </summary>
-    private static void DrawTangent(Ink ink, PictureFrame frame, Measurement measurement, RingAngleFinding angle, SKPoint[] corners, LabelPlacer placer)
+    private static void DrawTangent(OverlayCanvas ink, PictureFrame frame, Measurement measurement, RingAngleFinding angle, SKPoint[] corners, LabelPlacer placer)
     {
         var middle = Polygon.Middle(corners);
         var degrees = angle.Degrees.Value;
@@ -61,7 +61,7 @@ internal static class AngleOverlay
         ink.Label(text, place, PictureStyle.Tangent);
     }
 
-    private static void DrawPith(Ink ink, PictureFrame frame, PithFinding pith, SKPoint middle, LabelPlacer placer)
+    private static void DrawPith(OverlayCanvas ink, PictureFrame frame, PithFinding pith, SKPoint middle, LabelPlacer placer)
     {
         var style = frame.Style;
         var at = frame.Map(new PointPx(pith.X, pith.Y));

@@ -13,7 +13,7 @@ internal static class BlemishOverlay
     public const int NumberedAtMost = 40;
 
     /// <summary>Keeps later lines off the blemishes themselves until the canvas is restored.</summary>
-    public static void KeepClear(Ink ink, PictureFrame frame, Measurement measurement)
+    public static void KeepClear(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
     {
         foreach (var blemish in measurement.Blemishes.Take(NumberedAtMost))
         {
@@ -25,7 +25,7 @@ internal static class BlemishOverlay
         }
     }
 
-    public static void Draw(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    public static void Draw(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
         var style = frame.Style;
         var rims = measurement.Blemishes.Select(b => Rim(frame, b)).ToArray();
@@ -33,7 +33,7 @@ internal static class BlemishOverlay
         {
             if (rims[i].Length < 3 || !Bounds(rims[i]).IntersectsWith(frame.Stage))
                 continue;
-            DrawOne(ink, style, rims[i], Hatch.Of(measurement.Blemishes[i].Kind));
+            DrawOne(ink, style, rims[i], Hatch.From(measurement.Blemishes[i].Kind));
             if (i < NumberedAtMost && Bounds(rims[i]) is var box)
                 placer.Block(SKRect.Inflate(box, style.LabelPx * 0.6f, style.LabelPx * 0.6f));
         }
@@ -53,7 +53,7 @@ internal static class BlemishOverlay
         }
     }
 
-    private static void DrawOne(Ink ink, PictureStyle style, SKPoint[] rim, Hatch hatch)
+    private static void DrawOne(OverlayCanvas ink, PictureStyle style, SKPoint[] rim, Hatch hatch)
     {
         using var shape = Shape(rim);
         using var stroke = new SKPaint { Style = SKPaintStyle.Stroke, StrokeWidth = style.LabelPx * 1.3f, StrokeJoin = SKStrokeJoin.Round };

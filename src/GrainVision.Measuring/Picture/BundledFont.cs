@@ -21,7 +21,7 @@ public static class BundledFont
     /// A font of this size in px; the caller disposes it. No hinting and no sub-pixel placing, because both depend on
     /// settings outside the program and the same measurement must give the same bytes.
     /// </summary>
-    public static SKFont Of(float sizePx, bool bold = false) => new(bold ? Bold : Regular, sizePx)
+    public static SKFont Create(float sizePx, bool bold = false) => new(bold ? Bold : Regular, sizePx)
     {
         Edging = SKFontEdging.Antialias,
         Hinting = SKFontHinting.None,

@@ -6,13 +6,13 @@ namespace GrainVision.Measuring.Picture;
 /// <summary>Traced grain lines of a face, and where the grain is steepest.</summary>
 internal static class GrainOverlay
 {
-    public static void DrawTraces(Ink ink, PictureFrame frame, Measurement measurement)
+    public static void DrawTraces(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
     {
         foreach (var trace in measurement.Grain?.Traces ?? [])
             ink.Line(frame.Map(trace), PictureStyle.Grain, frame.Style.CorePx * 0.6f);
     }
 
-    public static void DrawWorstWindow(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    public static void DrawWorstWindow(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
         if (measurement.Grain is { WorstWindowCentre: { } centre } grain
             && PictureFrame.IsFinite(centre)
@@ -22,7 +22,7 @@ internal static class GrainOverlay
     }
 
     /// <summary>A ring round the place, the axis across it dashed and the grain's own direction full: the wedge between them is the slope.</summary>
-    private static void DrawWorst(Ink ink, PictureFrame frame, Measurement measurement, GrainFinding grain, SKPoint at, LabelPlacer placer)
+    private static void DrawWorst(OverlayCanvas ink, PictureFrame frame, Measurement measurement, GrainFinding grain, SKPoint at, LabelPlacer placer)
     {
         var style = frame.Style;
         var radius = style.LabelPx * 1.5f;
@@ -41,7 +41,7 @@ internal static class GrainOverlay
 
         ink.Circle(at, radius, PictureStyle.WorstInch, style.CorePx);
         placer.Block(at, radius);
-        var text = "steepest " + PictureWords.OneInBest(OneIn.Of(grain.WorstWindow));
+        var text = "steepest " + PictureWords.OneInBest(OneIn.From(grain.WorstWindow));
         var place = placer.Place(at, ink.LabelSize(text), radius + (style.LabelPx * 0.3f), style.LabelPx * 14);
         ink.Leader(Polygon.Direction(at, new SKPoint(place.MidX, place.MidY)) is { } d ? Polygon.Along(at, d, radius) : at, place, PictureStyle.WorstInch);
         ink.Label(text, place, PictureStyle.WorstInch);

@@ -9,7 +9,7 @@ namespace GrainVision.Measuring.Picture;
 /// <param name="Dots">Dots instead of strokes.</param>
 internal sealed record Hatch(float[] AnglesDeg, float Spacing, bool Dots = false)
 {
-    public static Hatch Of(BlemishKind kind) => kind switch
+    public static Hatch From(BlemishKind kind) => kind switch
     {
         BlemishKind.Knot => new([45], 0.24f),
         BlemishKind.LooseKnot => new([45, 135], 0.24f),
@@ -26,7 +26,7 @@ internal sealed record Hatch(float[] AnglesDeg, float Spacing, bool Dots = false
     };
 
     /// <summary>Fills a shape of the canvas with this hatch, light on dark.</summary>
-    public void Fill(Ink ink, SKPath shape)
+    public void Fill(OverlayCanvas ink, SKPath shape)
     {
         var canvas = ink.Canvas;
         var style = ink.Style;

@@ -7,7 +7,7 @@ namespace GrainVision.Measuring.Picture;
 internal sealed class LegendPanel
 {
     private readonly PictureStyle style;
-    private readonly List<(Action<Ink, SKRect> Sample, TextBlock Words, SKPoint At)> items = [];
+    private readonly List<(Action<OverlayCanvas, SKRect> Sample, TextBlock Words, SKPoint At)> items = [];
 
     public LegendPanel(PictureStyle style, Measurement measurement, float widthPx)
     {
@@ -31,7 +31,7 @@ internal sealed class LegendPanel
 
     private float SizePx => style.BodyPx * 0.95f;
 
-    public void Draw(Ink ink, float left, float top)
+    public void Draw(OverlayCanvas ink, float left, float top)
     {
         using var wood = new SKPaint { Color = new SKColor(0xB9, 0x9A, 0x6B) };
         foreach (var (sample, words, at) in items)
@@ -47,10 +47,10 @@ internal sealed class LegendPanel
         }
     }
 
-    private IEnumerable<(Action<Ink, SKRect> Sample, string Words)> Entries(Measurement m)
+    private IEnumerable<(Action<OverlayCanvas, SKRect> Sample, string Words)> Entries(Measurement m)
     {
         var core = style.CorePx;
-        Action<Ink, SKRect> Level(SKColor color, float width, float[]? dash = null) =>
+        Action<OverlayCanvas, SKRect> Level(SKColor color, float width, float[]? dash = null) =>
             (ink, box) => ink.Line([new(box.Left, box.MidY), new(box.Right, box.MidY)], color, width, dash: dash);
         if (m.Outline.Count > 1)
             yield return (Level(PictureStyle.Outline, core), "outline, corners 1 to 4");
@@ -73,7 +73,7 @@ internal sealed class LegendPanel
             yield return (Level(PictureStyle.ScaleMark, core * 0.7f), "where the scale was read");
     }
 
-    private void Ticks(Ink ink, SKRect box)
+    private void Ticks(OverlayCanvas ink, SKRect box)
     {
         ink.Line([new(box.Left, box.MidY), new(box.Right, box.MidY)], PictureStyle.Ring, style.CorePx * 0.5f);
         for (var i = 1; i <= 4; i++)
@@ -84,6 +84,6 @@ internal sealed class LegendPanel
         }
     }
 
-    private void Rails(Ink ink, SKRect box) =>
+    private void Rails(OverlayCanvas ink, SKRect box) =>
         ink.Line([new(box.Left + (box.Width * 0.1f), box.Top + (box.Height * 0.2f)), new(box.Right - (box.Width * 0.1f), box.Top + (box.Height * 0.2f)), new(box.Right - (box.Width * 0.1f), box.Bottom - (box.Height * 0.2f)), new(box.Left + (box.Width * 0.1f), box.Bottom - (box.Height * 0.2f))], PictureStyle.WorstInch, style.CorePx * 0.8f, closed: true, dash: [5, 1.6f]);
 }

@@ -49,7 +49,7 @@ internal sealed class NumbersPanel
 
     private float Gap => style.BodyPx * 0.22f;
 
-    public void Draw(Ink ink, float top)
+    public void Draw(OverlayCanvas ink, float top)
     {
         var canvas = ink.Canvas;
         using var ground = new SKPaint { Color = PictureStyle.Panel };
@@ -89,9 +89,9 @@ internal sealed class NumbersPanel
     private void AddGrain(GrainFinding g)
     {
         Add("Slope of grain", [new(PictureWords.OneInSpan(g.OneIn), Bold: true), new($"  {PictureWords.Drift(g.Slope)}; {PictureWords.Basis(g.Basis)}")]);
-        Add("Steepest part", [new(PictureWords.OneInSpan(OneIn.Of(g.WorstWindow)), Bold: true)]);
+        Add("Steepest part", [new(PictureWords.OneInSpan(OneIn.From(g.WorstWindow)), Bold: true)]);
         if (g.OuterEighths is { } outer)
-            Add("Outer eighths", [new(PictureWords.OneInSpan(OneIn.Of(outer)), Bold: true), new("  steepest there")]);
+            Add("Outer eighths", [new(PictureWords.OneInSpan(OneIn.From(outer)), Bold: true), new("  steepest there")]);
     }
 
     private void AddBlemishes(Measurement m)
@@ -112,15 +112,15 @@ internal sealed class NumbersPanel
     /// <summary>Keeps a number and its unit on one line.</summary>
     private static string Unbroken(string text) => text.Replace(" mm", "\u00A0mm", StringComparison.Ordinal).Replace(" % sure", "\u00A0%\u00A0sure", StringComparison.Ordinal);
 
-    private static void Swatch(Ink ink, SKRect box, string number, BlemishKind kind)
+    private static void Swatch(OverlayCanvas ink, SKRect box, string number, BlemishKind kind)
     {
         var size = ink.LabelSize(number);
         ink.Label(number, SKRect.Create(box.Left, box.MidY - (size.Height / 2), Math.Max(size.Width, size.Height), size.Height), PictureStyle.Blemish, round: true);
         using var builder = new SKPathBuilder();
         builder.AddRect(SKRect.Create(box.Right - (box.Height * 1.2f), box.Top + (box.Height * 0.06f), box.Height * 1.2f, box.Height * 0.88f), SKPathDirection.Clockwise);
         using var shape = builder.Detach();
-        Hatch.Of(kind).Fill(ink, shape);
-        ink.Stroke(shape, PictureStyle.Blemish, ink.Style.CorePx * 0.7f, Hatch.Of(kind).AnglesDeg.Length == 0 ? [3, 2] : null);
+        Hatch.From(kind).Fill(ink, shape);
+        ink.Stroke(shape, PictureStyle.Blemish, ink.Style.CorePx * 0.7f, Hatch.From(kind).AnglesDeg.Length == 0 ? [3, 2] : null);
     }
 
     private void AddScale(ScaleFinding s) =>
@@ -151,14 +151,14 @@ internal sealed class NumbersPanel
             Add("Caution", [new(caution)]);
     }
 
-    private void Add(string? label, IReadOnlyList<TextRun> runs, float? indent = null, Action<Ink, SKRect>? swatch = null, int mostLines = 4)
+    private void Add(string? label, IReadOnlyList<TextRun> runs, float? indent = null, Action<OverlayCanvas, SKRect>? swatch = null, int mostLines = 4)
     {
         var left = indent ?? LabelWidth + (style.BodyPx * 0.4f);
         var name = string.IsNullOrEmpty(label) ? null : TextBlock.Wrap([new(label)], style.BodyPx, LabelWidth, 2);
         rows.Add(new Row(name, TextBlock.Wrap(runs, style.BodyPx, TextWidth - left, mostLines), left, swatch));
     }
 
-    private sealed record Row(TextBlock? Label, TextBlock Text, float Indent, Action<Ink, SKRect>? Swatch)
+    private sealed record Row(TextBlock? Label, TextBlock Text, float Indent, Action<OverlayCanvas, SKRect>? Swatch)
     {
         public float HeightPx => Math.Max(Text.HeightPx, Label?.HeightPx ?? 0);
     }

@@ -59,7 +59,7 @@ public static class PictureDrawer
         var info = new SKImageInfo(width, height, SKColorType.Bgra8888, SKAlphaType.Opaque);
         using (var surface = SKSurface.Create(info, pixels.Data, (int)pixels.Step())
             ?? throw new InvalidOperationException($"No drawing surface of {width} x {height}."))
-        using (var ink = new Ink(surface.Canvas, plan.Style))
+        using (var ink = new OverlayCanvas(surface.Canvas, plan.Style))
         {
             foreach (var frame in frames)
                 DrawOverlays(ink, frame, measurement);
@@ -71,7 +71,7 @@ public static class PictureDrawer
 
         cancellation.ThrowIfCancellationRequested();
         var (bytes, type) = format == PictureFormat.Png ? (Png(pixels, info), "image/png") : (Jpeg(pixels), "image/jpeg");
-        return new DrawnPicture(bytes, type, AltText.Of(measurement), width, height);
+        return new DrawnPicture(bytes, type, AltText.From(measurement), width, height);
     }
 
     /// <summary>
@@ -105,7 +105,7 @@ public static class PictureDrawer
         return encoded.ToArray();
     }
 
-    private static void DrawOverlays(Ink ink, PictureFrame frame, Measurement measurement)
+    private static void DrawOverlays(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
     {
         ink.Canvas.Save();
         ink.Canvas.ClipRect(frame.Stage);

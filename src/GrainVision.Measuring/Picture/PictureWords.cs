@@ -69,7 +69,7 @@ internal static class PictureWords
     public static string Blemish(BlemishFinding b, View view)
     {
         var along = view == Grading.Findings.View.Face ? "along the length" : "along side 1-2";
-        return $"{BlemishWords.Of(b.Kind)}, diameter {Span(b.DiameterMm, " mm")}, {Number(b.AlongMm, 0)} mm from corner 1 {along}, "
+        return $"{BlemishWords.From(b.Kind)}, diameter {Span(b.DiameterMm, " mm")}, {Number(b.AlongMm, 0)} mm from corner 1 {along}, "
             + $"{Number(b.EdgeDistanceMm, 0)} mm to the nearest edge, {Number(Math.Floor(Math.Clamp(b.Probability, 0, 1) * 100), 0)} % sure";
     }
 

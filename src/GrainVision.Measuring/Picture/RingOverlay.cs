@@ -9,7 +9,7 @@ internal static class RingOverlay
     private const int NumberEvery = 10;
     private const int MiddleEvery = 5;
 
-    public static void Draw(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    public static void Draw(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
         if (measurement.Rings is not { } rings)
             return;
@@ -29,7 +29,7 @@ internal static class RingOverlay
         DrawNumbers(ink, frame, path, boundaries, reach, placer);
     }
 
-    private static void DrawTicks(Ink ink, SKPoint[] path, SKPoint[] boundaries, float reach, float width)
+    private static void DrawTicks(OverlayCanvas ink, SKPoint[] path, SKPoint[] boundaries, float reach, float width)
     {
         var pairs = new SKPoint[boundaries.Length * 2];
         for (var i = 0; i < boundaries.Length; i++)
@@ -42,7 +42,7 @@ internal static class RingOverlay
         }
     }
 
-    private static void DrawNumbers(Ink ink, PictureFrame frame, SKPoint[] path, SKPoint[] boundaries, float reach, LabelPlacer placer)
+    private static void DrawNumbers(OverlayCanvas ink, PictureFrame frame, SKPoint[] path, SKPoint[] boundaries, float reach, LabelPlacer placer)
     {
         SKPoint? last = null;
         for (var i = 0; i < boundaries.Length; i += NumberEvery)
@@ -62,7 +62,7 @@ internal static class RingOverlay
     }
 
     /// <summary>The stretch that governs (ANC-19 2.413), once the numbers along the path have their places.</summary>
-    public static void DrawWorstInch(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    public static void DrawWorstInch(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
         var stretch = frame.Map(measurement.Rings?.WorstInchPath);
         if (measurement.Rings is not { } rings || stretch.Length < 2)

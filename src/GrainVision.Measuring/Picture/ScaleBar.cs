@@ -44,7 +44,7 @@ internal sealed class ScaleBar
         using var light = new SKPaint { IsAntialias = false, Color = PictureStyle.Text };
         using var dark = new SKPaint { IsAntialias = false, Color = PictureStyle.Panel };
         using var words = new SKPaint { IsAntialias = true, Color = PictureStyle.Text };
-        using var font = BundledFont.Of(style.BodyPx, bold: true);
+        using var font = BundledFont.Create(style.BodyPx, bold: true);
         canvas.DrawRect(0, top, widthPx, HeightPx, dark);
         for (var i = 0; i < bars.Count; i++)
         {

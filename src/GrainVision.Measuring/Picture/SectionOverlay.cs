@@ -8,14 +8,14 @@ internal static class SectionOverlay
 {
     public static readonly float[] AxisDash = [7, 3, 1.5f, 3];
 
-    public static void DrawOutline(Ink ink, PictureFrame frame, Measurement measurement)
+    public static void DrawOutline(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
     {
         var corners = frame.Map(measurement.Outline);
         ink.Line(corners, PictureStyle.Outline, frame.Style.CorePx, closed: true);
     }
 
     /// <summary>Corner numbers go first: everything else is told from them.</summary>
-    public static void DrawCorners(Ink ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    public static void DrawCorners(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
         for (var i = 0; i < measurement.Outline.Count; i++)
         {
@@ -33,14 +33,14 @@ internal static class SectionOverlay
     }
 
     /// <summary>The long axis of a face, half way between its long edges.</summary>
-    public static void DrawAxis(Ink ink, PictureFrame frame, Measurement measurement)
+    public static void DrawAxis(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
     {
         if (measurement.View != View.Face || frame.Map(measurement.Outline) is not { Length: 4 } c)
             return;
         ink.Line([Polygon.Middle([c[0], c[3]]), Polygon.Middle([c[1], c[2]])], PictureStyle.Axis, frame.Style.CorePx * 0.7f, dash: AxisDash);
     }
 
-    public static void DrawScaleMarks(Ink ink, PictureFrame frame, Measurement measurement)
+    public static void DrawScaleMarks(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
     {
         var marks = frame.Map(measurement.Scale.Marks);
         var core = frame.Style.CorePx;

@@ -27,8 +27,8 @@ internal sealed class TextBlock
     public static TextBlock Wrap(IReadOnlyList<TextRun> runs, float sizePx, float widthPx, int mostLines)
     {
         var block = new TextBlock(sizePx);
-        using var regular = BundledFont.Of(sizePx);
-        using var bold = BundledFont.Of(sizePx, bold: true);
+        using var regular = BundledFont.Create(sizePx);
+        using var bold = BundledFont.Create(sizePx, bold: true);
         foreach (var run in runs)
         {
             var font = run.Bold ? bold : regular;
@@ -44,8 +44,8 @@ internal sealed class TextBlock
 
     public void Draw(SKCanvas canvas, float left, float top, SKColor color)
     {
-        using var regular = BundledFont.Of(sizePx);
-        using var bold = BundledFont.Of(sizePx, bold: true);
+        using var regular = BundledFont.Create(sizePx);
+        using var bold = BundledFont.Create(sizePx, bold: true);
         using var paint = new SKPaint { IsAntialias = true };
         for (var i = 0; i < lines.Count; i++)
         {

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
@@ -19,7 +20,7 @@ internal sealed record BlemishCover(double[] Share, double StepMm)
     private const double EveryMm = 0.5;
     private const int Across = 5;
 
-    public static BlemishCover Of(SectionPlane plane, RadialPath path, double halfWidthMm, IReadOnlyList<BlemishFinding> blemishes)
+    public static BlemishCover Compute(SurfaceFrame plane, RadialPath path, double halfWidthMm, IReadOnlyList<BlemishFinding> blemishes)
     {
         var (width, height) = (plane.CornersMm.Max(c => c.X) * MaskPxPerMm, plane.CornersMm.Max(c => c.Y) * MaskPxPerMm);
         using var mask = new Mat((int)height + 2, (int)width + 2, MatType.CV_8UC1, Scalar.All(0));

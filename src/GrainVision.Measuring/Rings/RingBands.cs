@@ -1,4 +1,5 @@
 using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Orientation;
 
 namespace GrainVision.Measuring.Rings;
 
@@ -30,7 +31,7 @@ internal sealed record RingBands(double[] Whole, double[][] Bands, int FirstColu
     /// </summary>
     public bool[][]? Seen { get; init; }
 
-    public static RingBands? From(StraightStrip strip)
+    public static RingBands? From(UnrolledStrip strip)
     {
         var (width, height) = (strip.Grey.Width, strip.Grey.Height);
         strip.Grey.GetArray(out float[] grey);

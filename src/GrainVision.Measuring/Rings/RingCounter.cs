@@ -1,6 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Angle;
+using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
@@ -40,10 +41,10 @@ internal static class RingCounter
 
     private const string HandCheck = "Count the rings by hand with a rule and a hand lens on a planed or freshly cut end.";
 
-    public static RingStageResult Count(SectionRaster raster, RingFieldFit fit, RadialPath path, Measured pixelsPerMm, bool ringPorous, IReadOnlyList<BlemishFinding> blemishes)
+    public static RingStageResult Count(RectifiedSurface raster, RingFieldFit fit, RadialPath path, Measured pixelsPerMm, bool ringPorous, IReadOnlyList<BlemishFinding> blemishes)
     {
         var halfWidthMm = HalfWidthMm(raster.Plane);
-        using var strip = StraightStrip.Unroll(raster, fit.WithWaves, path, halfWidthMm);
+        using var strip = UnrolledStrip.Unroll(raster, fit.WithWaves, path, halfWidthMm);
         // The path runs away from the pith: a softwood's boundaries go from dark latewood to light earlywood then, a ring-porous wood's the other way.
         var expected = !fit.IsCurved ? 0 : ringPorous ? -1 : 1;
         if (RingBands.From(strip) is not { } bands || BoundaryFinder.Find(bands, expected) is not { } found || found.AtPx.Length < FewestBoundaries)
@@ -56,16 +57,16 @@ internal static class RingCounter
             return Cannot("parallel paths do not agree on the rings (rough, dirty or blurred end)");
         if (found.Dropped >= FewestMarks && found.Dropped > MostDroppedShare * (found.AtPx.Length + found.Dropped))
             return Cannot("marks (a stamp, pencil, dirt) or blemishes cross the rings along the path: brush or plane the end");
-        var finding = Finding(bands, found, path, raster, pixelsPerMm, ringPorous, BlemishCover.Of(raster.Plane, path, halfWidthMm, blemishes));
+        var finding = Finding(bands, found, path, raster, pixelsPerMm, ringPorous, BlemishCover.Compute(raster.Plane, path, halfWidthMm, blemishes));
         return finding.PerInch.High - finding.PerInch.Low > MostWidth * finding.PerInch.Value
             ? Cannot("too many rings are in doubt (narrow rings that melt together, marks, or blemishes across them): go closer, brush or plane the end")
             : new RingStageResult(finding, null);
     }
 
     /// <summary>How far each ring is followed to either side: a quarter of the short side, within 2 to 10 mm.</summary>
-    private static double HalfWidthMm(SectionPlane plane) => Math.Clamp(0.25 * Math.Min(plane.FirstSideMm, plane.SecondSideMm), 2, 10);
+    private static double HalfWidthMm(SurfaceFrame plane) => Math.Clamp(0.25 * Math.Min(plane.FirstSideMm, plane.SecondSideMm), 2, 10);
 
-    private static RingFinding Finding(RingBands bands, Boundaries found, RadialPath path, SectionRaster raster, Measured pixelsPerMm, bool ringPorous, BlemishCover cover)
+    private static RingFinding Finding(RingBands bands, Boundaries found, RadialPath path, RectifiedSurface raster, Measured pixelsPerMm, bool ringPorous, BlemishCover cover)
     {
         var pitch = bands.PitchPxPerMm;
         var atMm = found.AtPx.Select(x => (x + bands.FirstColumn) / pitch).ToArray();
@@ -74,7 +75,7 @@ internal static class RingCounter
         var (startMm, endMm) = (bands.FirstColumn / pitch, (bands.FirstColumn + bands.Whole.Length - 1) / pitch);
         var worst = RingArithmetic.WorstInch(atMm, startMm, endMm);
 
-        var uncertainty = RingUncertainty.Of(found, bands.Whole.Length, raster.Plane.PixelsPerMm / pitch, pixelsPerMm);
+        var uncertainty = RingUncertainty.Compute(found, bands.Whole.Length, raster.Plane.PixelsPerMm / pitch, pixelsPerMm);
         var meanMm = Units.MmPerInch / perInch;
         var whole = uncertainty.WholePath(perInch, cover.Rings(atMm[0], atMm[^1], meanMm));
         var inWindow = Math.Max(1, worst.PerInch * (worst.ToMm - worst.FromMm) / Units.MmPerInch);
@@ -103,7 +104,7 @@ internal static class RingCounter
         return alongPath;
     }
 
-    private static PointPx At(RadialPath path, SectionRaster raster, double mm)
+    private static PointPx At(RadialPath path, RectifiedSurface raster, double mm)
     {
         var x = Math.Clamp(mm / path.StepMm, 0, path.PointsMm.Length - 1);
         var i = Math.Min((int)x, path.PointsMm.Length - 2);
@@ -111,7 +112,7 @@ internal static class RingCounter
         return raster.Plane.ToPx(new Point2d(a.X + ((x - i) * (b.X - a.X)), a.Y + ((x - i) * (b.Y - a.Y))));
     }
 
-    private static List<PointPx> Thin(RadialPath path, SectionRaster raster, int most)
+    private static List<PointPx> Thin(RadialPath path, RectifiedSurface raster, int most)
     {
         var every = Math.Max(1, (path.PointsMm.Length - 1) / (double)(most - 1));
         var points = new List<PointPx>();

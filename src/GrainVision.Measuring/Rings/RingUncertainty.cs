@@ -47,7 +47,7 @@ internal sealed record RingUncertainty(double Relative, double Fewer, double Mor
     /// <param name="length">Samples of the whole profile.</param>
     /// <param name="photoPxPerSample">Photo pixels per sample.</param>
     /// <param name="pixelsPerMm">Scale.</param>
-    public static RingUncertainty Of(Boundaries found, int length, double photoPxPerSample, Measured pixelsPerMm)
+    public static RingUncertainty Compute(Boundaries found, int length, double photoPxPerSample, Measured pixelsPerMm)
     {
         var widths = found.AtPx.Zip(found.AtPx.Skip(1), (a, b) => b - a).ToArray();
         var count = widths.Length;

@@ -1,6 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
+using GrainVision.Measuring.Geometry;
 
 namespace GrainVision.Measuring.Scale;
 
@@ -9,7 +10,7 @@ namespace GrainVision.Measuring.Scale;
 /// </summary>
 /// <remarks>
 /// The stated sizes count as exact and the section as a true rectangle. The corners count with 0.75 px standard uncertainty in x and y
-/// (<see cref="ScaleTerms.CornerPx"/>), carried through the homography. Two sides swapped by mistake are refused only where
+/// (<see cref="ScaleUncertaintyBudget.CornerPx"/>), carried through the homography. Two sides swapped by mistake are refused only where
 /// they differ by more than a factor of 1.6 or so: a section that is nearly square cannot show the slip.
 /// </remarks>
 public static class OutlineSizeScaleMaker
@@ -29,11 +30,11 @@ public static class OutlineSizeScaleMaker
         ArgumentNullException.ThrowIfNull(corners);
         if (corners.Count != 4 || corners.Any(c => !double.IsFinite(c.X) || !double.IsFinite(c.Y)))
             return ScaleRefusals.BadOutlineSize("An outline with a known size needs four corners.");
-        if (!ScaleTerms.IsLengthBelievable(firstSideMm) || !ScaleTerms.IsLengthBelievable(secondSideMm))
+        if (!ScaleUncertaintyBudget.IsLengthBelievable(firstSideMm) || !ScaleUncertaintyBudget.IsLengthBelievable(secondSideMm))
             return ScaleRefusals.BadOutlineSize("Both sides of the outline must be more than 0 and at most 20,000 mm.");
         for (var i = 0; i < 4; i++)
         {
-            if (corners[i].DistanceTo(corners[(i + 1) % 4]) < ScaleTerms.LeastSidePx)
+            if (corners[i].DistanceTo(corners[(i + 1) % 4]) < ScaleUncertaintyBudget.LeastSidePx)
                 return ScaleRefusals.BadOutlineSize("A side of the outline is too short in the picture to carry a scale.");
         }
 
@@ -49,12 +50,12 @@ public static class OutlineSizeScaleMaker
         var middleMm = new PointPx(firstSideMm / 2, turn * secondSideMm / 2);
         var pitch = fit.Map.MagnificationAt(middleMm);
         var stretch = fit.Map.StretchAt(middleMm);
-        if (!ScaleTerms.IsPitchBelievable(pitch))
+        if (!ScaleUncertaintyBudget.IsPitchBelievable(pitch))
             return ScaleRefusals.BadOutlineSize($"The outline and its size give {pitch:G3} pixels per millimetre, which cannot be right.");
         if (stretch > GreatestStretch)
             return ScaleRefusals.OutlineSizeMismatch();
 
-        var fromCorners = fit.StandardUncertaintyOf(h => Math.Log(h.MagnificationAt(middleMm)), ScaleTerms.CornerPx);
+        var fromCorners = fit.StandardUncertaintyOf(h => Math.Log(h.MagnificationAt(middleMm)), ScaleUncertaintyBudget.CornerPx);
         return new PhotoScale(
             new ScaleFinding(ScaleKind.OutlineSize, Measured.FromStandardUncertainty(pitch, pitch * fromCorners), Marks: corners),
             fit.Map.Inverse().RowMajor,

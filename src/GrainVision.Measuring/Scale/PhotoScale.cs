@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Geometry;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Scale;
@@ -10,11 +11,11 @@ namespace GrainVision.Measuring.Scale;
 /// </summary>
 /// <param name="Finding">What is reported: kind, pixels per mm with interval, marks.</param>
 /// <param name="MmFromPx">Row-major 3x3 homography, px to mm in the surface's plane (orientation kept: no mirror); null where only one pitch is known.</param>
-/// <param name="Keepout">Polygons (px) covered by the card or the rule: not wood, left out when the piece is looked for.</param>
+/// <param name="ExclusionMask">Polygons (px) covered by the card or the rule: not wood, left out when the piece is looked for.</param>
 public sealed record PhotoScale(
     ScaleFinding Finding,
     IReadOnlyList<double>? MmFromPx,
-    IReadOnlyList<IReadOnlyList<PointPx>> Keepout)
+    IReadOnlyList<IReadOnlyList<PointPx>> ExclusionMask)
 {
     /// <summary>A scale without perspective and without anything lying in the picture.</summary>
     public static PhotoScale Uniform(ScaleFinding finding) => new(finding, null, []);

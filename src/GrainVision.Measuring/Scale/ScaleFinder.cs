@@ -1,6 +1,8 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
+using GrainVision.Measuring.Scale.Card;
+using GrainVision.Measuring.Scale.SteelRule;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Scale;
@@ -34,14 +36,14 @@ public static class ScaleFinder
         return request switch
         {
             CardScale => CardFinder.Find(pyramid, cancel),
-            RuleScale rule => RuleReader.Find(pyramid, rule.Unit, CardFinder.FindAll(pyramid, cancel), cancel),
+            SteelRuleScale rule => SteelRuleReader.Find(pyramid, rule.Unit, CardFinder.FindAll(pyramid, cancel), cancel),
             _ => Auto(pyramid, (request as AutoScale)?.RuleUnit, cancel),
         };
     }
 
     private static Outcome<PhotoScale> Auto(GrayPyramid pyramid, RuleUnit? ruleUnit, CancellationToken cancel)
     {
-        if (CardFinder.Find(pyramid, cancel).Is(out var card, out var noCard))
+        if (CardFinder.Find(pyramid, cancel).TryGet(out var card, out var noCard))
             return card;
 
         // In a mirrored photo a rule would give the right size and the wrong sign of every slope.
@@ -49,7 +51,7 @@ public static class ScaleFinder
             return noCard;
         // Where no card was found there is none to look for again.
         var cards = noCard.Code == ScaleRefusals.CardNotFound().Code ? [] : CardFinder.FindAll(pyramid, cancel);
-        if (RuleReader.Find(pyramid, ruleUnit, cards, cancel).Is(out var rule, out var noRule))
+        if (SteelRuleReader.Find(pyramid, ruleUnit, cards, cancel).TryGet(out var rule, out var noRule))
             return rule;
 
         // Something that was seen but could not be used tells the sender more than "nothing found".

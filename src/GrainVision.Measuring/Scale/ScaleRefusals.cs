@@ -1,4 +1,5 @@
 using GrainVision.Grading.Refusals;
+using GrainVision.Measuring.Scale.Card;
 
 namespace GrainVision.Measuring.Scale;
 
@@ -87,7 +88,7 @@ internal static class ScaleRefusals
     public static Refusal BadPitch(string why) => Make(
         "scale-pitch-unusable",
         why,
-        $"Give pixels per millimetre between {ScaleTerms.LeastPixelsPerMm} and {ScaleTerms.GreatestPixelsPerMm:0}.");
+        $"Give pixels per millimetre between {ScaleUncertaintyBudget.LeastPixelsPerMm} and {ScaleUncertaintyBudget.GreatestPixelsPerMm:0}.");
 
     public static Refusal BadOutlineSize(string why) => Make(
         "scale-outline-unusable",

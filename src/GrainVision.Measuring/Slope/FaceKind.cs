@@ -42,7 +42,7 @@ internal sealed record FaceKind(bool EdgeGrain, string Why)
     /// <param name="grid">Its slopes, as they show.</param>
     /// <param name="straight">The same against the piece's axis.</param>
     /// <param name="ringAngleDeg">Ring angle to this face as the caller read it off the end; null where unknown.</param>
-    public static FaceKind Of(FaceFigure figure, SlopeGrid grid, SlopeGrid straight, double? ringAngleDeg)
+    public static FaceKind From(FaceFigure figure, SlopeGrid grid, SlopeGrid straight, double? ringAngleDeg)
     {
         if (ringAngleDeg < RadialFromDeg)
             return new FaceKind(false, $"its rings stand at {ringAngleDeg:0}° to it, by the angle that was stated");

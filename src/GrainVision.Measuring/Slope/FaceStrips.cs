@@ -39,7 +39,7 @@ internal sealed class FaceStrips : IDisposable
 
     /// <param name="raster">The face.</param>
     /// <param name="leaveOut">CV_8UC1 of the raster's size: non-zero where wood is left out (knots and what flows round them); null for none.</param>
-    public static FaceStrips From(SectionRaster raster, Mat? leaveOut)
+    public static FaceStrips From(RectifiedSurface raster, Mat? leaveOut)
     {
         var pitch = raster.PitchPxPerMm;
         var size = new Size(Math.Max(4, (int)Math.Round(raster.Grey.Width / Math.Max(1, AlongMm * pitch))), raster.Grey.Height);

@@ -7,7 +7,7 @@ namespace GrainVision.Measuring.Slope;
 /// <param name="Field">The plane through them.</param>
 /// <param name="Leak">Share of the streaks' likeness that ring figure accounts for, 0 to 1.</param>
 /// <param name="LeakShift">By how much the leak was taken to have turned the slope, tangent, at most over the windows' middle half.</param>
-/// <param name="Persistence">Likeness 25 mm apart along the streaks over likeness nearby: near 1 for scratches that run on.</param>
+/// <param name="Persistence">Correlation 25 mm apart along the streaks over likeness nearby: near 1 for scratches that run on.</param>
 /// <param name="FromRings">Median distance of the streaks' slope, as read, from the ring lines', tangent; 1 where no ring lines show.</param>
 /// <param name="AsShown">Windows as they show: against the frame, leak included.</param>
 /// <param name="Known">Share of the face between ring edges, 0 to 1.</param>
@@ -17,7 +17,7 @@ internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Lea
     public const double LeastPixelsPerMm = 3;
 
     /// <summary>Median over the windows of how alike strips are along the streaks, up to 1.</summary>
-    public double Likeness => Profile.Quantile(Grid.Windows.Select(w => w.Likeness), 0.5);
+    public double Correlation => Profile.Quantile(Grid.Windows.Select(w => w.Correlation), 0.5);
 
     /// <summary>25 mm: streaks have ended there, or run beside the ring lines by a fibre's width and more; ring lines run on.</summary>
     private const double LongMm = 25;
@@ -63,17 +63,17 @@ internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Lea
     /// <summary>How alike strips far apart are along the ring lines, and along the streaks, over how alike neighbours are.</summary>
     private static (double Leak, double Persistence) LongRange(FaceFigure figure, SlopeGrid grid, SlopeGrid rings, GridPlan plan)
     {
-        var search = new ShiftSearch(figure, plan.Lags);
+        var search = new ShearCorrelation(figure, plan.Lags);
         var lag = (int)Math.Min(LongMm * figure.AlongPerMm, 0.6 * figure.Columns);
         var leaks = new List<double>();
         var persists = new List<double>();
         foreach (var w in grid.Windows)
         {
             var window = SlopeGrid.At(figure, w.CentreMm, 2 * plan.WindowMm);
-            if (rings.Windows.Count > 0 && search.LikenessAt(window, lag, rings.SlopeAt(w.CentreMm)) is { } alongRings)
-                leaks.Add(Math.Clamp(alongRings / w.Likeness, 0, 1));
-            if (search.LikenessAt(window, lag, w.Slope) is { } alongStreaks)
-                persists.Add(Math.Clamp(alongStreaks / w.Likeness, 0, 1));
+            if (rings.Windows.Count > 0 && search.CorrelationAt(window, lag, rings.SlopeAt(w.CentreMm)) is { } alongRings)
+                leaks.Add(Math.Clamp(alongRings / w.Correlation, 0, 1));
+            if (search.CorrelationAt(window, lag, w.Slope) is { } alongStreaks)
+                persists.Add(Math.Clamp(alongStreaks / w.Correlation, 0, 1));
         }
 
         return (Profile.Quantile(leaks, 0.5), Profile.Quantile(persists, 0.5));

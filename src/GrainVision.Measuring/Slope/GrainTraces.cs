@@ -10,7 +10,7 @@ internal static class GrainTraces
     /// <summary>7: lines across the face; more would hide the wood.</summary>
     private const int Lines = 7;
 
-    public static IReadOnlyList<IReadOnlyList<PointPx>> Follow(Func<Point2d, double> slopeAt, SectionPlane plane)
+    public static IReadOnlyList<IReadOnlyList<PointPx>> Follow(Func<Point2d, double> slopeAt, SurfaceFrame plane)
     {
         var (left, right) = (plane.CornersMm.Min(c => c.X), plane.CornersMm.Max(c => c.X));
         var (top, bottom) = (plane.CornersMm.Min(c => c.Y), plane.CornersMm.Max(c => c.Y));
@@ -29,7 +29,7 @@ internal static class GrainTraces
         return traces;
     }
 
-    private static List<Point2d> Walk(Func<Point2d, double> slopeAt, SectionPlane plane, Point2d at, double step)
+    private static List<Point2d> Walk(Func<Point2d, double> slopeAt, SurfaceFrame plane, Point2d at, double step)
     {
         var points = new List<Point2d>();
         for (var i = 0; i < 100; i++)

@@ -22,7 +22,7 @@ internal sealed class LocalAxis
     private readonly double _firstSlope;
     private readonly double _thirdSlope;
 
-    public LocalAxis(SectionPlane plane, PieceOutline outline)
+    public LocalAxis(SurfaceFrame plane, PieceOutline outline)
     {
         var c = plane.CornersMm;
         (_first, _third) = (c[0], c[3]);

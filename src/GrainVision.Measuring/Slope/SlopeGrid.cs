@@ -6,18 +6,18 @@ namespace GrainVision.Measuring.Slope;
 /// <summary>Slope of the lines in one window of a face.</summary>
 /// <param name="CentreMm">Middle of the window.</param>
 /// <param name="Slope">Tangent, positive from side 1-2 towards side 3-4 along +u.</param>
-/// <param name="Likeness">How alike strips are along it, up to 1.</param>
+/// <param name="Correlation">How alike strips are along it, up to 1.</param>
 /// <param name="Lane">Place across the face, 0 at side 1-2.</param>
 /// <param name="Station">Place along the face.</param>
-internal readonly record struct SlopeWindow(Point2d CentreMm, double Slope, double Likeness, int Lane, int Station);
+internal readonly record struct SlopeWindow(Point2d CentreMm, double Slope, double Correlation, int Lane, int Station);
 
 /// <summary>How a face is cut into windows, and what is looked for in them.</summary>
 /// <param name="WindowMm">Length of a window along the piece.</param>
 /// <param name="StepShare">Distance from one window to the next as a share of that length.</param>
 /// <param name="Lags">Distances between compared strips, columns of 0.8 mm, ascending.</param>
-/// <param name="LeastLikeness">Windows in which strips are less alike than this show nothing.</param>
+/// <param name="LeastCorrelation">Windows in which strips are less alike than this show nothing.</param>
 /// <param name="LeastContrast">The same for how far the best slope stands out, robust deviations.</param>
-internal sealed record GridPlan(double WindowMm, double StepShare, int[] Lags, double LeastLikeness, double LeastContrast)
+internal sealed record GridPlan(double WindowMm, double StepShare, int[] Lags, double LeastCorrelation, double LeastContrast)
 {
     /// <summary>
     /// Ring lines run on: 2.4 to 19 mm between strips, in windows of a quarter of what shows, 20 to 75 mm, so that a change of slope
@@ -44,7 +44,7 @@ internal sealed record SlopeGrid(IReadOnlyList<SlopeWindow> Windows, int Tried, 
 
     public static SlopeGrid Measure(FaceFigure figure, GridPlan plan)
     {
-        var search = new ShiftSearch(figure, plan.Lags);
+        var search = new ShearCorrelation(figure, plan.Lags);
         var windows = new List<SlopeWindow>();
         var tried = 0;
         foreach (var (window, lane, station) in Cut(figure, plan))
@@ -52,8 +52,8 @@ internal sealed record SlopeGrid(IReadOnlyList<SlopeWindow> Windows, int Tried, 
             if (search.Find(window) is not { } found)
                 continue;
             tried++;
-            if (found.Likeness >= plan.LeastLikeness && found.Contrast >= plan.LeastContrast)
-                windows.Add(new SlopeWindow(Centre(figure, window), found.Slope, found.Likeness, lane, station));
+            if (found.Correlation >= plan.LeastCorrelation && found.Contrast >= plan.LeastContrast)
+                windows.Add(new SlopeWindow(Centre(figure, window), found.Slope, found.Correlation, lane, station));
         }
 
         return new SlopeGrid(windows, tried, plan.WindowMm, LanesOf(figure));

@@ -22,19 +22,19 @@ internal sealed record SlopeReading(SlopeGrid Grid, SlopeField Field, LocalAxis 
     private const double Shared = 1.5;
 
     /// <summary>Slope in the middle of the face with the standard uncertainty of everything.</summary>
-    public (double Slope, double U) Overall(SectionPlane plane)
+    public (double Slope, double U) Overall(SurfaceFrame plane)
     {
         var random = Shared * Field.UncertaintyAt(plane.MiddleMm);
         return (Field.At(plane.MiddleMm) + Offset, Math.Sqrt((random * random) + (Common * Common)));
     }
 
-    public GrainFinding Finding(SectionPlane plane)
+    public GrainFinding Finding(SurfaceFrame plane)
     {
         var (slope, u) = Overall(plane);
         var overall = Measured.FromStandardUncertainty(slope, u);
         var along = Stations(plane);
         var (at, worst) = along.Select(s => (s.CentreMm, s.Slope)).MaxBy(s => Math.Abs(s.Slope.Value));
-        return new GrainFinding(overall, OneIn.Of(overall), worst, Basis, GrainTraces.Follow(LineAt, plane))
+        return new GrainFinding(overall, OneIn.From(overall), worst, Basis, GrainTraces.Follow(LineAt, plane))
         {
             WorstWindowCentre = plane.ToPx(at),
             OuterEighths = Outer(plane),
@@ -46,7 +46,7 @@ internal sealed record SlopeReading(SlopeGrid Grid, SlopeField Field, LocalAxis 
     /// Slope in windows of a quarter of the length shown, 20 to 75 mm, over the face's whole width, half a window apart. Each speaks for the stretch nearest
     /// to its middle; the first and the last reach to the ends of what shows, so that the stretches leave no gap.
     /// </summary>
-    private List<(double FromMm, double ToMm, Point2d CentreMm, Measured Slope)> Stations(SectionPlane plane)
+    private List<(double FromMm, double ToMm, Point2d CentreMm, Measured Slope)> Stations(SurfaceFrame plane)
     {
         var (left, right) = (plane.CornersMm.Min(c => c.X), plane.CornersMm.Max(c => c.X));
         var length = Math.Min(right - left, Math.Clamp((right - left) / 4, 20, 75));
@@ -65,7 +65,7 @@ internal sealed record SlopeReading(SlopeGrid Grid, SlopeField Field, LocalAxis 
     }
 
     /// <summary>Steeper of the lanes along the two long edges.</summary>
-    private Measured? Outer(SectionPlane plane)
+    private Measured? Outer(SurfaceFrame plane)
     {
         var lanes = new[] { 0, Grid.Lanes - 1 }.Select(lane => Grid.Windows.Where(w => w.Lane == lane).ToList()).Where(l => l.Count > 0).ToList();
         return lanes.Count == 0

@@ -23,7 +23,7 @@ internal static class SlopeStage
     /// <param name="outline">Its outline: the axis is worth no more than that.</param>
     /// <param name="leaveOut">CV_8UC1 of the raster's size, non-zero on blemishes and what flows round them; null for none.</param>
     /// <param name="ringAngleDeg">Ring angle to this face from the end, or null.</param>
-    public static SlopeStageResult Measure(SectionRaster raster, PieceOutline outline, Mat? leaveOut, double? ringAngleDeg)
+    public static SlopeStageResult Measure(RectifiedSurface raster, PieceOutline outline, Mat? leaveOut, double? ringAngleDeg)
     {
         if (!outline.AxisSeen)
             return Cannot("no long edge of the piece shows in the photo, so there is no axis to measure from", "Retake with a long edge in the picture, or give the outline.");
@@ -33,7 +33,7 @@ internal static class SlopeStage
         var rings = SlopeGrid.Measure(figure, GridPlan.RingLines(figure.Columns / figure.AlongPerMm));
         var local = new LocalAxis(raster.Plane, outline);
         var straight = local.Straighten(rings);
-        var kind = FaceKind.Of(figure, rings, straight, ringAngleDeg);
+        var kind = FaceKind.From(figure, rings, straight, ringAngleDeg);
         var streaks = FibreStreaks.Measure(strips, rings, local);
 
         if (local.KnowsPerspective && local.Converging > MostConverging)
@@ -58,7 +58,7 @@ internal static class SlopeStage
         };
     }
 
-    private static SlopeStageResult Found(SlopeReading reading, SectionPlane plane, string? warning) =>
+    private static SlopeStageResult Found(SlopeReading reading, SurfaceFrame plane, string? warning) =>
         new(reading.Finding(plane), null, warning is null ? [] : [warning]);
 
     private static SlopeStageResult Cannot(string why, string handCheck) =>

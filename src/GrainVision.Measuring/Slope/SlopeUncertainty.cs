@@ -49,7 +49,7 @@ internal static class SlopeUncertainty
     private const double OfConverging = 0.03;
 
     /// <summary>0.1: likeness under which streaks are too faint to tell from noise and compression.</summary>
-    private const double LeastLikeness = 0.1;
+    private const double LeastCorrelation = 0.1;
 
     /// <summary>0.2 (1:5): steeper fibres are in no sawn timber that anyone would photograph for this; such streaks are ring figure.</summary>
     private const double SteepestStreaks = 0.2;
@@ -80,16 +80,16 @@ internal static class SlopeUncertainty
         axis, Math.Max(0.002, Root(AdjacentTangent, OfSteepness * slope) / Math.Tan(Units.DegToRad(Math.Min(ringAngleDeg ?? LeastUnstatedAngleDeg, 88)))));
 
     public static double FibreStreaks(FibreStreaks streaks, double axis) => Root(
-        axis, Streaks, PerWindow / Math.Sqrt(streaks.Field.Count), Faint / streaks.Likeness, OfLeakShift * streaks.LeakShift);
+        axis, Streaks, PerWindow / Math.Sqrt(streaks.Field.Count), Faint / streaks.Correlation, OfLeakShift * streaks.LeakShift);
 
     /// <summary>Why the streaks are not to be believed; null where they are.</summary>
     /// <param name="streaks">What was read; null for nothing.</param>
     /// <param name="edgeGrain">The face is edge grain by the ring angle that was stated: there ring lines and fibres run together.</param>
     public static string? WhyNot(FibreStreaks? streaks, bool edgeGrain)
     {
-        if (streaks is null || streaks.Grid.Shown < 0.3 || streaks.Grid.Windows.Count < 4 || streaks.Likeness < LeastLikeness)
+        if (streaks is null || streaks.Grid.Shown < 0.3 || streaks.Grid.Windows.Count < 4 || streaks.Correlation < LeastCorrelation)
             return "no fibre streaks can be followed";
-        var beside = !edgeGrain && (streaks.Likeness > MostLikeness
+        var beside = !edgeGrain && (streaks.Correlation > MostLikeness
             || (streaks.FromRings < BesideRings && (streaks.Leak > LeakBesideRings || Math.Abs(streaks.Grid.Median()) > SteepBesideRings)));
         if (beside || Math.Max(streaks.Leak, streaks.Persistence) > MostLeak || Math.Abs(streaks.Grid.Median()) > SteepestStreaks)
             return "its fine streaks cannot be told from the ring figure";
@@ -97,7 +97,7 @@ internal static class SlopeUncertainty
     }
 
     /// <summary>Ring lines and streaks of one face: weighted by their inverse variance, the uncertainty widened where they disagree (R. T. Birge, Phys. Rev. 40, 1932, doi:10.1103/PhysRev.40.207).</summary>
-    public static SlopeReading Combine(SlopeReading rings, SlopeReading streaks, SectionPlane plane)
+    public static SlopeReading Combine(SlopeReading rings, SlopeReading streaks, SurfaceFrame plane)
     {
         var (r, ru) = rings.Overall(plane);
         var (s, su) = streaks.Overall(plane);

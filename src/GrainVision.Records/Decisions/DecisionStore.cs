@@ -34,7 +34,7 @@ public sealed class DecisionStore(RecordsDatabase database)
         if (key is not null && FindByKey(transaction, key) is { } first)
             return first;
         var outcome = Add(transaction, piece, hands, recording, now, decide);
-        if (!outcome.Is(out var stored, out _))
+        if (!outcome.TryGet(out var stored, out _))
             return outcome; // the transaction rolls back
         if (key is not null)
             Take(transaction, key, stored.Entry.Number);
@@ -53,7 +53,7 @@ public sealed class DecisionStore(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(decide);
         foreach (var hand in hands)
             Enter(transaction, piece, hand, recording, now);
-        if (!decide(HandFindings(transaction, piece)).Is(out var decision, out var refusal))
+        if (!decide(HandFindings(transaction, piece)).TryGet(out var decision, out var refusal))
             return refusal;
         if (Current(transaction, piece, decision.RuleBook) is var current && current != decision.Supersedes)
             return NotCurrent(current);

@@ -24,12 +24,12 @@ public static class CanonicalJson
 
     /// <summary>Canonical UTF-8 of a JSON text.</summary>
     /// <exception cref="FormatException">It is not JSON, a member stands twice, or a string holds half a surrogate pair.</exception>
-    public static byte[] Of(ReadOnlyMemory<byte> utf8Json)
+    public static byte[] From(ReadOnlyMemory<byte> utf8Json)
     {
         try
         {
             using var document = JsonDocument.Parse(utf8Json, Strict);
-            return Of(document.RootElement);
+            return From(document.RootElement);
         }
         catch (JsonException e)
         {
@@ -41,11 +41,11 @@ public static class CanonicalJson
         }
     }
 
-    /// <summary>Canonical UTF-8 of a JSON text. See <see cref="Of(ReadOnlyMemory{byte})"/>.</summary>
-    public static byte[] Of(string json) => Of(Encoding.UTF8.GetBytes(json));
+    /// <summary>Canonical UTF-8 of a JSON text. See <see cref="From(ReadOnlyMemory{byte})"/>.</summary>
+    public static byte[] From(string json) => From(Encoding.UTF8.GetBytes(json));
 
-    /// <summary>Canonical UTF-8 of a JSON value. See <see cref="Of(ReadOnlyMemory{byte})"/>.</summary>
-    public static byte[] Of(JsonElement element)
+    /// <summary>Canonical UTF-8 of a JSON value. See <see cref="From(ReadOnlyMemory{byte})"/>.</summary>
+    public static byte[] From(JsonElement element)
     {
         var to = new ArrayBufferWriter<byte>(512);
         try

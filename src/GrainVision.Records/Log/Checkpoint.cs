@@ -13,14 +13,14 @@ namespace GrainVision.Records.Log;
 public sealed record Checkpoint(long Number, string Sha256, string At)
 {
     /// <summary>A checkpoint of a log as it was just verified.</summary>
-    public static Checkpoint Of(LogVerification verified, DateTimeOffset now)
+    public static Checkpoint From(LogVerification verified, DateTimeOffset now)
     {
         ArgumentNullException.ThrowIfNull(verified);
         return new Checkpoint(verified.Head, verified.HeadSha256, now.ToUniversalTime().ToString(LogWriter.TimeFormat, CultureInfo.InvariantCulture));
     }
 
     /// <summary>What is signed: canonical JSON.</summary>
-    internal byte[] Bytes() => CanonicalJson.Of(JsonSerializer.SerializeToElement(this, ContractJson.Options));
+    internal byte[] Bytes() => CanonicalJson.From(JsonSerializer.SerializeToElement(this, ContractJson.Options));
 }
 
 /// <summary>
@@ -46,7 +46,7 @@ public sealed record SignedCheckpoint(Checkpoint Checkpoint, string Signature, s
         using var key = ECDsa.Create();
         key.ImportFromPem(privatePem);
         var signature = key.SignData(checkpoint.Bytes(), HashAlgorithmName.SHA256, DSASignatureFormat.Rfc3279DerSequence);
-        return new SignedCheckpoint(checkpoint, Convert.ToBase64String(signature), LogHash.Of(key.ExportSubjectPublicKeyInfo()));
+        return new SignedCheckpoint(checkpoint, Convert.ToBase64String(signature), LogHash.Compute(key.ExportSubjectPublicKeyInfo()));
     }
 
     /// <summary>True where the holder of this key signed this very checkpoint.</summary>
@@ -61,7 +61,7 @@ public sealed record SignedCheckpoint(Checkpoint Checkpoint, string Signature, s
     }
 
     /// <summary>The file's text.</summary>
-    public string Write() => Encoding.UTF8.GetString(CanonicalJson.Of(JsonSerializer.SerializeToElement(this, ContractJson.Options))) + "\n";
+    public string Write() => Encoding.UTF8.GetString(CanonicalJson.From(JsonSerializer.SerializeToElement(this, ContractJson.Options))) + "\n";
 
     /// <summary>Reads a file's text; null where it is no checkpoint.</summary>
     public static SignedCheckpoint? Read(string text)

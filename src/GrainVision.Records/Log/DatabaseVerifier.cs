@@ -35,7 +35,7 @@ public static class DatabaseVerifier
         find.Transaction = transaction;
         find.CommandText = Rows;
         LogProblem? differs = null;
-        using var limits = new LimitRows(transaction);
+        using var limits = new DecisionIndexVerifier(transaction);
         using (var row = find.ExecuteReader())
         {
             while (differs is null && row.Read())
@@ -53,7 +53,7 @@ public static class DatabaseVerifier
         return differs is null ? found : found with { Problem = differs };
     }
 
-    private static LogProblem? Differs(LogEntry entry, SqliteDataReader row, LimitRows limits)
+    private static LogProblem? Differs(LogEntry entry, SqliteDataReader row, DecisionIndexVerifier limits)
     {
         using var document = JsonDocument.Parse(entry.Content);
         var content = document.RootElement;
@@ -77,7 +77,7 @@ public static class DatabaseVerifier
     {
         if (Text(row, 13) is not { } answer)
             return Bad(entry, $"The measurement of entry {entry.Number} is missing from the records.", Text(row, 10), "nothing");
-        var hash = LogHash.Of(Encoding.UTF8.GetBytes(answer));
+        var hash = LogHash.Compute(Encoding.UTF8.GetBytes(answer));
         (string What, string? Says, string? Found)[] all =
         [
             ("answer", At(body, "answerSha256"), hash), ("request", At(body, "request"), Text(row, 14)),

@@ -133,10 +133,10 @@ public sealed class LogVerifier
     private LogProblem? Check(long number, JsonElement content, string contentSha256)
     {
         ReadOnlySpan<byte> written = JsonMarshal.GetRawUtf8Value(content);
-        var hash = LogHash.Of(written);
+        var hash = LogHash.Compute(written);
         if (hash != contentSha256)
             return new LogProblem(number, _line, $"The content of entry {number} was changed: it does not have the hash that was recorded.", contentSha256, hash);
-        if (!written.SequenceEqual(CanonicalJson.Of(content)))
+        if (!written.SequenceEqual(CanonicalJson.From(content)))
             return new LogProblem(number, _line, $"The content of entry {number} is not written in canonical form (RFC 8785).");
         var at = Text(content, "at");
         if (string.CompareOrdinal(at, _latest) < 0)

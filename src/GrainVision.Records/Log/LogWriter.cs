@@ -26,8 +26,8 @@ public static class LogWriter
         var at = draft.At.ToUniversalTime().ToString(TimeFormat, CultureInfo.InvariantCulture);
         if (string.CompareOrdinal(at, latest) < 0)
             at = latest; // the clock was set back
-        var content = CanonicalJson.Of(JsonSerializer.SerializeToElement(new Content(at, draft), ContractJson.Options));
-        var contentSha256 = LogHash.Of(content);
+        var content = CanonicalJson.From(JsonSerializer.SerializeToElement(new Content(at, draft), ContractJson.Options));
+        var contentSha256 = LogHash.Compute(content);
         var entry = new LogEntry(number + 1, previous, contentSha256, LogHash.OfEntry(number + 1, previous, contentSha256), Encoding.UTF8.GetString(content));
         Insert(connection, transaction, entry, at, draft);
         return entry;

@@ -39,7 +39,7 @@ internal static class MeasurementEntry
                 Request = measurement.RequestJson,
                 Measurement = answer.RootElement,
                 // Of the answer byte for byte: canonical JSON may write the same numbers differently.
-                AnswerSha256 = LogHash.Of(Encoding.UTF8.GetBytes(measurement.MeasurementJson)),
+                AnswerSha256 = LogHash.Compute(Encoding.UTF8.GetBytes(measurement.MeasurementJson)),
                 measurement.PictureType,
             },
         });

@@ -10,7 +10,7 @@ namespace GrainVision.Records.RuleBooks;
 public sealed record StoredRuleBook(string Id, int Version, DateTimeOffset CreatedUtc, string CreatedBy, string RuleBookJson)
 {
     /// <summary>Of the book's canonical JSON.</summary>
-    public string Sha256 => LogHash.Of(CanonicalJson.Of(RuleBookJson));
+    public string Sha256 => LogHash.Compute(CanonicalJson.From(RuleBookJson));
 }
 
 /// <summary>The shop's own rule books, every version of them: a verdict of last year names the version it used.</summary>

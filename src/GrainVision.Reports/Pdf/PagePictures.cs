@@ -69,7 +69,7 @@ internal static class PagePictures
     }
 
     private static string Label(PhotoPlace place) =>
-        SurfaceWords.Of(place.Surface) + (place.StationMm is { } at ? $", from {ReportWords.Number(at, 0)} mm" : "");
+        SurfaceWords.From(place.Surface) + (place.StationMm is { } at ? $", from {ReportWords.Number(at, 0)} mm" : "");
 
     private static void Flush(PdfPen pen, List<(SKImage Image, string Label)> row, float height)
     {

@@ -51,7 +51,7 @@ internal static class PdfInk
     public static void Chip(SKCanvas canvas, SKRect at, VerdictOutcome outcome)
     {
         Fill(canvas, at, outcome);
-        using var font = BundledFont.Of(at.Height * 0.62f, bold: true);
+        using var font = BundledFont.Create(at.Height * 0.62f, bold: true);
         var word = ReportWords.Outcome(outcome).ToUpperInvariant();
         var width = font.MeasureText(word) + 6;
         using var white = new SKPaint { Color = SKColors.White };
@@ -61,7 +61,7 @@ internal static class PdfInk
 
     public static void Words(SKCanvas canvas, string text, float x, float baseline, float size, bool bold = false, SKTextAlign align = SKTextAlign.Left, SKColor? color = null)
     {
-        using var font = BundledFont.Of(size, bold);
+        using var font = BundledFont.Create(size, bold);
         using var ink = new SKPaint { Color = color ?? Text, IsAntialias = true };
         canvas.DrawText(TextBlock.Clean(text), x, baseline, align, font, ink);
     }

@@ -45,7 +45,7 @@ internal sealed class PdfPen : IDisposable
         canvas = document.BeginPage(PageWidth, PageHeight);
         page++;
         Y = Margin;
-        using var font = BundledFont.Of(7.5f);
+        using var font = BundledFont.Create(7.5f);
         using var grey = new SKPaint { Color = PdfInk.Quiet, IsAntialias = true };
         canvas.DrawText(TextBlock.Clean(footer), Margin, PageHeight - Margin + 8, SKTextAlign.Left, font, grey);
         canvas.DrawText($"page {PictureWords.Whole(page)}", PageWidth - Margin, PageHeight - Margin + 8, SKTextAlign.Right, font, grey);

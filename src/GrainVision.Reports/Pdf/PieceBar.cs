@@ -78,7 +78,7 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
             // Close together the letters would hide each other; the list above names them all.
             if (x - lettered < 7)
                 continue;
-            PdfInk.Words(pen.Canvas, BlemishWords.Of(blemish.Kind)[..1].ToUpperInvariant(), x, pen.Y + 7.5f, 7, bold: true, SKTextAlign.Center);
+            PdfInk.Words(pen.Canvas, BlemishWords.From(blemish.Kind)[..1].ToUpperInvariant(), x, pen.Y + 7.5f, 7, bold: true, SKTextAlign.Center);
             lettered = x;
         }
 

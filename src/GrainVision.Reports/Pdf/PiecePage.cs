@@ -31,7 +31,7 @@ internal static class PiecePage
             pen.Text([new(label + ": ", Bold: true), new(value)], mostLines: 4);
 
         Lengths(pen, report, piece);
-        var checks = ReportDigest.Of(piece);
+        var checks = ReportDigest.From(piece);
         if (checks.Count > 0)
         {
             pen.Heading("Still to do by hand", 11);

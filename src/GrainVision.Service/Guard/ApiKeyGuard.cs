@@ -1,7 +1,7 @@
 using System.Security.Cryptography;
 using System.Text;
 using GrainVision.Grading.Refusals;
-using GrainVision.Service.Api;
+using GrainVision.Service.Http;
 using Microsoft.Extensions.Options;
 
 namespace GrainVision.Service.Guard;
@@ -27,7 +27,7 @@ internal sealed class ApiKeyGuard(RequestDelegate next, IOptions<GuardOptions> o
         {
             if (refusal.Status == StatusCodes.Status401Unauthorized)
                 http.Response.Headers.WWWAuthenticate = "Bearer";
-            await Problems.Of(refusal).ExecuteAsync(http);
+            await Problems.From(refusal).ExecuteAsync(http);
             return;
         }
 

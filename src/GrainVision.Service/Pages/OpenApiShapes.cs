@@ -1,7 +1,7 @@
 using System.Reflection;
 using System.Text.Json.Serialization;
 using GrainVision.Grading.Quantities;
-using GrainVision.Service.Api;
+using GrainVision.Service.Measurements;
 using Microsoft.AspNetCore.Mvc;
 using Microsoft.OpenApi;
 using Swashbuckle.AspNetCore.SwaggerGen;
@@ -59,7 +59,7 @@ internal static class OpenApiShapes
             shape.AdditionalPropertiesAllowed = true; // "more may be added" within a version; a closed schema would also contradict allOf
             foreach (var part in shape.AllOf?.OfType<OpenApiSchema>() ?? [])
                 part.AdditionalPropertiesAllowed = true;
-            if (context.Type == typeof(MeasurementsApi.MeasurementForm))
+            if (context.Type == typeof(MeasurementEndpoints.MeasurementForm))
                 shape.Required = new HashSet<string> { "photo", "request" };
             if (context.Type != typeof(ProblemDetails))
                 return;
@@ -79,7 +79,7 @@ internal static class OpenApiShapes
             operation.Parameters ??= [];
             operation.Parameters.Add(new OpenApiParameter
             {
-                Name = MeasurementsApi.KeyHeader,
+                Name = MeasurementEndpoints.KeyHeader,
                 In = ParameterLocation.Header,
                 Description = "At most 200 visible ASCII characters. A repeat with the same key and content gives the first answer; other content gives 409.",
                 Schema = new OpenApiSchema { Type = JsonSchemaType.String, MaxLength = 200 },

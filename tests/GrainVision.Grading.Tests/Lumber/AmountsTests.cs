@@ -7,7 +7,7 @@ public class BoardFeetTests
 {
     [Fact]
     public void Of_FourteenFeetOfTwoByFour_IsNineAndAThird() // US Navy Engineering Aid Basics ch. 6, read
-        => Assert.Equal(9 + (1.0 / 3), BoardFeet.Of(2, 4, 14), 1e-12);
+        => Assert.Equal(9 + (1.0 / 3), BoardFeet.Compute(2, 4, 14), 1e-12);
 
     [Theory] // US Navy Engineering Aid Basics ch. 6, read; PS 20, from memory, confidence 0.9
     [InlineData(0.5, 12, 1, 1)]
@@ -15,7 +15,7 @@ public class BoardFeetTests
     [InlineData(1, 12, 1, 1)]
     [InlineData(1.25, 12, 1, 1.25)]
     public void Of_ThicknessUnderOneInch_CountsAsOne(double t, double w, double l, double expected) =>
-        Assert.Equal(expected, BoardFeet.Of(t, w, l), 1e-12);
+        Assert.Equal(expected, BoardFeet.Compute(t, w, l), 1e-12);
 
     [Theory] // trade: 4/4 = 1 in, 8/4 = 2 in
     [InlineData("4/4", 1)]
@@ -39,13 +39,13 @@ public class BoardFeetTests
 
     [Fact]
     public void Of_TwentyFootFlitchOfEightQuarters_IsThirtyThirds() // arithmetic: 2 x 10 x 20 / 12
-        => Assert.Equal(33.3333, BoardFeet.Of(BoardFeet.ThicknessInOfQuarters(8), 10, 20), 0.0001);
+        => Assert.Equal(33.3333, BoardFeet.Compute(BoardFeet.ThicknessInOfQuarters(8), 10, 20), 0.0001);
 
     [Theory]
     [InlineData(0, 1, 1)]
     [InlineData(1, -1, 1)]
     [InlineData(1, 1, double.NaN)]
-    public void Of_NoSize_IsABug(double t, double w, double l) => Assert.Throws<ArgumentOutOfRangeException>(() => BoardFeet.Of(t, w, l));
+    public void Of_NoSize_IsABug(double t, double w, double l) => Assert.Throws<ArgumentOutOfRangeException>(() => BoardFeet.Compute(t, w, l));
 
     [Fact]
     public void ThicknessInOfQuarters_None_IsABug() => Assert.Throws<ArgumentOutOfRangeException>(() => BoardFeet.ThicknessInOfQuarters(0));

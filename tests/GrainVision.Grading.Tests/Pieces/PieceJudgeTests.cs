@@ -38,7 +38,7 @@ public class PieceJudgeTests
     [InlineData(Surface.Face4)]
     public void Piece_SurfaceNotShown_HoldsWithItsHandCheck(Surface missing)
     {
-        foreach (var book in RuleBooks.Embedded.Latest)
+        foreach (var book in RuleBookSet.Embedded.Latest)
         {
             var verdict = Photos().Without(missing).Judged(book.Id);
             Assert.Equal(Hold, verdict.Outcome);

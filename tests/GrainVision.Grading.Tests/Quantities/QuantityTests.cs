@@ -24,28 +24,28 @@ public class QuantityTests
     [Fact]
     public void OneIn_SlopeOfOneInFifteen_SteepEndFirst()
     {
-        var oneIn = OneIn.Of(new Measured(-1.0 / 15, -1.0 / 12, -1.0 / 20));
+        var oneIn = OneIn.From(new Measured(-1.0 / 15, -1.0 / 12, -1.0 / 20));
         Assert.Equal(15, oneIn.Value!.Value, 1e-9);
         Assert.Equal(12, oneIn.Low!.Value, 1e-9);
         Assert.Equal(20, oneIn.High!.Value, 1e-9);
     }
 
     [Fact]
-    public void OneIn_IntervalHoldsZero_HasNoFlatEnd() => Assert.Null(OneIn.Of(new Measured(0.01, -0.01, 0.03)).High);
+    public void OneIn_IntervalHoldsZero_HasNoFlatEnd() => Assert.Null(OneIn.From(new Measured(0.01, -0.01, 0.03)).High);
 
     [Theory] // ANC-19 2.402 and NAVFAC MO-111, read: edge-grained at 45 degrees or more
     [InlineData(45, true)]
     [InlineData(44.99, false)]
     [InlineData(90, true)]
     public void EdgeGrained_BoundaryAt45_Belongs(double degrees, bool edgeGrained) =>
-        Assert.Equal(edgeGrained, new RingAngleFinding(Measured.Exact(degrees), degrees, degrees, CutClass.Of(degrees), null).EdgeGrained);
+        Assert.Equal(edgeGrained, new RingAngleFinding(Measured.Exact(degrees), degrees, degrees, CutClass.From(degrees), null).EdgeGrained);
 
     [Theory] // GTR-190 ch. 3 glossary, from memory, confidence 0.85
     [InlineData(29.9, Cut.FlatSawn)]
     [InlineData(30, Cut.RiftSawn)]
     [InlineData(59.9, Cut.RiftSawn)]
     [InlineData(60, Cut.QuarterSawn)]
-    public void CutClass_TradeConvention_SplitsAt30And60(double degrees, Cut cut) => Assert.Equal(cut, CutClass.Of(degrees));
+    public void CutClass_TradeConvention_SplitsAt30And60(double degrees, Cut cut) => Assert.Equal(cut, CutClass.From(degrees));
 
     [Theory] // computed: 25.4 mm over rings per inch
     [InlineData(6, 4.233)]

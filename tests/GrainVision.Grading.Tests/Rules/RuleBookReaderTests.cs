@@ -14,18 +14,18 @@ public class RuleBookReaderTests
     [Fact]
     public void Read_SmallestBook_IsRead()
     {
-        Assert.True(RuleBookReader.Read(Smallest).Is(out var book, out _));
+        Assert.True(RuleBookReader.Read(Smallest).TryGet(out var book, out _));
         Assert.Equal("test", book!.Id);
         Assert.True(RuleBookTests.FollowsSchema(Smallest));
     }
 
     [Fact]
     public void Read_ByteOrderMark_IsSkipped() =>
-        Assert.True(RuleBookReader.Read([0xEF, 0xBB, 0xBF, .. Encoding.UTF8.GetBytes(Smallest)]).Is(out _, out _));
+        Assert.True(RuleBookReader.Read([0xEF, 0xBB, 0xBF, .. Encoding.UTF8.GetBytes(Smallest)]).TryGet(out _, out _));
 
     [Fact]
     public void Read_KindNotFirst_IsRead() =>
-        Assert.True(RuleBookReader.Read(Smallest.Replace("\"kind\":\"boxedPith\",\"id\":\"pith\"", "\"id\":\"pith\",\"kind\":\"boxedPith\"", StringComparison.Ordinal)).Is(out _, out _));
+        Assert.True(RuleBookReader.Read(Smallest.Replace("\"kind\":\"boxedPith\",\"id\":\"pith\"", "\"id\":\"pith\",\"kind\":\"boxedPith\"", StringComparison.Ordinal)).TryGet(out _, out _));
 
     [Theory]
     [InlineData("", "unreadable")]
@@ -35,7 +35,7 @@ public class RuleBookReaderTests
     [InlineData("{\"id\":\"test\"}", "members are missing")]
     public void Read_NotABook_SaysWhy(string json, string expected)
     {
-        Assert.False(RuleBookReader.Read(json).Is(out _, out var refusal));
+        Assert.False(RuleBookReader.Read(json).TryGet(out _, out var refusal));
         Assert.Equal("rule-book-unreadable", refusal!.Code);
         Assert.Equal(422, refusal.Status);
         Assert.Contains(expected, refusal.Code + refusal.Message, StringComparison.Ordinal);
@@ -46,7 +46,7 @@ public class RuleBookReaderTests
     public void Read_EveryPrefixOfABook_IsRefusedAndNeverThrows()
     {
         for (var length = 0; length < Smallest.TrimEnd().Length; length++)
-            Assert.False(RuleBookReader.Read(Smallest[..length]).Is(out _, out _));
+            Assert.False(RuleBookReader.Read(Smallest[..length]).TryGet(out _, out _));
     }
 
     [Fact]
@@ -58,7 +58,7 @@ public class RuleBookReaderTests
         {
             var bad = good.ToArray();
             bad[random.Next(bad.Length)] = (byte)random.Next(256);
-            RuleBookReader.Read(bad).Is(out _, out _);
+            RuleBookReader.Read(bad).TryGet(out _, out _);
         }
     }
 
@@ -99,7 +99,7 @@ public class RuleBookReaderTests
     public void Read_SpoiledSparBook_SaysWhyAndSchemaAgrees(string pointer, string value, string expected)
     {
         var json = Spoil("spar", pointer, value);
-        Assert.False(RuleBookReader.Read(json).Is(out _, out var refusal));
+        Assert.False(RuleBookReader.Read(json).TryGet(out _, out var refusal));
         Assert.Contains(expected, refusal!.Message, StringComparison.Ordinal);
         Assert.DoesNotContain("GrainVision", refusal.Message, StringComparison.Ordinal);
         Assert.False(RuleBookTests.FollowsSchema(json));
@@ -113,7 +113,7 @@ public class RuleBookReaderTests
     public void Read_FiguresThatDoNotHoldTogether_AreRefused(string limitId, string member, string value, string expected)
     {
         var at = RuleBookTests.Book("spar").Limits.Select(l => l.Id).ToList().IndexOf(limitId);
-        Assert.False(RuleBookReader.Read(Spoil("spar", $"/limits/{at}/{member}", value)).Is(out _, out var refusal));
+        Assert.False(RuleBookReader.Read(Spoil("spar", $"/limits/{at}/{member}", value)).TryGet(out _, out var refusal));
         Assert.Equal("rule-book-invalid", refusal!.Code);
         Assert.Contains(expected, refusal.Message, StringComparison.Ordinal);
     }
@@ -121,18 +121,18 @@ public class RuleBookReaderTests
     [Fact]
     public void Read_MemberGivenTwice_IsRefused()
     {
-        Assert.False(RuleBookReader.Read(Smallest.Replace("\"version\":1", "\"version\":1,\"version\":2", StringComparison.Ordinal)).Is(out _, out var refusal));
+        Assert.False(RuleBookReader.Read(Smallest.Replace("\"version\":1", "\"version\":1,\"version\":2", StringComparison.Ordinal)).TryGet(out _, out var refusal));
         Assert.Contains("given twice", refusal!.Message, StringComparison.Ordinal);
     }
 
     [Fact]
-    public void Read_LimitWithoutKind_IsRefused() => Assert.False(RuleBookReader.Read(Spoil("spar", "/limits/0/kind", null)).Is(out _, out _));
+    public void Read_LimitWithoutKind_IsRefused() => Assert.False(RuleBookReader.Read(Spoil("spar", "/limits/0/kind", null)).TryGet(out _, out _));
 
     [Fact]
     public void With_NewVersion_IsLatestAndTheOldOneStays()
     {
         var next = RuleBookTests.Book("spar") with { Version = 3 };
-        Assert.True(RuleBooks.Embedded.With(next).Is(out var shelf, out _));
+        Assert.True(RuleBookSet.Embedded.With(next).TryGet(out var shelf, out _));
         Assert.True(shelf!.TryGet("spar", out var latest));
         Assert.Equal(3, latest.Version);
         Assert.True(shelf.TryGet("spar", 1, out _));
@@ -142,14 +142,14 @@ public class RuleBookReaderTests
     [Fact]
     public void With_VersionOnTheShelf_IsRefused()
     {
-        Assert.False(RuleBooks.Embedded.With(RuleBookTests.Book("spar")).Is(out _, out var refusal));
+        Assert.False(RuleBookSet.Embedded.With(RuleBookTests.Book("spar")).TryGet(out _, out var refusal));
         Assert.Equal(("rule-book-version-taken", 409), (refusal!.Code, refusal.Status));
     }
 
     [Fact]
     public void Find_UnknownBook_ListsWhatThereIs()
     {
-        Assert.False(RuleBooks.Embedded.Find("propeller").Is(out _, out var refusal));
+        Assert.False(RuleBookSet.Embedded.Find("propeller").TryGet(out _, out var refusal));
         Assert.Equal(("rule-book-unknown", 404), (refusal!.Code, refusal.Status));
         Assert.Contains("cap-strip, longeron-and-small-parts, shop-order, spar", refusal.Advice, StringComparison.Ordinal);
     }

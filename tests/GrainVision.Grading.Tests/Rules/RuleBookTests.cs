@@ -8,13 +8,13 @@ namespace GrainVision.Grading.Tests.Rules;
 
 public class RuleBookTests
 {
-    private static readonly JsonSchema Schema = JsonSchema.FromText(RuleBooks.Schema);
+    private static readonly JsonSchema Schema = JsonSchema.FromText(RuleBookSet.Schema);
 
-    public static TheoryData<string> Ids => [.. RuleBooks.Embedded.Latest.Select(b => b.Id)];
+    public static TheoryData<string> Ids => [.. RuleBookSet.Embedded.Latest.Select(b => b.Id)];
 
     [Fact]
     public void Embedded_Books_AreTheFour() =>
-        Assert.Equal(["cap-strip", "longeron-and-small-parts", "shop-order", "spar"], RuleBooks.Embedded.Latest.Select(b => b.Id));
+        Assert.Equal(["cap-strip", "longeron-and-small-parts", "shop-order", "spar"], RuleBookSet.Embedded.Latest.Select(b => b.Id));
 
     [Theory]
     [MemberData(nameof(Ids))]
@@ -25,7 +25,7 @@ public class RuleBookTests
     public void Write_ThenRead_GivesTheSameText(string id)
     {
         var text = RuleBookReader.Write(Book(id));
-        Assert.True(RuleBookReader.Read(text).Is(out var again, out _));
+        Assert.True(RuleBookReader.Read(text).TryGet(out var again, out _));
         Assert.Equal(text, RuleBookReader.Write(again!));
     }
 
@@ -65,7 +65,7 @@ public class RuleBookTests
     [Fact]
     public void EveryBlemishKind_EveryBook_HasALimit()
     {
-        foreach (var book in RuleBooks.Embedded.Latest)
+        foreach (var book in RuleBookSet.Embedded.Latest)
         {
             foreach (var kind in Enum.GetValues<BlemishKind>())
                 Assert.True(book.Limits.OfType<IBlemishLimit>().Any(l => l.Covers(kind)), $"{book.Id}: {kind}");
@@ -185,7 +185,7 @@ public class RuleBookTests
         }
     }
 
-    internal static RuleBook Book(string id) => RuleBooks.Embedded.TryGet(id, out var book) ? book : throw new InvalidOperationException(id);
+    internal static RuleBook Book(string id) => RuleBookSet.Embedded.TryGet(id, out var book) ? book : throw new InvalidOperationException(id);
 
     internal static bool FollowsSchema(string json)
     {
@@ -199,11 +199,11 @@ public class RuleBookTests
     [Fact]
     public void WithOwn_VersionThatTheProgramBringsToo_TheShopsStands()
     {
-        Assert.True(RuleBooks.Embedded.TryGet("spar", out var embedded));
+        Assert.True(RuleBookSet.Embedded.TryGet("spar", out var embedded));
         var own = embedded with { Title = "The shop's own" };
-        var shelf = RuleBooks.Embedded.WithOwn([own]);
+        var shelf = RuleBookSet.Embedded.WithOwn([own]);
         Assert.True(shelf.TryGet("spar", embedded.Version, out var standing));
         Assert.Equal("The shop's own", standing.Title);
-        Assert.Equal(RuleBooks.Embedded.Latest.Count, shelf.Latest.Count);
+        Assert.Equal(RuleBookSet.Embedded.Latest.Count, shelf.Latest.Count);
     }
 }

@@ -149,7 +149,7 @@ public class BlemishVerdictTests
     [InlineData((BlemishKind)99)]
     public void KindThatOnlyAPersonCanSettle_AlwaysHolds(BlemishKind kind)
     {
-        foreach (var book in RuleBooks.Embedded.Latest)
+        foreach (var book in RuleBookSet.Embedded.Latest)
         {
             Assert.Equal(Hold, Face(blemishes: [Knot(3, kind: kind)]).Judged(book.Id).Outcome);
             Assert.Equal(Hold, (End() with { Blemishes = [Knot(3, kind: kind)] }).Judged(book.Id).Outcome);

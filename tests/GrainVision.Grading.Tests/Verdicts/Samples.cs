@@ -12,7 +12,7 @@ internal static class Samples
 
     internal static RuleBook Spar => Book("spar");
 
-    internal static RuleBook Book(string id) => RuleBooks.Embedded.TryGet(id, out var book) ? book : throw new InvalidOperationException(id);
+    internal static RuleBook Book(string id) => RuleBookSet.Embedded.TryGet(id, out var book) ? book : throw new InvalidOperationException(id);
 
     internal static Verdict Judged(this Measurement m, string book = "spar") => Judge.GiveVerdict(m, Book(book));
 
@@ -33,7 +33,7 @@ internal static class Samples
         return Base(View.Face, species) with
         {
             Size = new SectionSize(Measured.Exact(1500), Measured.Exact(WidthMm)),
-            Grain = new GrainFinding(s, OneIn.Of(s), s, basis, []) { OuterEighths = s, ByHand = basis == GrainBasis.FibreStreaks },
+            Grain = new GrainFinding(s, OneIn.From(s), s, basis, []) { OuterEighths = s, ByHand = basis == GrainBasis.FibreStreaks },
             Blemishes = blemishes,
         };
     }
@@ -41,7 +41,7 @@ internal static class Samples
     internal static Measured About(double value, double half) => new(value, value - half, value + half);
 
     internal static RingAngleFinding Angle(double degrees, double half, double? least = null, double? greatest = null, PithFinding? pith = null) => new(
-        About(degrees, half).ClampTo(0, 90), least ?? degrees, greatest ?? degrees, CutClass.Of(degrees), pith);
+        About(degrees, half).ClampTo(0, 90), least ?? degrees, greatest ?? degrees, CutClass.From(degrees), pith);
 
     /// <summary>A sure knot in the middle of the face, every size its diameter.</summary>
     internal static BlemishFinding Knot(double diameterMm, double alongMm = 700, double acrossMm = WidthMm / 2, double half = 0, double probability = 1, BlemishKind kind = BlemishKind.Knot) =>

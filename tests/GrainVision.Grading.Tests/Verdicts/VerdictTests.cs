@@ -15,7 +15,7 @@ public class VerdictTests
     public static TheoryData<string, Measurement> Cases()
     {
         var cases = new TheoryData<string, Measurement>();
-        foreach (var book in RuleBooks.Embedded.Latest)
+        foreach (var book in RuleBookSet.Embedded.Latest)
         {
             cases.Add(book.Id, End());
             cases.Add(book.Id, End(species: "white-ash"));
@@ -105,7 +105,7 @@ public class VerdictTests
         ];
         foreach (var m in cases)
         {
-            foreach (var book in RuleBooks.Embedded.Latest)
+            foreach (var book in RuleBookSet.Embedded.Latest)
             {
                 var verdict = m.Judged(book.Id);
                 Assert.True(verdict.Outcome == Hold || book.Id == "shop-order", $"{book.Id}: {verdict.Reasons[0].Text}");

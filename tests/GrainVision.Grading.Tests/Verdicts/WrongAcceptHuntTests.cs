@@ -132,7 +132,7 @@ public class WrongAcceptHuntTests
         var mean = Spread(random, worst.Value + (random.NextDouble() * 3), 0.5);
         var middle = 30 + (random.NextDouble() * 60);
         var degrees = Spread(random, middle, 3).ClampTo(0, 90);
-        var angle = new RingAngleFinding(degrees, middle - (random.NextDouble() * 10), Math.Min(90, middle + (random.NextDouble() * 10)), CutClass.Of(middle), RandomPith(random));
+        var angle = new RingAngleFinding(degrees, middle - (random.NextDouble() * 10), Math.Min(90, middle + (random.NextDouble() * 10)), CutClass.From(middle), RandomPith(random));
         var m = End(worst, mean, angle, Pick(random, Species));
         return random.Next(40) switch
         {

@@ -36,7 +36,7 @@ public sealed class BlemishModelTests
     [Fact]
     public void RealTiles_NotTrainedOn_KnotsAreFoundAndNeverAccepted()
     {
-        RuleBooks.Embedded.TryGet("spar", out var book);
+        RuleBookSet.Embedded.TryGet("spar", out var book);
         var (knots, found) = (0, 0);
         foreach (var tile in Tiles().Where(t => t.Split == "test"))
         {
@@ -81,7 +81,7 @@ public sealed class BlemishModelTests
     [Fact]
     public void RealCrack_AlongTheGrain_IsReportedAsACrackAndNeverAccepted()
     {
-        RuleBooks.Embedded.TryGet("spar", out var book);
+        RuleBookSet.Embedded.TryGet("spar", out var book);
         var m = Measure("photos/face-american-birch-flat-sawn.jpg", [new(6, 32), new(534, 32), new(534, 508), new(6, 508)], 8, book);
 
         Assert.Contains(m.Blemishes, b => b.Kind is BlemishKind.Check or BlemishKind.ShakeOrSplit

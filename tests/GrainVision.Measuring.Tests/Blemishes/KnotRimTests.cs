@@ -36,8 +36,8 @@ public sealed class KnotRimTests
     {
         using var photo = new UprightPhoto(Drawn(diameterMm / 2, aspect), "", []);
         PointPx[] corners = [new(20, 20), new(photo.Width - 21, 20), new(photo.Width - 21, photo.Height - 21), new(20, photo.Height - 21)];
-        var plane = SectionPlane.Create(corners, PhotoScale.Uniform(new ScaleFinding(ScaleKind.Pitch, Measured.Exact(PixelsPerMm))));
-        using var raster = SectionRaster.Resample(photo, plane, LineBackground.PitchPxPerMm, 4e6);
+        var plane = SurfaceFrame.Create(corners, PhotoScale.Uniform(new ScaleFinding(ScaleKind.Pitch, Measured.Exact(PixelsPerMm))));
+        using var raster = RectifiedSurface.Resample(photo, plane, LineBackground.PitchPxPerMm, 4e6);
         var surface = SurfaceChannels.Of(photo, raster, _ => 0, _ => 0);
         var candidate = CandidateFinder.Find(raster, surface).Where(c => !c.IsLine).MaxBy(c => c.Shape.DiameterMm)!;
         var rim = KnotRim.Of(surface, raster, candidate);

@@ -16,7 +16,7 @@ public class IntakeTests
 {
     internal static UprightPhoto Found(byte[] file)
     {
-        Assert.True(PhotoIntake.Decode(file, IntakeLimits.Default, CancellationToken.None).Is(out var photo, out var refusal), refusal?.Message);
+        Assert.True(PhotoIntake.Decode(file, IntakeLimits.Default, CancellationToken.None).TryGet(out var photo, out var refusal), refusal?.Message);
         return photo;
     }
 

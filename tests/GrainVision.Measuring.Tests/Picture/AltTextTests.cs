@@ -61,6 +61,6 @@ public class AltTextTests
     {
         var (photo, m) = Samples.Make(sample);
         photo.Dispose();
-        return AltText.Of(m);
+        return AltText.From(m);
     }
 }

@@ -35,7 +35,7 @@ public class PictureTextTests
         var m = sample with { DismissedMarks = [.. Enumerable.Repeat(mark, count)] };
 
         Assert.Equal(expected, PictureWords.Dismissed(m));
-        Assert.Equal(expected is not null, AltText.Of(m).Contains("looked at and dismissed", StringComparison.Ordinal));
+        Assert.Equal(expected is not null, AltText.From(m).Contains("looked at and dismissed", StringComparison.Ordinal));
     }
 
     /// <summary>A printed interval must never look tighter than the one that was judged: 5.96 must not read as a clear 6.0.</summary>
@@ -60,7 +60,7 @@ public class PictureTextTests
         for (var i = 0; i < 5_000; i++)
         {
             var slope = random.NextDouble() * 0.2;
-            var n = OneIn.Of(new Measured(slope, slope * 0.9, slope * 1.1));
+            var n = OneIn.From(new Measured(slope, slope * 0.9, slope * 1.1));
             if (n is not { Low: { } low, High: { } high })
                 continue;
             var ends = Regex.Match(PictureWords.OneInSpan(n), @"\(1:(\S+) to 1:(\S+)\)");
@@ -89,8 +89,8 @@ public class PictureTextTests
     public void Wrap_ShortText_KeepsEveryWord()
     {
         var all = TextBlock.Wrap([new("worst inch "), new("10.1", Bold: true)], 30, 10_000, 1);
-        using var regular = BundledFont.Of(30);
-        using var bold = BundledFont.Of(30, bold: true);
+        using var regular = BundledFont.Create(30);
+        using var bold = BundledFont.Create(30, bold: true);
         Assert.Equal(regular.MeasureText("worst ") + regular.MeasureText("inch ") + bold.MeasureText("10.1"), all.WidthPx, 1);
         Assert.Equal(1, (int)(all.HeightPx / 30));
     }
@@ -148,7 +148,7 @@ public class PictureTextTests
     [Fact]
     public void Hatch_EveryKind_DrawnUnlikeAnyOther()
     {
-        var looks = Enum.GetValues<BlemishKind>().Select(Hatch.Of).Select(h => $"{string.Join(',', h.AnglesDeg)} {h.Spacing} {h.Dots}").ToArray();
+        var looks = Enum.GetValues<BlemishKind>().Select(Hatch.From).Select(h => $"{string.Join(',', h.AnglesDeg)} {h.Spacing} {h.Dots}").ToArray();
         Assert.Equal(looks.Length, looks.Distinct(StringComparer.Ordinal).Count());
     }
 
@@ -157,7 +157,7 @@ public class PictureTextTests
     {
         Assert.Equal("DejaVu Sans", BundledFont.Regular.FamilyName);
         Assert.True(BundledFont.Bold.IsBold);
-        using var font = BundledFont.Of(20);
+        using var font = BundledFont.Create(20);
         Assert.True(font.ContainsGlyphs("0123456789°…–≥½⅔%×é\u00A0"));
     }
 

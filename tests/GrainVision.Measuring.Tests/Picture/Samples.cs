@@ -102,7 +102,7 @@ internal static class Samples
         PointPx[] Trace(double y) => [.. Enumerable.Range(0, 30).Select(i => new PointPx(200 + (i * 88), y + (i * 5.4) + (8 * Math.Sin(i / 4.0))))];
         return (photo, DrawnWood.Bare(View.Face, 3000, 1400, outline) with
         {
-            Grain = new GrainFinding(new Measured(0.0614, 0.057, 0.066), OneIn.Of(new Measured(0.0614, 0.057, 0.066)), new Measured(0.094, 0.083, 0.106), GrainBasis.RingLines,
+            Grain = new GrainFinding(new Measured(0.0614, 0.057, 0.066), OneIn.From(new Measured(0.0614, 0.057, 0.066)), new Measured(0.094, 0.083, 0.106), GrainBasis.RingLines,
                 [Trace(300), Trace(400), Trace(500), Trace(600), Trace(700), Trace(780)])
             {
                 WorstWindowCentre = new(2300, 560),
@@ -126,7 +126,7 @@ internal static class Samples
         return (DrawnWood.Photo(1900, 1100, outline, new PointPx(-3000, -40000), 16, new Scalar(40, 60, 92), new Scalar(20, 30, 50)), DrawnWood.Bare(View.Face, 1900, 1100, outline) with
         {
             Species = null,
-            Grain = new GrainFinding(new Measured(0.004, -0.006, 0.014), OneIn.Of(new Measured(0.004, -0.006, 0.014)), new Measured(-0.02, -0.03, -0.01), GrainBasis.FibreStreaks,
+            Grain = new GrainFinding(new Measured(0.004, -0.006, 0.014), OneIn.From(new Measured(0.004, -0.006, 0.014)), new Measured(-0.02, -0.03, -0.01), GrainBasis.FibreStreaks,
                 [[new(150, 400), new(900, 460), new(1700, 520)], [new(140, 600), new(900, 665), new(1700, 735)]])
             {
                 WorstWindowCentre = new(700, 560),
@@ -201,7 +201,7 @@ internal static class Samples
         var outline = DrawnWood.Box(50, 40, 9900, 320);
         return (DrawnWood.Photo(10000, 400, outline, new PointPx(5000, -90000), 30), DrawnWood.Bare(View.Face, 10000, 400, outline) with
         {
-            Grain = new GrainFinding(new Measured(-0.031, -0.036, -0.027), OneIn.Of(new Measured(-0.031, -0.036, -0.027)), new Measured(-0.05, -0.06, -0.04), GrainBasis.RingLines, [[new(100, 330), new(5000, 180), new(9800, 60)]])
+            Grain = new GrainFinding(new Measured(-0.031, -0.036, -0.027), OneIn.From(new Measured(-0.031, -0.036, -0.027)), new Measured(-0.05, -0.06, -0.04), GrainBasis.RingLines, [[new(100, 330), new(5000, 180), new(9800, 60)]])
             {
                 WorstWindowCentre = new(7000, 200),
             },
@@ -215,7 +215,7 @@ internal static class Samples
         var outline = new PointPx[] { new(20, 20), new(20, 3980), new(180, 3980), new(180, 20) };
         return (DrawnWood.Photo(200, 4000, outline, new PointPx(90000, 2000), 20), DrawnWood.Bare(View.Face, 200, 4000, outline) with
         {
-            Grain = new GrainFinding(new Measured(0.02, 0.01, 0.03), OneIn.Of(new Measured(0.02, 0.01, 0.03)), new Measured(0.03, 0.02, 0.04), GrainBasis.RingLines, [[new(100, 100), new(140, 3900)]]),
+            Grain = new GrainFinding(new Measured(0.02, 0.01, 0.03), OneIn.From(new Measured(0.02, 0.01, 0.03)), new Measured(0.03, 0.02, 0.04), GrainBasis.RingLines, [[new(100, 100), new(140, 3900)]]),
             Blemishes = [DrawnWood.Blemish(BlemishKind.Knot, 100, 1000, 20, 20)],
         });
     }

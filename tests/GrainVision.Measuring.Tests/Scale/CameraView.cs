@@ -1,4 +1,5 @@
 using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Scale;
 
 namespace GrainVision.Measuring.Tests.Scale;

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Scale;
 
 namespace GrainVision.Measuring.Tests.Scale;
@@ -15,7 +16,7 @@ public sealed class OutlineSizeScaleTests
         var map = CameraView.Map(new PointPx(50, 12.5), new PointPx(600, 450), 8, turn, tiltX, tiltY, 1500);
         PointPx[] mm = [new(0, 0), new(100, 0), new(100, 25), new(0, 25)];
 
-        Assert.True(OutlineSizeScaleMaker.Make(mm.Select(map.Map).ToArray(), 100, 25).Is(out var scale, out _));
+        Assert.True(OutlineSizeScaleMaker.Make(mm.Select(map.Map).ToArray(), 100, 25).TryGet(out var scale, out _));
 
         Assert.Equal(map.MagnificationAt(new PointPx(50, 12.5)), scale.Finding.PixelsPerMm.Value, 6);
         var q = scale.ToMm(map.Map(new PointPx(31, 7)));
@@ -30,8 +31,8 @@ public sealed class OutlineSizeScaleTests
         PointPx[] clockwise = [new(100, 100), new(900, 110), new(890, 310), new(105, 300)];
         PointPx[] other = [clockwise[1], clockwise[0], clockwise[3], clockwise[2]];
 
-        Assert.True(OutlineSizeScaleMaker.Make(clockwise, 100, 25).Is(out var a, out _));
-        Assert.True(OutlineSizeScaleMaker.Make(other, 100, 25).Is(out var b, out _));
+        Assert.True(OutlineSizeScaleMaker.Make(clockwise, 100, 25).TryGet(out var a, out _));
+        Assert.True(OutlineSizeScaleMaker.Make(other, 100, 25).TryGet(out var b, out _));
 
         Assert.Equal(a.Finding.PixelsPerMm.Value, b.Finding.PixelsPerMm.Value, 6);
         Assert.True(new Homography(a.MmFromPx!.ToArray()).Determinant > 0);
@@ -52,7 +53,7 @@ public sealed class OutlineSizeScaleTests
         for (var i = 0; i < 1000; i++)
         {
             var corners = mm.Select(p => map.Map(p) + new PointPx(0.75 * Normal(random), 0.75 * Normal(random))).ToArray();
-            Assert.True(OutlineSizeScaleMaker.Make(corners, 100, 25).Is(out var scale, out _));
+            Assert.True(OutlineSizeScaleMaker.Make(corners, 100, 25).TryGet(out var scale, out _));
             if (truth >= scale.Finding.PixelsPerMm.Low && truth <= scale.Finding.PixelsPerMm.High)
                 held++;
         }
@@ -81,7 +82,7 @@ public sealed class OutlineSizeScaleTests
     public void Make_Unusable_Refused(double[] xy, double first, double second, string code)
     {
         var corners = Enumerable.Range(0, xy.Length / 2).Select(i => new PointPx(xy[2 * i], xy[(2 * i) + 1])).ToArray();
-        Assert.False(OutlineSizeScaleMaker.Make(corners, first, second).Is(out _, out var refusal));
+        Assert.False(OutlineSizeScaleMaker.Make(corners, first, second).TryGet(out _, out var refusal));
         Assert.Equal((code, "scale", 422), (refusal.Code, refusal.Stage, refusal.Status));
     }
 

@@ -1,6 +1,7 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using GrainVision.ScaleCard;
 using OpenCvSharp;
 
@@ -22,7 +23,7 @@ public sealed class PieceCardSheetTests
         var sheets = new PieceCardSheets(size, Cards, perPage);
         Assert.Equal((12 + perPage - 1) / perPage, sheets.Pages);
         var outcome = PhotoIntake.Decode(sheets.PagePng(0, dpi), new IntakeLimits(), CancellationToken.None);
-        Assert.True(outcome.Is(out var page, out var refusal), refusal?.Message);
+        Assert.True(outcome.TryGet(out var page, out var refusal), refusal?.Message);
         using (page)
         {
             for (var place = 0; place < perPage; place++)
@@ -35,13 +36,13 @@ public sealed class PieceCardSheetTests
                 var cut = new Rect((int)(x * dpi / 25.4), (int)(y * dpi / 25.4), (int)(PieceCardDesign.WidthMm * dpi / 25.4), (int)(PieceCardDesign.HeightMm * dpi / 25.4));
                 using var view = new Mat(page.Bgr, cut);
                 using var photo = new UprightPhoto(view.Clone(), new string('0', 64), []);
-                Assert.True(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).Is(out var scale, out refusal), refusal?.Code);
+                Assert.True(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).TryGet(out var scale, out refusal), refusal?.Code);
                 Assert.Equal(Cards[place], scale.Finding.Card);
                 Assert.InRange(scale.Finding.PixelsPerMm.Value / (dpi / 25.4), 0.999, 1.001);
             }
 
             // The whole sheet in one photo belongs to no piece.
-            Assert.False(PieceCardReader.Find(page, CancellationToken.None).Is(out _, out refusal));
+            Assert.False(PieceCardReader.Find(page, CancellationToken.None).TryGet(out _, out refusal));
             Assert.Equal("piece-cards-disagree", refusal!.Code);
         }
     }

@@ -1,8 +1,10 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Picture;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using OpenCvSharp;
 using SkiaSharp;
 
@@ -30,14 +32,14 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         using var photo = Take(map, 1200, 900, card, blur);
         using var plain = Take(map, 1200, 900, null, blur);
 
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).Is(out var scale, out var refusal), refusal?.Code);
-        Assert.True(ScaleFinder.Find(plain, null, CancellationToken.None).Is(out var plainScale, out refusal), refusal?.Code);
+        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleFinder.Find(plain, null, CancellationToken.None).TryGet(out var plainScale, out refusal), refusal?.Code);
 
         Assert.Equal(card, scale.Finding.Card);
         Assert.Null(plainScale.Finding.Card);
-        Assert.True(PieceCardReader.Find(photo, CancellationToken.None).Is(out var read, out _));
+        Assert.True(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out var read, out _));
         Assert.Equal(card, read);
-        Assert.False(PieceCardReader.Find(plain, CancellationToken.None).Is(out _, out var none));
+        Assert.False(PieceCardReader.Find(plain, CancellationToken.None).TryGet(out _, out var none));
         Assert.Equal("piece-card-not-found", none!.Code);
 
         var truth = 1 / map.Inverse().MagnificationAt(new PointPx(599.5, 449.5));
@@ -47,7 +49,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         // Same corners, same interval.
         Assert.InRange(scale.Finding.PixelsPerMm.StandardUncertainty / plainScale.Finding.PixelsPerMm.StandardUncertainty, 0.9, 1.1);
         for (var i = 0; i < 4; i++)
-            Assert.InRange(scale.Keepout[0][i].DistanceTo(map.Map(PieceCardDesign.OutlineMm[i])), 0, 0.6);
+            Assert.InRange(scale.ExclusionMask[0][i].DistanceTo(map.Map(PieceCardDesign.OutlineMm[i])), 0, 0.6);
     }
 
     [Fact]
@@ -63,7 +65,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
                 Middle, new PointPx(300 + random.Next(40), 220 + random.Next(40)), 2 + (3 * random.NextDouble()), random.Next(360),
                 (random.NextDouble() - 0.5) * 70, (random.NextDouble() - 0.5) * 50, 800);
             using var photo = Take(map, 640, 480, card, 0.5 + (2 * random.NextDouble()), random);
-            if (PieceCardReader.Find(photo, CancellationToken.None).Is(out var says, out var refusal))
+            if (PieceCardReader.Find(photo, CancellationToken.None).TryGet(out var says, out var refusal))
             {
                 Assert.True(says == card, $"seed {seed}: {says} instead of {card}");
                 read++;
@@ -93,10 +95,10 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         }
 
         using var photo = drawn.Take();
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).Is(out var scale, out _));
+        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
         Assert.Contains(scale.Warnings, w => w.Contains("different pieces", StringComparison.Ordinal));
-        Assert.False(PieceCardReader.Find(photo, CancellationToken.None).Is(out _, out var refusal));
+        Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("piece-cards-disagree", refusal!.Code);
     }
 
@@ -110,9 +112,9 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         drawn.Paint(map, c => c.DrawRect(44, 5, 20, 40, hand));
         using var photo = drawn.Take();
 
-        Assert.False(PieceCardReader.Find(photo, CancellationToken.None).Is(out _, out var refusal));
+        Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("piece-card-not-readable", refusal!.Code);
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).Is(out var scale, out _));
+        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
         Assert.Contains(scale.Warnings, w => w.Contains("number cannot be read", StringComparison.Ordinal));
     }
@@ -120,7 +122,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
     [Fact]
     public void PieceCardReader_HostileBytes_RefusedByIntake()
     {
-        Assert.False(PieceCardReader.Find(new byte[] { 1, 2, 3 }, new IntakeLimits(), CancellationToken.None).Is(out _, out var refusal));
+        Assert.False(PieceCardReader.Find(new byte[] { 1, 2, 3 }, new IntakeLimits(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("intake", refusal!.Stage);
     }
 

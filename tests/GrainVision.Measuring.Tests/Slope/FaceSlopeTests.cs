@@ -110,7 +110,7 @@ public sealed class FaceSlopeTests
         Assert.Equal((Slope(plane, 0, 1) + Slope(plane, 3, 2)) / 2, axis.At(new Point2d((plane.CornersMm[0].X + plane.CornersMm[3].X) / 2, (plane.CornersMm[0].Y + plane.CornersMm[3].Y) / 2)), 3);
     }
 
-    private static double Slope(SectionPlane plane, int from, int to) =>
+    private static double Slope(SurfaceFrame plane, int from, int to) =>
         (plane.CornersMm[to].Y - plane.CornersMm[from].Y) / (plane.CornersMm[to].X - plane.CornersMm[from].X);
 
     /// <summary>Six rings that widen across the face; latewood darkens towards each boundary, which is sharp.</summary>
@@ -161,15 +161,15 @@ public sealed class FaceSlopeTests
         System.Runtime.InteropServices.Marshal.Copy(values, 0, bgr.Data, values.Length);
         using var photo = new UprightPhoto(bgr.Clone(), new string('0', 64), []);
         var (plane, outline) = Frame(corners ?? [new(0, 0), new(1599, 0), new(1599, 719), new(0, 719)]);
-        using var raster = SectionRaster.Resample(photo, plane, 10, 4e6);
+        using var raster = RectifiedSurface.Resample(photo, plane, 10, 4e6);
         return SlopeStage.Measure(raster, outline, null, ringAngleDeg);
     }
 
-    private static (SectionPlane Plane, PieceOutline Outline) Frame(PointPx[] corners)
+    private static (SurfaceFrame Plane, PieceOutline Outline) Frame(PointPx[] corners)
     {
         using var none = new UprightPhoto(new Mat(8, 8, MatType.CV_8UC3), new string('0', 64), []);
-        Assert.True(ScaleFinder.Find(none, new PitchScale(Pitch), CancellationToken.None).Is(out var scale, out _));
-        return (SectionPlane.Create(corners, scale), new PieceOutline(corners, true, 1, 0.0005, [true, true, true, true]));
+        Assert.True(ScaleFinder.Find(none, new PitchScale(Pitch), CancellationToken.None).TryGet(out var scale, out _));
+        return (SurfaceFrame.Create(corners, scale), new PieceOutline(corners, true, 1, 0.0005, [true, true, true, true]));
     }
 
     /// <summary>About normal: twelve uniform values, less six (sum of uniforms).</summary>

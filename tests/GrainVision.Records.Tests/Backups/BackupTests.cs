@@ -28,11 +28,11 @@ public sealed class BackupTests : IDisposable
         for (var i = 0; i < 5; i++)
             _records.Measure("m" + i);
         var made = Backup.Make(_records.Folder, Copy, hardLinks, CancellationToken.None);
-        Assert.True(made.Is(out var report, out var refusal), refusal?.Message);
+        Assert.True(made.TryGet(out var report, out var refusal), refusal?.Message);
         Assert.Equal((5, 10), (report.Verified.Entries, report.Verified.Photos));
         var lines = _records.Lines();
         var restored = Backup.Restore(Copy, Other, [], TemporaryRecords.Noon, CancellationToken.None);
-        Assert.True(restored.Is(out var put, out refusal), refusal?.Message);
+        Assert.True(restored.TryGet(out var put, out refusal), refusal?.Message);
         Assert.Null(put.Before);
         Assert.Equal(lines, new LogReader(RecordsDatabase.Open(Path.Combine(Other, "records.sqlite"))).Range(1, 99).Select(e => e.ToLine()));
     }
@@ -48,7 +48,7 @@ public sealed class BackupTests : IDisposable
                 _records.Measure($"w{i:D6}");
         });
         for (var i = 0; i < 3; i++)
-            Assert.True(Backup.Make(_records.Folder, $"{Copy}{i}", false, CancellationToken.None).Is(out _, out var refusal), refusal?.Message);
+            Assert.True(Backup.Make(_records.Folder, $"{Copy}{i}", false, CancellationToken.None).TryGet(out _, out var refusal), refusal?.Message);
         await stop.CancelAsync();
         await writing;
         Assert.True(_records.Verify().IsWhole);
@@ -91,7 +91,7 @@ public sealed class BackupTests : IDisposable
         _records.Measure("m0");
         Assert.NotNull(Backup.Make(_records.Folder, Copy, false, CancellationToken.None).Found);
         _records.Measure("m1");
-        Assert.True(Backup.Restore(Copy, _records.Folder, [], TemporaryRecords.Noon, CancellationToken.None).Is(out var report, out var refusal), refusal?.Message);
+        Assert.True(Backup.Restore(Copy, _records.Folder, [], TemporaryRecords.Noon, CancellationToken.None).TryGet(out var report, out var refusal), refusal?.Message);
         Assert.Equal(_records.Folder + ".before-20260704T120000Z", report.Before);
         Assert.NotNull(new MeasurementStore(RecordsDatabase.Open(Path.Combine(report.Before!, "records.sqlite"))).Find("m1"));
         Assert.Equal(1, _records.Log().Head()!.Number);

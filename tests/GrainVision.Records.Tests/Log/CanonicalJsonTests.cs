@@ -23,7 +23,7 @@ public class CanonicalJsonTests
             5b 33 33 33 33 33 33 33 33 33 2e 33 33 33 33 33 33 33 2c 31 65 2b 33 30 2c 34 2e 35 2c 30 2e 30 30 32 2c 31 65 2d 32 37
             5d 2c 22 73 74 72 69 6e 67 22 3a 22 e2 82 ac 24 5c 75 30 30 30 66 5c 6e 41 27 42 5c 22 5c 5c 5c 5c 5c 22 2f 22 7d
             """;
-        Assert.Equal(Convert.FromHexString(string.Concat(hex.Where(char.IsAsciiHexDigit))), CanonicalJson.Of(input));
+        Assert.Equal(Convert.FromHexString(string.Concat(hex.Where(char.IsAsciiHexDigit))), CanonicalJson.From(input));
     }
 
     // RFC 8785, 3.2.3: order by UTF-16 code units, so that the emoji (d83d) comes before the Hebrew letter (fb33).
@@ -102,17 +102,17 @@ public class CanonicalJsonTests
     [InlineData("""{"\udc00":1}""")]
     [InlineData("""{"a":1""")]
     [InlineData("1e999")]
-    public void Json_ThatTwoReadersMayReadDifferently_IsRefused(string json) => Assert.Throws<FormatException>(() => CanonicalJson.Of(json));
+    public void Json_ThatTwoReadersMayReadDifferently_IsRefused(string json) => Assert.Throws<FormatException>(() => CanonicalJson.From(json));
 
     [Fact]
     public void Canonical_OfCanonical_IsTheSame()
     {
-        var once = CanonicalJson.Of("""{"z":[1.0,"\u0001é"],"a":{"c":true,"b":[]}}""");
+        var once = CanonicalJson.From("""{"z":[1.0,"\u0001é"],"a":{"c":true,"b":[]}}""");
         Assert.Equal("{\"a\":{\"b\":[],\"c\":true},\"z\":[1,\"\\u0001é\"]}", Encoding.UTF8.GetString(once));
-        Assert.Equal(once, CanonicalJson.Of(once));
+        Assert.Equal(once, CanonicalJson.From(once));
     }
 
-    private static string Text(string json) => Encoding.UTF8.GetString(CanonicalJson.Of(json));
+    private static string Text(string json) => Encoding.UTF8.GetString(CanonicalJson.From(json));
 
     private static double Double(string bits) => BitConverter.UInt64BitsToDouble(ulong.Parse(bits, NumberStyles.HexNumber, CultureInfo.InvariantCulture));
 }

@@ -236,8 +236,8 @@ public sealed class TamperTests : IDisposable
     /// <summary>What a tamperer who knows the format writes: content changed, all hashes of this entry made anew.</summary>
     private static string Forge(string line, long number, string previous, string from, string to)
     {
-        var content = System.Text.Encoding.UTF8.GetString(CanonicalJson.Of(JsonNode.Parse(line)!["content"]!.ToJsonString())).Replace(from, to, StringComparison.Ordinal);
-        var contentSha256 = LogHash.Of(System.Text.Encoding.UTF8.GetBytes(content));
+        var content = System.Text.Encoding.UTF8.GetString(CanonicalJson.From(JsonNode.Parse(line)!["content"]!.ToJsonString())).Replace(from, to, StringComparison.Ordinal);
+        var contentSha256 = LogHash.Compute(System.Text.Encoding.UTF8.GetBytes(content));
         return new LogEntry(number, previous, contentSha256, LogHash.OfEntry(number, previous, contentSha256), content).ToLine();
     }
 

@@ -136,7 +136,7 @@ internal static class EndTeller
         var boxed = Math.Abs(px) < scene.Size1Mm / 2 && Math.Abs(py) < scene.Size2Mm / 2;
         var mean = Fold(Units.RadToDeg(Math.Atan2(sin, cos) / 2));
         return new RingAngleTruth(
-            mean, AngleDeg(scene, 0, 0), disc, boxed ? 0 : least, boxed ? 90 : greatest, CutClass.Of(mean), scene.Camera.Project(new Vec3(px, py, 0)), distance, boxed);
+            mean, AngleDeg(scene, 0, 0), disc, boxed ? 0 : least, boxed ? 90 : greatest, CutClass.From(mean), scene.Camera.Project(new Vec3(px, py, 0)), distance, boxed);
     }
 
     /// <summary>Angle between ring tangent and side 1-2, 0 to 90 degrees.</summary>

@@ -29,7 +29,7 @@ internal static class FaceTeller
         var lines = clear.Where(c => c.RingAngleDeg > 15).Select(c => c.RingLine).DefaultIfEmpty(0).Order().ToList();
         return new GrainTruth(
             slope,
-            OneIn.Of(Measured.Exact(slope)).Value,
+            OneIn.From(Measured.Exact(slope)).Value,
             known.MaxBy(Math.Abs),
             window,
             windows,

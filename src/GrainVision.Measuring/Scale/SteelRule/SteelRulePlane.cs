@@ -1,0 +1,71 @@
+using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Geometry;
+
+namespace GrainVision.Measuring.Scale.SteelRule;
+
+/// <summary>
+/// The plane that a rule lies in, as the camera sees it. Along the rule perspective shows in the spacing; across it in how the
+/// graduations, all parallel on the rule, fan out in the picture. Together they give the horizon, and so the scale beside the rule.
+/// </summary>
+/// <param name="PxFromMm">Millimetres along the rule and across it to pixels of the photo, free of lens distortion.</param>
+/// <param name="FanSigma">Standard uncertainty of the fan: change of direction per photo px along the row.</param>
+/// <remarks>R. Hartley and A. Zisserman, Multiple View Geometry in Computer Vision, 2nd ed. 2004, section 8.6 (vanishing points).</remarks>
+internal sealed record SteelRulePlane(Homography PxFromMm, double FanSigma)
+{
+    /// <summary>
+    /// 0.8 of the long side: main cameras of phones, 24 to 28 mm on a 36 mm frame. It only decides how much a tilted plane is
+    /// foreshortened, 1 - cos(tilt), and what a tilt held by hand does.
+    /// </summary>
+    public const double FocalShare = 0.8;
+
+    /// <summary>5 degrees: how square to the rule people hold a phone. It holds the fan of rules too short or too small to show one.</summary>
+    private const double HandTiltDeg = 5;
+
+    /// <param name="strip">Where the row was cut.</param>
+    /// <param name="fit">Spacing along the row, strip px.</param>
+    /// <param name="shear">How the graduations lean.</param>
+    /// <param name="index">The number taken as 0 mm.</param>
+    /// <param name="stepMm">From one graduation to the next.</param>
+    /// <returns>Null where the numbers make no plane.</returns>
+    public static SteelRulePlane? From(SteelRuleStrip strip, SpacingFit fit, TickShear shear, double index, double stepMm)
+    {
+        var focal = FocalShare * Math.Max(strip.Picture.Width, strip.Picture.Height);
+        var scale = strip.PhotoPxPerStripPx;
+
+        // The lens turns a line across the row by 2 k1 x y / R^2.
+        var lens = fit.Lens;
+        var perK1 = 2 * lens.OffsetV / (lens.Radius * lens.Radius);
+        var seen = shear.Slope - (fit.K1 * perK1);
+        var sigma = ScaleUncertaintyBudget.Combine(shear.SlopeSigma, fit.K1Sigma * perK1);
+        var usual = Math.Tan(Units.DegToRad(HandTiltDeg)) / (focal / scale);
+        var trust = double.IsFinite(sigma) ? usual * usual / ((usual * usual) + (sigma * sigma)) : 0;
+        var fan = trust * seen;
+
+        // What is measured at the row's middle stays there.
+        var lean = shear.Offset + ((shear.Slope - fan) * shear.MeanU);
+        var (point, step, depth) = fit.Projective(index);
+        var v = strip.MiddleV;
+        var row = new Homography(
+        [
+            step / stepMm, lean, point,
+            v * depth / stepMm, 1 - (fan * v), v,
+            depth / stepMm, -fan, 1,
+        ]);
+        var px = strip.PhotoFromStrip.After(row);
+        if (Square(px, strip.Picture, focal) is not { } across)
+            return null;
+        var full = px.After(new Homography([1, 0, 0, 0, across, 0, 0, 0, 1]));
+        return new SteelRulePlane(full, Math.Sqrt(trust) * Math.Min(sigma, usual / Math.Sqrt(Math.Max(trust, 1e-12))) / scale);
+    }
+
+    /// <summary>How many units across make as much as one along: both are millimetres at the camera's focal length. Negative where the map would mirror.</summary>
+    private static double? Square(Homography px, OpenCvSharp.Size picture, double focal)
+    {
+        var m = px.RowMajor;
+        var (cx, cy) = ((picture.Width - 1) / 2.0, (picture.Height - 1) / 2.0);
+        double Length(int column) => ScaleUncertaintyBudget.Combine(
+            (m[column] - (cx * m[6 + column])) / focal, (m[3 + column] - (cy * m[6 + column])) / focal, m[6 + column]);
+        var ratio = Length(0) / Length(1);
+        return double.IsFinite(ratio) && ratio > 0 && px.Determinant != 0 ? ratio * Math.Sign(px.Determinant) : null;
+    }
+}

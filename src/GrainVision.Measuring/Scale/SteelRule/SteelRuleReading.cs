@@ -1,0 +1,108 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+
+namespace GrainVision.Measuring.Scale.SteelRule;
+
+/// <summary>What became of a row that looked like graduations.</summary>
+internal enum RuleStanding
+{
+    /// <summary>Evenly spaced, straight-edged, and the order of lengths is known.</summary>
+    Sure,
+
+    /// <summary>A rule, but its unit or step is not sure.</summary>
+    Doubtful,
+
+    /// <summary>Like a rule, but with too few graduations.</summary>
+    TooShort,
+}
+
+/// <summary>A row of graduations that was read. All positions are photo pixels.</summary>
+/// <param name="Standing">Whether it can be used.</param>
+/// <param name="Ticks">The graduations used, in order.</param>
+/// <param name="Verdict">What their lengths say; null where there are too few.</param>
+/// <param name="Band">The row along the middle of its shortest graduations.</param>
+/// <param name="Geometry">The fit and edge, for the scale and the picture.</param>
+internal sealed record SteelRuleReading(
+    RuleStanding Standing, IReadOnlyList<Tick> Ticks, GraduationVerdict Verdict, TickBand Band, SteelRuleGeometry Geometry)
+{
+    /// <summary>15: fewer cannot show an order of lengths, and wood shows as many evenly spaced lines now and then.</summary>
+    private const int LeastTicks = 15;
+
+    /// <summary>Starts lie within half a spacing of a straight edge, seven of ten.</summary>
+    private const double GreatestEdgeScatter = 0.5;
+
+    /// <summary>Seven of ten lengths must be readable.</summary>
+    private const double LeastLengthShare = 0.7;
+
+    /// <summary>
+    /// Reads a row; null where it is no rule. Twice: the first pass finds the edge, the second runs along the middle of the shortest
+    /// graduations, parallel to the edge.
+    /// </summary>
+    public static SteelRuleReading? Read(GrayPyramid pyramid, EvenRow row, RuleUnit? asked)
+    {
+        using var first = Cut(pyramid, row);
+        if (first is null
+            || SubharmonicCheck.HasFinerTicks(first, row.Ticks, row.Fit)
+            || TickLengths.Measure(first, row.Ticks, row.Fit) is not { } rough
+            || EvenRow.Read(pyramid, Along(first, row, rough)) is not { } level)
+        {
+            return null;
+        }
+
+        using var strip = Cut(pyramid, level);
+        if (strip is null
+            || SubharmonicCheck.HasFinerTicks(strip, level.Ticks, level.Fit)
+            || TickLengths.Measure(strip, level.Ticks, level.Fit) is not { } lengths
+            || SubharmonicCheck.HasFinerTicksOutside(strip, level.Ticks, level.Fit, lengths))
+        {
+            return null;
+        }
+
+        return lengths.EdgeScatter > GreatestEdgeScatter ? null : Judge(strip, level, lengths, asked);
+    }
+
+    private static SteelRuleStrip? Cut(GrayPyramid pyramid, EvenRow row)
+    {
+        var strip = SteelRuleStrip.Cut(pyramid, row.Band, SteelRuleStrip.WholeSpacings);
+        if (row.IsInverted)
+            strip?.Invert();
+        return strip;
+    }
+
+    /// <summary>The row moved to the middle of its shortest graduations and turned parallel to its edge.</summary>
+    private static TickBand Along(SteelRuleStrip strip, EvenRow row, TickLengths lengths)
+    {
+        var sorted = lengths.Lengths.Where(double.IsFinite).Order().ToArray();
+        var shortest = sorted[(int)(0.1 * sorted.Length)];
+        var middle = 0.5 * (row.Ticks[0].Index + row.Ticks[^1].Index);
+        var u = row.Fit.At(middle);
+        var inward = 0.5 * shortest * row.Fit.SpacingAt(middle) * lengths.InwardSign;
+        var at = strip.ToPhoto(u, lengths.EdgeAt(u) + inward);
+        var next = strip.ToPhoto(u + 100, lengths.EdgeAt(u + 100) + inward);
+        var far = strip.ToPhoto(u + (100 * lengths.Shear.At(u)), lengths.EdgeAt(u) + inward + 100);
+        var scale = strip.PhotoPxPerStripPx;
+        return new TickBand(
+            at,
+            (next - at) * (1 / next.DistanceTo(at)),
+            (far - at) * (1 / far.DistanceTo(at)),
+            row.Fit.SpacingAt(middle) * scale,
+            (row.Fit.At(row.Ticks[0].Index) - u) * scale,
+            (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
+    }
+
+    private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, RuleUnit? asked)
+    {
+        if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
+            return null;
+        var width = BackEdge.WidthSpacings(strip, row.Ticks, row.Fit, lengths);
+        var verdict = GraduationClassifier.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, width, asked);
+        if (!verdict.IsOrdered)
+            return null;
+        var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
+            : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= SteelRuleReader.LeastProbability ? RuleStanding.Sure
+            : RuleStanding.Doubtful;
+        return SteelRuleGeometry.From(strip, row.Ticks, row.Fit, lengths, verdict.Best.IsReadable ? verdict.Best.StepMm : 1) is { } geometry
+            ? new SteelRuleReading(standing, row.Ticks, verdict, row.Band, geometry)
+            : null;
+    }
+}

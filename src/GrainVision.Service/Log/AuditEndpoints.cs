@@ -1,0 +1,42 @@
+using GrainVision.Grading.Refusals;
+using GrainVision.Records.Log;
+using GrainVision.Service.Guard;
+using GrainVision.Service.Http;
+using GrainVision.Service.Uploads;
+
+namespace GrainVision.Service.Log;
+
+/// <summary>Audit packs: proof of one piece or one delivery, to be handed to an outsider.</summary>
+internal static class AuditEndpoints
+{
+    private static readonly Refusal Nothing = new(
+        "nothing-recorded", "request", 404, "The log says nothing of that id.", "Check the id; GET /v1/deliveries/{id} lists deliveries and pieces.");
+
+    public static void MapAudit(this WebApplication app)
+    {
+        app.MapGet("/v1/pieces/{id}/audit-pack", (string id, HttpContext http, AuditPack pack) => Pack(http, pack, $"piece {id}", new LogFilter { Piece = id }))
+            .WithTags("Log").WithName("GetPieceAuditPack").WithSummary("A zip that proves what was measured and decided on a piece: log extract, pictures, rule books, how to verify.")
+            .WithDescription("Photos as received are in it only for keys that may read originals.").Produces<Stream>(200, "application/zip").ProducesProblems(401, 404);
+        app.MapGet("/v1/deliveries/{id}/audit-pack", (string id, HttpContext http, AuditPack pack) => Pack(http, pack, $"delivery {id}", new LogFilter { Delivery = id }))
+            .WithTags("Log").WithName("GetDeliveryAuditPack").WithSummary("The same for a whole delivery.").Produces<Stream>(200, "application/zip").ProducesProblems(401, 404);
+    }
+
+    private static IResult Pack(HttpContext http, AuditPack pack, string subject, LogFilter filter)
+    {
+        var held = TemporaryFile.Make();
+        var kept = false;
+        try
+        {
+            if (!pack.Write(held, subject, filter, Caller.MayReadOriginals(http)))
+                return Problems.From(Nothing);
+            held.Position = 0;
+            kept = true;
+            return Results.File(held, "application/zip", "audit-pack.zip");
+        }
+        finally
+        {
+            if (!kept)
+                held.Dispose();
+        }
+    }
+}

@@ -1,0 +1,13 @@
+using GrainVision.Measuring;
+using GrainVision.Records.Log;
+
+namespace GrainVision.Service.Measurements;
+
+/// <summary>The versions of this process, as the log writes them.</summary>
+internal static class PresentVersions
+{
+    public static EntryVersions Current { get; } = Of(MeasuringVersions.Current);
+
+    private static EntryVersions Of(MeasuringVersions v) =>
+        new() { Pipeline = v.Pipeline, Model = v.Model, OpenCv = v.OpenCv, Drawing = v.Drawing, Runtime = v.Runtime };
+}

@@ -1,0 +1,105 @@
+using System.Text.Json;
+using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Lumber;
+using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Rules;
+using GrainVision.Grading.Verdicts;
+using GrainVision.Records.Deliveries;
+using GrainVision.Records.Measurements;
+using GrainVision.Service.Deliveries;
+using GrainVision.Service.RuleBooks;
+
+namespace GrainVision.Service.Pieces;
+
+/// <summary>What the photos of a piece, and of a whole delivery, come to: worked out afresh from the records each time.</summary>
+internal sealed class PieceService(RuleBookCatalog shelf, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, CutPlanService cuts, TimeProvider time)
+{
+    private static readonly string[] Cautions =
+    [
+        Judge.NeverAirworthy,
+        "Verdicts speak of the surfaces as photographed. Compression failures, compression wood, decay and the inside of a piece do not show in photographs.",
+    ];
+
+    /// <summary>Measured photos of a piece, by surface and station.</summary>
+    public IReadOnlyList<PlacedMeasurement> Placed(string deliveryId, int pieceNumber)
+    {
+        var ofPiece = photos.OfPiece(deliveryId, pieceNumber);
+        return Read(ofPiece, Answers(ofPiece));
+    }
+
+    /// <summary>True while a photo that is, or may prove to be, of the piece is not done with.</summary>
+    public bool IsAtWork(string deliveryId, int pieceNumber) => photos.Of(deliveryId).Any(
+        p => p.State is PhotoState.Received or PhotoState.Sorting || (p.Place?.PieceNumber == pieceNumber && p.State is PhotoState.Waiting or PhotoState.Measuring));
+
+    /// <summary>One piece: what its photos say together, and the verdict for each use asked for.</summary>
+    public PieceReport Report(Delivery delivery, Piece piece) => Report(delivery, piece, Placed(delivery.Id, piece.Number));
+
+    /// <summary>The whole delivery as it stands.</summary>
+    public DeliveryReport Report(StoredDelivery stored)
+    {
+        var all = photos.Of(stored.Id);
+        var delivery = stored.Delivery;
+        var answers = Answers(all);
+        var byPiece = all.Where(p => p.Place is not null).ToLookup(p => p.Place!.PieceNumber);
+        var pieces = deliveries.Pieces(stored.Id).Select(p => Report(delivery, p, Read(byPiece[p.Number], answers))).ToList();
+        var isComplete = all.All(p => p.State is PhotoState.Measured or PhotoState.Unsorted or PhotoState.SetAside);
+        return new DeliveryReport
+        {
+            Delivery = delivery,
+            MadeUtc = time.GetUtcNow(),
+            Pieces = pieces,
+            Tally = [.. delivery.RuleBooks.Select(id => Tally(id, pieces))],
+            ArrivedBoardFeet = pieces.Sum(p => p.BoardFeet),
+            // While photos wait, most pieces have no clear length yet: a plan would call parts missing that are not.
+            CutPlan = isComplete ? cuts.Plan(delivery, pieces) : null,
+            Unsorted = [.. all.Where(p => p.State == PhotoState.Unsorted).Select(LeftOver)],
+            SetAside = [.. all.Where(p => p.State == PhotoState.SetAside).Select(LeftOver)],
+            IsComplete = isComplete,
+            Cautions = Cautions,
+        };
+    }
+
+    private PieceReport Report(Delivery delivery, Piece piece, IReadOnlyList<PlacedMeasurement> placed)
+    {
+        var own = piece with { Species = piece.Species ?? delivery.Species };
+        var findings = PieceJoiner.Join(own, placed);
+        var books = delivery.RuleBooks.Select(id => shelf.Books.Find(id).Found).OfType<RuleBook>().ToList();
+        List<Verdict> verdicts = [.. books.Select(b => PieceJudge.GiveVerdict(own, findings, b))];
+        return new PieceReport(
+            piece,
+            BoardFeet.Compute(BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters), piece.WidthIn, piece.LengthFt),
+            PieceWeight.SpecificGravity(own, findings)?.Value,
+            findings,
+            verdicts,
+            [.. UsesOf(delivery).SelectMany(b => ClearLengths.Find(own, findings, b))]);
+    }
+
+    /// <summary>Uses that pieces are judged by, then those that only the cut list asks for.</summary>
+    private IEnumerable<RuleBook> UsesOf(Delivery delivery) =>
+        delivery.RuleBooks.Concat(delivery.CutList.Select(c => c.RuleBook)).Distinct(StringComparer.Ordinal).Select(id => shelf.Books.Find(id).Found).OfType<RuleBook>();
+
+    private IReadOnlyDictionary<string, string> Answers(IReadOnlyList<DeliveryPhoto> of) => measurements.Answers([.. of.Select(p => p.MeasurementId).OfType<string>()]);
+
+    private static List<PlacedMeasurement> Read(IEnumerable<DeliveryPhoto> ofPiece, IReadOnlyDictionary<string, string> answers) =>
+    [
+        .. ofPiece.Where(p => p is { State: PhotoState.Measured, Place: not null, MeasurementId: not null })
+            .OrderBy(p => p.Place!.Surface).ThenBy(p => p.Place!.StationMm ?? 0).ThenBy(p => p.Sha256, StringComparer.Ordinal)
+            .Select(p => new PlacedMeasurement(p.Place!, JsonSerializer.Deserialize<Measurement>(answers[p.MeasurementId!], ContractJson.Options)!)),
+    ];
+
+    private UseTally Tally(string ruleBook, IReadOnlyList<PieceReport> pieces)
+    {
+        TallyCell Cell(VerdictOutcome outcome)
+        {
+            var of = pieces.Where(p => p.Verdicts.FirstOrDefault(v => v.RuleBook == ruleBook)?.Outcome == outcome).ToList();
+            return new TallyCell(of.Count, of.Sum(p => p.BoardFeet));
+        }
+
+        var use = shelf.Books.Find(ruleBook).Found?.Use ?? ruleBook;
+        return new UseTally(ruleBook, use, Cell(VerdictOutcome.Accept), Cell(VerdictOutcome.Hold), Cell(VerdictOutcome.Reject));
+    }
+
+    private static PhotoLeftOver LeftOver(DeliveryPhoto photo) =>
+        new(photo.Sha256, photo.FileName, photo.Problem?.Why ?? "", photo.Problem?.Advice ?? "");
+}

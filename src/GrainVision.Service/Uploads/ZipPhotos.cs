@@ -1,0 +1,134 @@
+using System.IO.Compression;
+using GrainVision.Grading.Refusals;
+using GrainVision.Records.Photos;
+using GrainVision.Service.Deliveries;
+
+namespace GrainVision.Service.Uploads;
+
+/// <summary>
+/// Unpacks a zip of photos. Nothing a zip says of itself is believed: entries are counted before the archive is read, and bytes while they
+/// are inflated. Names never become paths. A zip that plays tricks is refused whole, so that nobody wonders which half of it was taken.
+/// </summary>
+internal static class ZipPhotos
+{
+    public const int SignatureBytes = 4;
+
+    /// <summary>1 MB: below this a high ratio harms nobody.</summary>
+    private const long RatioCountsFrom = 1_000_000;
+
+    /// <summary>Unix file types in the upper half of an entry's attributes: type mask, link.</summary>
+    private const int TypeMask = 0xF000;
+    private const int SymbolicLink = 0xA000;
+
+    /// <summary>True for the first bytes of a zip: a local header, an empty archive or a spanned one.</summary>
+    public static bool IsZip(ReadOnlySpan<byte> head) => head is [0x50, 0x4B, 3, 4, ..] or [0x50, 0x4B, 5, 6, ..] or [0x50, 0x4B, 7, 8, ..];
+
+    /// <summary>Adds every photo of the zip; null where all went well.</summary>
+    public static async Task<Refusal?> Unpack(StagedFile zip, ReceivedPhotos into, DeliveryOptions options, CancellationToken cancel)
+    {
+        await using var file = zip.OpenRead();
+        try
+        {
+            if (ZipDirectory.Count(file, options.MostZipEntries) is not { } count)
+                return Bad("zip-broken", "The zip is broken or ends early.", "Pack it again, or send the photos as they are.");
+            if (count > options.MostZipEntries)
+                return Bad("zip-too-many-entries", $"The zip has more than {options.MostZipEntries:N0} entries.", "Send the photos in several zips.");
+            await using var archive = new ZipArchive(file, ZipArchiveMode.Read, leaveOpen: true);
+            foreach (var entry in archive.Entries)
+            {
+                if (Trick(entry) is { } trick)
+                    return trick;
+                if (!IsLeftOver(entry.FullName) && await Take(entry, into, options, cancel) is { } refusal)
+                    return refusal;
+            }
+
+            return null;
+        }
+        catch (InvalidDataException)
+        {
+            return Bad("zip-broken", "The zip is broken, or packed in a way that is not read here.", "Pack it again with the usual method (deflate), or send the photos as they are.");
+        }
+    }
+
+    private static async Task<Refusal?> Take(ZipArchiveEntry entry, ReceivedPhotos into, DeliveryOptions options, CancellationToken cancel)
+    {
+        await using var packed = await entry.OpenAsync(cancel);
+        await using var inflating = new Meter(packed, Math.Max(RatioCountsFrom, entry.CompressedLength * options.MostZipRatio));
+        var head = new byte[SignatureBytes];
+        var n = await inflating.ReadAtLeastAsync(head, head.Length, throwOnEndOfStream: false, cancel);
+        if (IsZip(head.AsSpan(0, n)))
+            return Bad("zip-nested", $"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is itself a zip.", "Pack the photos themselves.");
+        try
+        {
+            return ReceivedPhotos.IsManifest(entry.FullName)
+                ? await into.AddManifest(head.AsMemory(0, n), inflating, cancel)
+                : await into.Add(entry.FullName, head.AsMemory(0, n), inflating, cancel);
+        }
+        catch (MeterException)
+        {
+            return Bad("zip-bomb", $"'{ReceivedPhotos.Shown(entry.FullName)}' unpacks to more than {options.MostZipRatio} times its packed size.", "Photos do not pack like that; leave the file out.");
+        }
+    }
+
+    private static Refusal? Trick(ZipArchiveEntry entry)
+    {
+        var name = entry.FullName.Replace('\\', '/');
+        if (entry.IsEncrypted)
+            return Bad("zip-encrypted", $"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is encrypted.", "Pack the photos without a password.");
+        if (name.Length == 0 || name[0] == '/' || name.Contains(':', StringComparison.Ordinal) || name.Any(char.IsControl) || name.Split('/').Contains(".."))
+            return Bad("zip-path", $"The zip names a path outside itself: '{ReceivedPhotos.Shown(name)}'.", "Pack the photos with plain names.");
+        return ((entry.ExternalAttributes >> 16) & TypeMask) == SymbolicLink
+            ? Bad("zip-link", $"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is a link.", "Pack the photo itself.")
+            : null;
+    }
+
+    /// <summary>Folders, and what operating systems leave in zips and nobody means to send.</summary>
+    private static bool IsLeftOver(string name)
+    {
+        var parts = name.Replace('\\', '/').Split('/');
+        return parts[^1] is "" or ".DS_Store" or "Thumbs.db" or "desktop.ini" || parts[0] == "__MACOSX";
+    }
+
+    private static Refusal Bad(string code, string message, string advice) => new(code, "request", 422, message, advice);
+
+    /// <summary>Counts bytes as they come out, whatever the entry's header says of them.</summary>
+    private sealed class Meter(Stream inner, long most) : Stream
+    {
+        private long _read;
+
+        public override bool CanRead => true;
+
+        public override bool CanSeek => false;
+
+        public override bool CanWrite => false;
+
+        public override long Length => throw new NotSupportedException();
+
+        public override long Position
+        {
+            get => _read;
+            set => throw new NotSupportedException();
+        }
+
+        public override int Read(byte[] buffer, int offset, int count) => Counted(inner.Read(buffer, offset, count));
+
+        public override async ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default) => Counted(await inner.ReadAsync(buffer, cancellationToken));
+
+        public override async Task<int> ReadAsync(byte[] buffer, int offset, int count, CancellationToken cancellationToken) =>
+            Counted(await inner.ReadAsync(buffer.AsMemory(offset, count), cancellationToken));
+
+        public override void Flush()
+        {
+        }
+
+        public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
+
+        public override void SetLength(long value) => throw new NotSupportedException();
+
+        public override void Write(byte[] buffer, int offset, int count) => throw new NotSupportedException();
+
+        private int Counted(int n) => (_read += n) > most ? throw new MeterException() : n;
+    }
+
+    private sealed class MeterException : Exception;
+}
