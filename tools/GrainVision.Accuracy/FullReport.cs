@@ -7,7 +7,7 @@ using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy;
 
-/// <summary>The README's tables: every seed at each difficulty, as an end and as a face, by quantity, difficulty and ring fineness.</summary>
+/// <summary>The tables of RESULTS.md: every seed at each difficulty, as an end and as a face, by quantity, difficulty and ring fineness.</summary>
 internal static class FullReport
 {
     /// <summary>Locked seeds of one class start this far after those of the one before: no piece is used twice.</summary>
@@ -15,7 +15,7 @@ internal static class FullReport
 
     private static readonly Difficulty[] Difficulties = [Difficulty.Easy, Difficulty.Medium, Difficulty.Hard];
 
-    public static int Run(AccuracyOptions options, string readme, TextWriter output, TextWriter errors, Stopwatch clock)
+    public static int Run(AccuracyOptions options, string results, TextWriter output, TextWriter errors, Stopwatch clock)
     {
         var requests = Requests(options);
         var trials = new Trial?[requests.Count];
@@ -34,7 +34,7 @@ internal static class FullReport
         output.WriteLine(text);
         if (options.Text("html") is { } html)
             File.WriteAllText(html, WorstCases.Html(Score.Compute(all)));
-        return Readme.Write(readme, "accuracy", text, errors);
+        return ResultsFile.Write(results, "accuracy", text, errors);
     }
 
     private static List<SceneRequest> Requests(AccuracyOptions options)

@@ -3,7 +3,7 @@ using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Accuracy;
 
-/// <summary>The table that goes into the README.</summary>
+/// <summary>The table that goes into RESULTS.md.</summary>
 internal static class Report
 {
     public static string Table(Score score)

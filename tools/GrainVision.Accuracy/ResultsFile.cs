@@ -1,7 +1,7 @@
 namespace GrainVision.Accuracy;
 
 /// <summary>Writes a table into a Markdown file between two comments that name it.</summary>
-internal static class Readme
+internal static class ResultsFile
 {
     public static int Write(string path, string name, string table, TextWriter errors)
     {
