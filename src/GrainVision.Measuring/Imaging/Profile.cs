@@ -81,14 +81,6 @@ internal static class Profile
         return i < 0 ? signal[0] : signal[i] + ((x - i) * (signal[i + 1] - signal[i]));
     }
 
-    /// <summary>Quantile of unsorted values, 0 to 1, nearest rank; 0 for none.</summary>
-    public static double Quantile(IEnumerable<double> values, double q)
-    {
-        var sorted = values.ToArray();
-        Array.Sort(sorted);
-        return sorted.Length == 0 ? 0 : sorted[(int)Math.Round(q * (sorted.Length - 1))];
-    }
-
     private static int Mirror(int i, int length)
     {
         if (length == 1)
