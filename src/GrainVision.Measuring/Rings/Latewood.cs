@@ -1,5 +1,4 @@
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Rings;

@@ -1,5 +1,4 @@
 using System.Numerics;
-using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Slope;

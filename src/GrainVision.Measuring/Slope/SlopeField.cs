@@ -1,4 +1,3 @@
-using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Numerics;
 using OpenCvSharp;
 

@@ -1,6 +1,5 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Numerics;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace GrainVision.Measuring.Imaging;
+namespace GrainVision.Measuring.Numerics;
 
 /// <summary>Smoothing and differentiation of evenly sampled one-dimensional signals; ends are mirrored.</summary>
 internal static class Profile
