@@ -1,5 +1,4 @@
 using GrainVision.Measuring.Numerics;
-using GrainVision.Measuring.Rings;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
