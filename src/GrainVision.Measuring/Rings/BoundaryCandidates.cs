@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Rings;
 

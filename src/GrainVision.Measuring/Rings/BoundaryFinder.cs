@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Rings;
 
@@ -82,9 +82,9 @@ internal static class BoundaryFinder
             pass = Run(bands.Whole, polarity, sigma, pitch, pass);
             if (pass is null)
                 return null;
-            if (round == 0 && bands.Middle is not null && Profile.Quantile(Widths(pass.At), NarrowShare) < SharpBelowPx)
+            if (round == 0 && bands.Middle is not null && RobustStatistics.Quantile(Widths(pass.At), NarrowShare) < SharpBelowPx)
                 bands = Sharpened(bands);
-            sigma = Math.Max(sigma, SigmaPerRing * Profile.Quantile(Widths(pass.At), 0.5));
+            sigma = Math.Max(sigma, SigmaPerRing * RobustStatistics.Quantile(Widths(pass.At), 0.5));
         }
 
         var support = Support(bands, pass!.At, polarity, sigma);

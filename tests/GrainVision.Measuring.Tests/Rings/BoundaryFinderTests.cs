@@ -1,3 +1,4 @@
+using GrainVision.Measuring.Numerics;
 using GrainVision.Measuring.Rings;
 
 namespace GrainVision.Measuring.Tests.Rings;
@@ -47,7 +48,7 @@ public sealed class BoundaryFinderTests
             var k = Math.Max(0, Array.FindLastIndex(at, b => b <= x));
             return k + 1 < at.Length ? -100 * (x - at[k]) / (at[k + 1] - at[k]) : 0;
         }).ToArray();
-        var blurred = Imaging.Profile.Smooth(sharp, 4 * 0.8).Where((_, i) => i % 4 == 0).ToArray();
+        var blurred = Measuring.Numerics.Profile.Smooth(sharp, 4 * 0.8).Where((_, i) => i % 4 == 0).ToArray();
         var normal = RingBands.Normalise(blurred, PitchPxPerMm);
 
         var plain = BoundaryFinder.Find(new RingBands(normal, [normal], 0, PitchPxPerMm), 1)!;
