@@ -1,6 +1,6 @@
 using GrainVision.Grading.Quantities;
 
-namespace GrainVision.Measuring.Scale.Card;
+namespace GrainVision.Grading.Cards;
 
 /// <summary>
 /// Geometry of the printed scale card: a chessboard whose white squares hold ArUco markers (a ChArUco board), in millimetres.

@@ -1,6 +1,6 @@
 using GrainVision.Grading.Quantities;
 
-namespace GrainVision.Measuring.Scale.Card;
+namespace GrainVision.Grading.Cards;
 
 /// <summary>Bands of one check target.</summary>
 /// <param name="PitchMm">From one sharp late-to-early step to the next, along their normal, mm.</param>
@@ -61,7 +61,4 @@ public static class CheckTargetDesign
 
         return null;
     }
-
-    /// <summary>Black cells of a target's marker by row and column, border included.</summary>
-    public static bool[,] BlackCells(int id) => CardMarkers.BlackCells(id);
 }

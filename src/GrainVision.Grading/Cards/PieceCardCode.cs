@@ -1,6 +1,6 @@
 using GrainVision.Grading.Deliveries;
 
-namespace GrainVision.Measuring.Scale.Card;
+namespace GrainVision.Grading.Cards;
 
 /// <summary>
 /// Piece number and surface as six symbols, each drawn as a marker: a Reed-Solomon word over the field of 31 elements, three symbols of
@@ -15,13 +15,13 @@ namespace GrainVision.Measuring.Scale.Card;
 public static class PieceCardCode
 {
     /// <summary>31: the prime below the 32 words of the Reed-Muller code of length 16.</summary>
-    internal const int Field = 31;
+    public const int Field = 31;
 
     /// <summary>Symbols of a word.</summary>
-    internal const int Length = 6;
+    public const int Length = 6;
 
     /// <summary>4: three fix the quadratic, the fourth must agree with it.</summary>
-    internal const int LeastRead = 4;
+    public const int LeastRead = 4;
 
     /// <summary>960: two digits of base 31, 0 left out.</summary>
     public const int GreatestNumber = (Field * Field) - 1;
@@ -30,10 +30,10 @@ public static class PieceCardCode
     /// Laid over every symbol: of the 65,536 masks one of those that keep every symbol at least three bits from every marker of the plain card,
     /// however turned, and give each 6 to 10 black bits (it is a bent function of the place).
     /// </summary>
-    internal const int Mask = 0x0653;
+    public const int Mask = 0x0653;
 
     /// <summary>Six symbols, each 0 to 30.</summary>
-    internal static int[] Encode(PieceCard card)
+    public static int[] Encode(PieceCard card)
     {
         ArgumentNullException.ThrowIfNull(card);
         if (card.PieceNumber is < 1 or > GreatestNumber)
@@ -44,7 +44,7 @@ public static class PieceCardCode
 
     /// <summary>What the symbols say; null where fewer than <see cref="LeastRead"/> were read or they do not all agree.</summary>
     /// <param name="symbols">Six, null where not read.</param>
-    internal static PieceCard? Decode(IReadOnlyList<int?> symbols)
+    public static PieceCard? Decode(IReadOnlyList<int?> symbols)
     {
         ArgumentNullException.ThrowIfNull(symbols);
         if (symbols.Count(s => s is not null) < LeastRead)
@@ -63,7 +63,7 @@ public static class PieceCardCode
     }
 
     /// <summary>Bits of a symbol, 16, row by row; a set bit is a black cell.</summary>
-    internal static int Bits(int symbol)
+    public static int Bits(int symbol)
     {
         var bits = 0;
         for (var i = 0; i < 16; i++)

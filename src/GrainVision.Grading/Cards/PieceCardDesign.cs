@@ -1,7 +1,7 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Quantities;
 
-namespace GrainVision.Measuring.Scale.Card;
+namespace GrainVision.Grading.Cards;
 
 /// <summary>
 /// Geometry of a piece card: the board of the plain card (<see cref="CardDesign"/>) with the same corners, so that the scale is as good, six of
@@ -39,24 +39,12 @@ public static class PieceCardDesign
     public static IReadOnlyList<int> CodePlaces { get; } = [2, 5, 6, 9, 10, 13];
 
     /// <summary>Black cells of every marker of a card by place, row and column, border included.</summary>
-    internal static IReadOnlyList<bool[,]> Markers(PieceCard card)
+    public static IReadOnlyList<bool[,]> Markers(PieceCard card)
     {
         var symbols = PieceCardCode.Encode(card);
         var all = Enumerable.Range(0, CardDesign.MarkerCount).Select(CardMarkers.BlackCells).ToArray();
         for (var i = 0; i < symbols.Length; i++)
-            all[CodePlaces[i]] = Cells(PieceCardCode.Bits(symbols[i]));
+            all[CodePlaces[i]] = CardMarkers.Cells(PieceCardCode.Bits(symbols[i]));
         return all;
-    }
-
-    private static bool[,] Cells(int bits)
-    {
-        var cells = new bool[CardDesign.MarkerCells, CardDesign.MarkerCells];
-        for (var y = 0; y < CardDesign.MarkerCells; y++)
-        {
-            for (var x = 0; x < CardDesign.MarkerCells; x++)
-                cells[y, x] = !(x is > 0 and < 5 && y is > 0 and < 5) || ((bits >> (((y - 1) * 4) + x - 1)) & 1) != 0;
-        }
-
-        return cells;
     }
 }

@@ -1,7 +1,8 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Quantities;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Scale.Card;
+namespace GrainVision.Presentation.Cards;
 
 /// <summary>Draws the printed scale card: one drawing for the sheet, the tests and synthetic photos.</summary>
 public static class CardDrawing

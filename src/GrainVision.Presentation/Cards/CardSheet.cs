@@ -1,8 +1,8 @@
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
+using GrainVision.Grading.Cards;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.ScaleCard;
+namespace GrainVision.Presentation.Cards;
 
 /// <summary>Size of a sheet, mm.</summary>
 public sealed record PaperSize(string Name, double WidthMm, double HeightMm)
@@ -38,8 +38,7 @@ public sealed class CardSheet(PaperSize paper)
 
     private void Draw(SKCanvas canvas)
     {
-        using var plain = Page.Face("DejaVuSans.ttf");
-        using var bold = Page.Face("DejaVuSans-Bold.ttf");
+        var (plain, bold) = (BundledFont.Regular, BundledFont.Bold);
         using var ink = new SKPaint { Color = SKColors.Black, IsAntialias = true };
 
         Page.Text(canvas, "GrainVision scale card", MarginMm, 26, bold, 6.5f, ink);

@@ -1,7 +1,7 @@
 using GrainVision.Grading.Quantities;
 using SkiaSharp;
 
-namespace GrainVision.ScaleCard;
+namespace GrainVision.Presentation.Cards;
 
 /// <summary>The lengths that the shop holds against its own rule once for every print: 100 mm and 4 in.</summary>
 internal static class CheckLine

@@ -1,10 +1,10 @@
 using System.Globalization;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.ScaleCard;
+namespace GrainVision.Presentation.Cards;
 
 /// <summary>
 /// The sheet with the check target: a block of ring-like bands of exact pitch and angle, the scale card, the marker that names the bands,
@@ -28,8 +28,7 @@ public sealed class CheckTargetSheet(PaperSize paper, TargetBands bands)
 
     private void Draw(SKCanvas canvas)
     {
-        using var plain = Page.Face("DejaVuSans.ttf");
-        using var bold = Page.Face("DejaVuSans-Bold.ttf");
+        var (plain, bold) = (BundledFont.Regular, BundledFont.Bold);
         using var ink = new SKPaint { Color = SKColors.Black, IsAntialias = true };
         Page.Text(canvas, Title, MarginMm, 24, bold, 6.5f, ink);
         Page.Text(canvas, Words(), MarginMm, 31.5f, plain, 3.6f, ink);
@@ -75,7 +74,7 @@ public sealed class CheckTargetSheet(PaperSize paper, TargetBands bands)
     private static void Marker(SKCanvas canvas, int id, SKPaint ink)
     {
         const double cell = CheckTargetDesign.MarkerMm / CardDesign.MarkerCells;
-        var black = CheckTargetDesign.BlackCells(id);
+        var black = CardMarkers.BlackCells(id);
         using var builder = new SKPathBuilder();
         for (var row = 0; row < CardDesign.MarkerCells; row++)
         {

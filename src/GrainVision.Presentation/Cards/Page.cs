@@ -1,14 +1,12 @@
-using System.Reflection;
 using SkiaSharp;
 
-namespace GrainVision.ScaleCard;
-
+namespace GrainVision.Presentation.Cards;
 
 /// <summary>Writes what is drawn in millimetres as a page of exact size.</summary>
 internal static class Page
 {
     /// <summary>Points per mm: PDF counts in 1/72 in.</summary>
-    private const double PointsPerMm = 72 / 25.4;
+    public const double PointsPerMm = 72 / 25.4;
 
     /// <summary>CSS pixels per mm: SVG counts in 1/96 in.</summary>
     private const double CssPixelsPerMm = 96 / 25.4;
@@ -77,13 +75,5 @@ internal static class Page
         }
 
         return y;
-    }
-
-    public static SKTypeface Face(string name)
-    {
-        using var stream = Assembly.GetExecutingAssembly().GetManifestResourceStream(name)
-            ?? throw new InvalidOperationException($"The font {name} is not built in.");
-        using var data = SKData.Create(stream);
-        return SKTypeface.FromData(data);
     }
 }

@@ -1,8 +1,9 @@
 using System.Globalization;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Scale.Card;
+namespace GrainVision.Presentation.Cards;
 
 /// <summary>Draws a piece card: one drawing for the sheets, the tests and synthetic photos.</summary>
 public static class PieceCardDrawing

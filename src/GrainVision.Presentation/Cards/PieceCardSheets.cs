@@ -1,10 +1,9 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
-using GrainVision.Measuring.Picture;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.ScaleCard;
+namespace GrainVision.Presentation.Cards;
 
 /// <summary>
 /// Sheets of piece cards, 2 to 12 a page in two columns, edge to edge so that one cut parts two cards. What room is left at the foot of a page
@@ -12,9 +11,6 @@ namespace GrainVision.ScaleCard;
 /// </summary>
 public sealed class PieceCardSheets
 {
-    /// <summary>Points per mm: PDF counts in 1/72 in.</summary>
-    private const double PointsPerMm = 72 / 25.4;
-
     /// <summary>46 mm: check lines with their words, and the line of advice.</summary>
     private const double FootMm = 46;
 
@@ -53,8 +49,8 @@ public sealed class PieceCardSheets
         using var document = SKDocument.CreatePdf(stream, new SKDocumentPdfMetadata { Title = "GrainVision piece cards" });
         for (var page = 0; page < Pages; page++)
         {
-            var canvas = document.BeginPage((float)(paper.WidthMm * PointsPerMm), (float)(paper.HeightMm * PointsPerMm));
-            canvas.Scale((float)PointsPerMm);
+            var canvas = document.BeginPage((float)(paper.WidthMm * Page.PointsPerMm), (float)(paper.HeightMm * Page.PointsPerMm));
+            canvas.Scale((float)Page.PointsPerMm);
             DrawPage(canvas, page);
             document.EndPage();
         }

@@ -1,7 +1,7 @@
 using System.Buffers.Binary;
 using System.Text;
 
-namespace GrainVision.ScaleCard;
+namespace GrainVision.Presentation.Cards;
 
 /// <summary>Writes the print resolution into a PNG: the pHYs chunk of ISO/IEC 15948, without which a printer guesses the size.</summary>
 internal static class PngResolution

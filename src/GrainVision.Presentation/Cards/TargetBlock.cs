@@ -1,9 +1,8 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
 using SkiaSharp;
 
-namespace GrainVision.ScaleCard;
+namespace GrainVision.Presentation.Cards;
 
 /// <summary>The block of bands: pale earlywood that darkens to latewood and ends in one sharp step, all of one width.</summary>
 internal static class TargetBlock

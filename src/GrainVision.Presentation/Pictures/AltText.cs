@@ -1,16 +1,19 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Presentation.Text;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>The picture in words: verdict first, then values, blemishes and where they are, and what cannot be said.</summary>
-internal static class AltText
+public static class AltText
 {
     /// <summary>30: nobody listens to more; all of them are in the record.</summary>
     private const int BlemishesTold = 30;
 
+    /// <summary>Plain text in sentences: whoever puts it in a page escapes it.</summary>
     public static string From(Measurement m)
     {
+        ArgumentNullException.ThrowIfNull(m);
         var parts = new List<string> { Opening(m) };
         if (m.Verdict is { } verdict)
             parts.AddRange(VerdictWords(verdict));

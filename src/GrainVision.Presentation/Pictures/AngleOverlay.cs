@@ -1,8 +1,9 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>The ring tangent drawn against the wide face (side 1-2), and where the pith is.</summary>
 internal static class AngleOverlay

@@ -1,7 +1,8 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>
 /// Blemishes: the rim as found, a collar hatched by kind outside it, and a number. The blemish itself stays bare, so that

@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>How the picture is written.</summary>
 public enum PictureFormat

@@ -1,7 +1,8 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>Traced grain lines of a face, and where the grain is steepest.</summary>
 internal static class GrainOverlay

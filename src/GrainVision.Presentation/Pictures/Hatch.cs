@@ -1,7 +1,7 @@
 using GrainVision.Grading.Findings;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>How each kind of blemish is hatched: told apart without colour.</summary>
 /// <param name="AnglesDeg">Directions of its strokes; none for an empty ground.</param>

@@ -1,6 +1,6 @@
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>
 /// Finds places for labels: near what they name, beside the wood rather than over it, and not over each other.

@@ -1,7 +1,8 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>What each line on the photo means: a sample of the line and a few words, only for what is drawn.</summary>
 internal sealed class LegendPanel

@@ -1,8 +1,9 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>The numbers under the photo, each with its interval; the list of blemishes; what cannot be said; the caution.</summary>
 internal sealed class NumbersPanel

@@ -1,6 +1,7 @@
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>Pen of one picture: lines with a dark casing and a light core, small shapes, and labels on solid grounds. Owns native paints: dispose it.</summary>
 internal sealed class OverlayCanvas : IDisposable

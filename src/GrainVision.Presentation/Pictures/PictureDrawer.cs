@@ -1,44 +1,31 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Measuring.Intake;
-using OpenCvSharp;
+using GrainVision.Grading.Quantities;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>
 /// Draws a measurement over its photo: verdict above, numbers below, lines on the wood. The same photo and measurement give the same bytes
-/// with the same versions of this program, OpenCV and Skia on the same kind of processor. No clock, no system font, no metadata.
+/// with the same versions of this program, of Skia and of what resizes and encodes, on the same kind of processor. No clock, no system font, no metadata.
 /// </summary>
 public static class PictureDrawer
 {
-    /// <summary>88: at it the thin cased lines show no fringes at arm's length.</summary>
-    private const int JpegQuality = 88;
-
-    /// <summary>OpenCV's IMWRITE_JPEG_SAMPLING_FACTOR, which the wrapper does not name.</summary>
-    private const ImwriteFlags JpegSampling = (ImwriteFlags)7;
-
-    /// <summary>OpenCV's IMWRITE_JPEG_SAMPLING_FACTOR_444: full colour resolution, or thin coloured lines bleed into the wood.</summary>
-    private const int FullColour = 0x111111;
-
     /// <summary>3: higher levels of compression take several times as long for a few percent.</summary>
     private const int PngLevel = 3;
 
-    /// <summary>Draws the picture as a JPEG.</summary>
-    public static DrawnPicture Draw(UprightPhoto photo, Measurement measurement, CancellationToken cancellation) =>
-        Draw(photo, measurement, PictureFormat.Jpeg, cancellation);
-
     /// <summary>Draws the picture.</summary>
-    /// <param name="photo">The photo that was measured; it is only read.</param>
+    /// <param name="photo">The photo that was measured, upright; it is only read.</param>
     /// <param name="measurement">What to draw. Parts that are null, empty or not finite are left out; points outside the photo are allowed.</param>
-    /// <param name="format">File format.</param>
+    /// <param name="work">Resizes the photo and writes the JPEG.</param>
     /// <param name="cancellation">Looked at between steps.</param>
+    /// <param name="format">File format.</param>
     /// <returns>The encoded picture. Its long side is about 2048 px and at least 1200 px, plus the panels.</returns>
     /// <exception cref="OperationCanceledException">The caller gave up.</exception>
-    public static DrawnPicture Draw(UprightPhoto photo, Measurement measurement, PictureFormat format, CancellationToken cancellation)
+    public static DrawnPicture Draw(PhotoPixels photo, Measurement measurement, PictureWork work, CancellationToken cancellation, PictureFormat format = PictureFormat.Jpeg)
     {
-        ArgumentNullException.ThrowIfNull(photo);
         ArgumentNullException.ThrowIfNull(measurement);
-        var plan = new PicturePlan(photo.Width, photo.Height, measurement);
+        ArgumentNullException.ThrowIfNull(work);
+        var plan = new PicturePlan(photo.WidthPx, photo.HeightPx, measurement);
         var width = plan.CanvasWidth;
         var banner = new VerdictBanner(plan.Style, measurement, width);
         var frames = plan.Frames(banner.HeightPx);
@@ -48,16 +35,15 @@ public static class PictureDrawer
         var height = stagesEnd + bar.HeightPx + numbers.HeightPx;
         cancellation.ThrowIfCancellationRequested();
 
-        // One buffer for both libraries: OpenCV writes the photo into it, Skia draws over it. Every pixel is painted: banner, stages, bar and numbers join up.
-        using var pixels = new Mat(height, width, MatType.CV_8UC4);
-        using (var gutters = new Mat(pixels, new Rect(0, banner.HeightPx, width, stagesEnd - banner.HeightPx)))
-            gutters.SetTo(ToScalar(PictureStyle.Gutter));
+        // One buffer: the photo is written into it, Skia draws over it. Every pixel is painted: banner, stages, bar and numbers join up.
+        var info = new SKImageInfo(width, height, SKColorType.Bgra8888, SKAlphaType.Opaque);
+        using var pixels = new SKBitmap(info);
+        pixels.Erase(PictureStyle.Gutter, new SKRectI(0, banner.HeightPx, width, stagesEnd));
         foreach (var frame in frames)
-            PutPhoto(photo.Bgr, pixels, frame);
+            PutPhoto(photo, pixels, frame, work);
         cancellation.ThrowIfCancellationRequested();
 
-        var info = new SKImageInfo(width, height, SKColorType.Bgra8888, SKAlphaType.Opaque);
-        using (var surface = SKSurface.Create(info, pixels.Data, (int)pixels.Step())
+        using (var surface = SKSurface.Create(info, pixels.GetPixels(), pixels.RowBytes)
             ?? throw new InvalidOperationException($"No drawing surface of {width} x {height}."))
         using (var ink = new OverlayCanvas(surface.Canvas, plan.Style))
         {
@@ -70,7 +56,7 @@ public static class PictureDrawer
         }
 
         cancellation.ThrowIfCancellationRequested();
-        var (bytes, type) = format == PictureFormat.Png ? (Png(pixels, info), "image/png") : (Jpeg(pixels), "image/jpeg");
+        var (bytes, type) = format == PictureFormat.Png ? (Png(pixels), "image/png") : (work.EncodeJpeg(Whole(pixels)), "image/jpeg");
         return new DrawnPicture(bytes, type, AltText.From(measurement), width, height);
     }
 
@@ -89,21 +75,15 @@ public static class PictureDrawer
         return pictureWidth == plan.CanvasWidth && pictureHeight == end + numbers.HeightPx ? new SKRectI(0, banner.HeightPx, plan.CanvasWidth, end) : null;
     }
 
-    /// <summary>OpenCV's encoder: measured several times as fast as Skia's on the same pixels, with no larger a file worth speaking of.</summary>
-    private static byte[] Jpeg(Mat pixels)
+    private static byte[] Png(SKBitmap pixels)
     {
-        Cv2.ImEncode(".jpg", pixels, out var bytes, new ImageEncodingParam(ImwriteFlags.JpegQuality, JpegQuality), new ImageEncodingParam(JpegSampling, FullColour));
-        return bytes;
-    }
-
-    /// <summary>Skia's encoder: for PNG it is the faster one.</summary>
-    private static byte[] Png(Mat pixels, SKImageInfo info)
-    {
-        using var pixmap = new SKPixmap(info, pixels.Data, (int)pixels.Step());
+        using var pixmap = pixels.PeekPixels();
         using var encoded = pixmap.Encode(new SKPngEncoderOptions(SKPngEncoderFilterFlags.Sub, PngLevel))
             ?? throw new InvalidOperationException("The picture could not be encoded.");
         return encoded.ToArray();
     }
+
+    private static CanvasPixels Whole(SKBitmap pixels) => new(pixels.GetPixelSpan(), pixels.Width, pixels.Height, pixels.RowBytes);
 
     private static void DrawOverlays(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
     {
@@ -131,17 +111,11 @@ public static class PictureDrawer
         ink.Canvas.Restore();
     }
 
-    private static void PutPhoto(Mat bgr, Mat canvas, PictureFrame frame)
+    private static void PutPhoto(PhotoPixels photo, SKBitmap canvas, PictureFrame frame, PictureWork work)
     {
-        using var shown = new Mat(bgr, frame.Crop);
-        using var resized = new Mat();
-        // Area averaging keeps fine rings from turning into moiré when they shrink; cubic keeps an enlarged photo smooth.
-        var method = frame.Magnification < 1 ? InterpolationFlags.Area : InterpolationFlags.Cubic;
-        Cv2.Resize(shown, resized, frame.PhotoSize, 0, 0, method);
-        var area = new Rect((int)frame.PhotoArea.Left, (int)frame.PhotoArea.Top, frame.PhotoSize.Width, frame.PhotoSize.Height);
-        using var place = new Mat(canvas, area);
-        Cv2.CvtColor(resized, place, ColorConversionCodes.BGR2BGRA);
+        var crop = frame.Crop;
+        var from = ((int)frame.PhotoArea.Top * canvas.RowBytes) + ((int)frame.PhotoArea.Left * CanvasPixels.PixelBytes);
+        var place = new CanvasPixels(canvas.GetPixelSpan()[from..], frame.PhotoSize.Width, frame.PhotoSize.Height, canvas.RowBytes);
+        work.Resize(photo.Part(crop.Left, crop.Top, crop.Width, crop.Height), place);
     }
-
-    private static Scalar ToScalar(SKColor c) => new(c.Blue, c.Green, c.Red, 255);
 }

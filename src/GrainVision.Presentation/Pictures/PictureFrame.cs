@@ -1,8 +1,7 @@
 using GrainVision.Grading.Quantities;
-using OpenCvSharp;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>A part of the photo and where it lies on the canvas: the one place that maps photo pixels to canvas pixels.</summary>
 internal sealed class PictureFrame
@@ -16,14 +15,14 @@ internal sealed class PictureFrame
     /// <param name="stage">The photo and the gutters round it, canvas px.</param>
     /// <param name="photoArea">Where the part lies, canvas px.</param>
     /// <param name="partName">"part 2 of 5"; null where this part is all that is shown of the photo.</param>
-    public PictureFrame(Rect crop, Size photo, PictureStyle style, SKRect stage, SKRect photoArea, string? partName)
+    public PictureFrame(SKRectI crop, SKSizeI photo, PictureStyle style, SKRect stage, SKRect photoArea, string? partName)
     {
         (Crop, PhotoSize, Style, Stage, PhotoArea, PartName) = (crop, photo, style, stage, photoArea, partName);
     }
 
-    public Rect Crop { get; }
+    public SKRectI Crop { get; }
 
-    public Size PhotoSize { get; }
+    public SKSizeI PhotoSize { get; }
 
     public PictureStyle Style { get; }
 
@@ -45,8 +44,8 @@ internal sealed class PictureFrame
 
     /// <summary>Canvas position of a point of the upright photo. A photo pixel's centre has whole coordinates, a canvas pixel's has halves.</summary>
     public SKPoint Map(PointPx p) => new(
-        (float)Math.Clamp(PhotoArea.Left + ((p.X + 0.5 - Crop.X) * ScaleX), -FarthestPx, FarthestPx),
-        (float)Math.Clamp(PhotoArea.Top + ((p.Y + 0.5 - Crop.Y) * ScaleY), -FarthestPx, FarthestPx));
+        (float)Math.Clamp(PhotoArea.Left + ((p.X + 0.5 - Crop.Left) * ScaleX), -FarthestPx, FarthestPx),
+        (float)Math.Clamp(PhotoArea.Top + ((p.Y + 0.5 - Crop.Top) * ScaleY), -FarthestPx, FarthestPx));
 
     /// <summary>Canvas positions of the points that are numbers; the others are left out.</summary>
     public SKPoint[] Map(IEnumerable<PointPx>? points) =>

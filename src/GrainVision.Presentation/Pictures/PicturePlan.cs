@@ -1,9 +1,9 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using OpenCvSharp;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>
 /// Which part of the photo is shown and how large. A long face is cut into parts that stand under one another (an upright one: side by
@@ -40,8 +40,8 @@ internal sealed class PicturePlan
 
     private const int PartsAtMost = 8;
 
-    private readonly Rect[] crops;
-    private readonly Size[] sizes;
+    private readonly SKRectI[] crops;
+    private readonly SKSizeI[] sizes;
     private readonly bool sideBySide;
     private readonly (int Left, int Top, int Right, int Bottom) gutter;
 
@@ -57,7 +57,7 @@ internal sealed class PicturePlan
         {
             // Cut to whole blocks: at most a few pixels of the far edges are lost.
             scale = 1.0 / whole;
-            crops = [new Rect(only.X, only.Y, only.Width / whole * whole, only.Height / whole * whole)];
+            crops = [SKRectI.Create(only.Left, only.Top, only.Width / whole * whole, only.Height / whole * whole)];
         }
         else
         {
@@ -66,21 +66,21 @@ internal sealed class PicturePlan
                 : 1;
         }
 
-        sizes = [.. crops.Select(c => new Size(Math.Max(1, (int)Math.Round(c.Width * scale)), Math.Max(1, (int)Math.Round(c.Height * scale))))];
+        sizes = [.. crops.Select(c => new SKSizeI(Math.Max(1, (int)Math.Round(c.Width * scale)), Math.Max(1, (int)Math.Round(c.Height * scale))))];
 
         var photosWidth = sideBySide ? sizes.Sum(s => s.Width) : sizes.Max(s => s.Width);
         Style = new PictureStyle(Math.Max(photosWidth, CanvasWidthAtLeastPx));
 
         // Labels belong beside the wood. Where the piece reaches the edge of what is shown, a gutter gives them a place.
-        var piece = Bounds(measurement.Outline) ?? new Rect2d(view.X, view.Y, view.Width, view.Height);
+        var piece = Bounds(measurement.Outline) ?? new Extent(view.Left, view.Top, view.Right, view.Bottom);
         int GutterFor(double freePx, double labels) =>
             (int)Math.Round(Math.Clamp((labels * Style.LabelPx) - (freePx * scale), Style.LabelPx * 0.3, labels * Style.LabelPx));
         var (beside, above) = crops.Length > 1 ? (1.4, 1.7) : (1.6, 3.4);
         gutter = (
-            GutterFor(piece.Left - view.X, beside),
-            GutterFor(piece.Top - view.Y, above),
-            GutterFor(view.X + view.Width - piece.Right, beside),
-            GutterFor(view.Y + view.Height - piece.Bottom, above));
+            GutterFor(piece.Left - view.Left, beside),
+            GutterFor(piece.Top - view.Top, above),
+            GutterFor(view.Right - piece.Right, beside),
+            GutterFor(view.Bottom - piece.Bottom, above));
         if (crops.Length > 1)
             gutter.Top = Math.Max(gutter.Top, (int)(Style.LabelPx * 1.5f));
 
@@ -118,7 +118,7 @@ internal sealed class PicturePlan
         : sideBySide ? $"{PictureWords.Whole(i + 1)}/{PictureWords.Whole(crops.Length)}"
         : $"part {PictureWords.Whole(i + 1)} of {PictureWords.Whole(crops.Length)}";
 
-    private static Rect[] Cut(Rect view)
+    private static SKRectI[] Cut(SKRectI view)
     {
         var (length, height) = (Math.Max(view.Width, view.Height), Math.Min(view.Width, view.Height));
         var aspect = length / (double)height;
@@ -127,14 +127,14 @@ internal sealed class PicturePlan
         {
             int from = (int)((long)length * i / parts), to = (int)((long)length * (i + 1) / parts);
             return view.Width >= view.Height
-                ? new Rect(view.X + from, view.Y, to - from, view.Height)
-                : new Rect(view.X, view.Y + from, view.Width, to - from);
+                ? SKRectI.Create(view.Left + from, view.Top, to - from, view.Height)
+                : SKRectI.Create(view.Left, view.Top + from, view.Width, to - from);
         })];
     }
 
-    private static Rect CropFor(int photoWidth, int photoHeight, Measurement measurement)
+    private static SKRectI CropFor(int photoWidth, int photoHeight, Measurement measurement)
     {
-        var whole = new Rect(0, 0, photoWidth, photoHeight);
+        var whole = new SKRectI(0, 0, photoWidth, photoHeight);
         if (Bounds(measurement.Outline) is not { } piece)
             return whole;
         var margin = CropMargin * Math.Max(piece.Width, piece.Height);
@@ -143,7 +143,7 @@ internal sealed class PicturePlan
             return whole;
         if (Bounds(measurement.Scale.Marks) is { } marks)
         {
-            var both = Clip(Grown(marks, margin / 4), whole) | near;
+            var both = SKRectI.Union(Clip(Grown(marks, margin / 4), whole), near);
             if (Area(both) <= MarksMayEnlarge * Area(near))
                 near = both;
         }
@@ -151,23 +151,30 @@ internal sealed class PicturePlan
         return Area(near) > CropBelowShare * Area(whole) ? whole : near;
     }
 
-    private static Rect2d? Bounds(IReadOnlyList<PointPx>? points)
+    private static Extent? Bounds(IReadOnlyList<PointPx>? points)
     {
         var finite = points?.Where(PictureFrame.IsFinite).ToArray();
         if (finite is not { Length: >= 2 })
             return null;
-        var (left, top) = (finite.Min(p => p.X), finite.Min(p => p.Y));
-        return new Rect2d(left, top, finite.Max(p => p.X) - left, finite.Max(p => p.Y) - top);
+        return new Extent(finite.Min(p => p.X), finite.Min(p => p.Y), finite.Max(p => p.X), finite.Max(p => p.Y));
     }
 
-    private static Rect2d Grown(Rect2d r, double by) => new(r.X - by, r.Y - by, r.Width + (2 * by), r.Height + (2 * by));
+    private static Extent Grown(Extent r, double by) => new(r.Left - by, r.Top - by, r.Right + by, r.Bottom + by);
 
-    private static Rect Clip(Rect2d r, Rect whole)
+    private static SKRectI Clip(Extent r, SKRectI whole)
     {
         int Within(double v, int most) => (int)Math.Round(Math.Clamp(v, 0, most));
         var (left, top) = (Within(r.Left, whole.Width), Within(r.Top, whole.Height));
-        return new Rect(left, top, Within(r.Right, whole.Width) - left, Within(r.Bottom, whole.Height) - top);
+        return new SKRectI(left, top, Within(r.Right, whole.Width), Within(r.Bottom, whole.Height));
     }
 
-    private static double Area(Rect r) => (double)r.Width * r.Height;
+    private static double Area(SKRectI r) => (double)r.Width * r.Height;
+
+    /// <summary>Where points reach, px of the photo; it may lie partly outside.</summary>
+    private readonly record struct Extent(double Left, double Top, double Right, double Bottom)
+    {
+        public double Width => Right - Left;
+
+        public double Height => Bottom - Top;
+    }
 }

@@ -1,7 +1,7 @@
 using GrainVision.Grading.Verdicts;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>
 /// Sizes and colours of one picture. Every size follows the width of the photo on the canvas, so that a picture

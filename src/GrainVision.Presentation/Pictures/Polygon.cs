@@ -1,6 +1,6 @@
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>Plane geometry on canvas points.</summary>
 internal static class Polygon

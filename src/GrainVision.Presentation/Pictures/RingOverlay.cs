@@ -1,7 +1,8 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>The radial path with a tick at every counted boundary, like a rule laid along it, and the stretch that holds the worst inch.</summary>
 internal static class RingOverlay

@@ -1,8 +1,9 @@
 using System.Globalization;
 using GrainVision.Grading.Quantities;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>Two bars under the photo, one in millimetres and one in inches, as long as that is on the photo at the middle of the piece.</summary>
 internal sealed class ScaleBar

@@ -1,7 +1,8 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>The outline with its corner numbers, a face's long axis, and where the scale was read.</summary>
 internal static class SectionOverlay

@@ -1,8 +1,9 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Pictures;
 
 /// <summary>
 /// The verdict above the photo: word, sign and edge pattern as well as colour. Accept: plain edge and a tick; hold: slanted

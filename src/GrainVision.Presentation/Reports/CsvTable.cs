@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.Text;
 
-namespace GrainVision.Reports;
+namespace GrainVision.Presentation.Reports;
 
 /// <summary>
 /// Rows of one width as RFC 4180 text: every cell of words quoted, quotes doubled, CRLF after every row, the last one too.

@@ -2,8 +2,9 @@ using System.Globalization;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Presentation.Text;
 
-namespace GrainVision.Reports;
+namespace GrainVision.Presentation.Reports;
 
 /// <summary>
 /// The delivery report as one CSV table. Column <c>row</c> says what a row is: <c>piece</c> (one for each piece and use), <c>tally</c> (one for

@@ -1,7 +1,7 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Verdicts;
 
-namespace GrainVision.Reports;
+namespace GrainVision.Presentation.Reports;
 
 /// <summary>A line of the report that several pieces share.</summary>
 /// <param name="Text">In words.</param>

@@ -1,8 +1,9 @@
 using GrainVision.Grading.Deliveries;
-using GrainVision.Reports.Pdf;
+using GrainVision.Presentation.Reports.Pdf;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Reports;
+namespace GrainVision.Presentation.Reports;
 
 /// <summary>
 /// The delivery report as a PDF: a page or two of summary, then a page a piece with its annotated pictures. The same report and pictures give

@@ -1,8 +1,9 @@
 using System.Globalization;
 using System.Text;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Presentation.Text;
 
-namespace GrainVision.Reports;
+namespace GrainVision.Presentation.Reports;
 
 /// <summary>The delivery report in plain words: for a screen reader, a mail, or a terminal. Says all that the PDF says, pictures apart.</summary>
 public static class ReportText

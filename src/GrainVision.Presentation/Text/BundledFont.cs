@@ -1,6 +1,6 @@
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Text;
 
 /// <summary>
 /// DejaVu Sans, carried inside this assembly (licence in <c>Fonts/LICENSE-DejaVu.txt</c>): text looks the same on every machine,

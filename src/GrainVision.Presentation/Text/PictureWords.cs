@@ -2,9 +2,8 @@ using System.Globalization;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Blemishes;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Text;
 
 /// <summary>Trade words and numbers as the picture and its alt text write them.</summary>
 internal static class PictureWords
@@ -80,7 +79,7 @@ internal static class PictureWords
     {
         0 => null,
         1 => "1 mark looked at and dismissed",
-        >= BlemishStage.MostDismissed => $"{Whole(BlemishStage.MostDismissed)} marks or more looked at and dismissed",
+        >= Measurement.MostDismissedMarks => $"{Whole(Measurement.MostDismissedMarks)} marks or more looked at and dismissed",
         var n => $"{Whole(n)} marks looked at and dismissed",
     };
 

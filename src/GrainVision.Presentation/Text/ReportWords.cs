@@ -3,14 +3,12 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Picture;
 
-namespace GrainVision.Reports;
+namespace GrainVision.Presentation.Text;
 
 /// <summary>Words and numbers as CSV, text and PDF share them: trade words, culture-invariant, intervals rounded outwards.</summary>
 internal static class ReportWords
 {
-    public const double MmPerFoot = 12 * Units.MmPerInch;
 
     public static string Number(double value, int decimals) => PictureWords.Number(value, decimals);
 

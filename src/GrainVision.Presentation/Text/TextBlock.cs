@@ -2,7 +2,7 @@ using System.Globalization;
 using System.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Picture;
+namespace GrainVision.Presentation.Text;
 
 /// <summary>A piece of text in one weight and colour.</summary>
 internal sealed record TextRun(string Text, bool Bold = false, SKColor? Color = null);

@@ -1,6 +1,6 @@
-using GrainVision.Measuring.Picture;
+using GrainVision.Presentation.Pictures;
 
-namespace GrainVision.Measuring.Tests.Picture;
+namespace GrainVision.Presentation.Tests.Pictures;
 
 public class AltTextTests
 {

@@ -2,9 +2,10 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Intake;
+using GrainVision.Presentation.Pictures;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Tests.Picture;
+namespace GrainVision.Presentation.Tests.Pictures;
 
 /// <summary>Wood drawn by formula, and measurements written by hand to fit it. All invented: no real piece, no measured truth.</summary>
 internal static class DrawnWood

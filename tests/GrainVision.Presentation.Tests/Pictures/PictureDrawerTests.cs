@@ -2,14 +2,14 @@ using System.Security.Cryptography;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Intake;
-using GrainVision.Measuring.Picture;
+using GrainVision.Presentation.Pictures;
 using OpenCvSharp;
 using SixLabors.ImageSharp;
 using SixLabors.ImageSharp.PixelFormats;
 using Image = SixLabors.ImageSharp.Image;
 using Point = OpenCvSharp.Point;
 
-namespace GrainVision.Measuring.Tests.Picture;
+namespace GrainVision.Presentation.Tests.Pictures;
 
 /// <summary>The files are read back with ImageSharp, which had no part in making them.</summary>
 public class PictureDrawerTests
@@ -24,8 +24,8 @@ public class PictureDrawerTests
         using (photo)
         {
             var before = Hash(photo.Bgr);
-            var first = PictureDrawer.Draw(photo, m, CancellationToken.None);
-            var second = PictureDrawer.Draw(photo, m, CancellationToken.None);
+            var first = PictureDrawer.Draw(photo.Pixels, m, Samples.Work, CancellationToken.None);
+            var second = PictureDrawer.Draw(photo.Pixels, m, Samples.Work, CancellationToken.None);
 
             Assert.Equal(first.Bytes, second.Bytes);
             Assert.Equal(first.AltText, second.AltText);
@@ -50,7 +50,7 @@ public class PictureDrawerTests
         var (photo, m) = Samples.Make("tiny");
         using (photo)
         {
-            var drawn = PictureDrawer.Draw(photo, m, PictureFormat.Png, CancellationToken.None);
+            var drawn = PictureDrawer.Draw(photo.Pixels, m, Samples.Work, CancellationToken.None, PictureFormat.Png);
             using var read = Image.Load<Rgb24>(drawn.Bytes, out var format);
             Assert.Equal(("image/png", "PNG"), (drawn.ContentType, format.Name));
             Assert.Equal((drawn.Width, drawn.Height), (read.Width, read.Height));
@@ -62,7 +62,7 @@ public class PictureDrawerTests
     {
         var (photo, m) = Samples.Make("tiny");
         using (photo)
-            Assert.Throws<OperationCanceledException>(() => PictureDrawer.Draw(photo, m, new CancellationToken(canceled: true)));
+            Assert.Throws<OperationCanceledException>(() => PictureDrawer.Draw(photo.Pixels, m, Samples.Work, new CancellationToken(canceled: true)));
     }
 
     [Fact]
@@ -224,7 +224,7 @@ public class PictureDrawerTests
     }
 
     private static Image<Rgb24> Png(UprightPhoto photo, Measurement m) =>
-        Image.Load<Rgb24>(PictureDrawer.Draw(photo, m, PictureFormat.Png, CancellationToken.None).Bytes);
+        Image.Load<Rgb24>(PictureDrawer.Draw(photo.Pixels, m, Samples.Work, CancellationToken.None, PictureFormat.Png).Bytes);
 
     private static IReadOnlyList<PictureFrame> FramesOf(UprightPhoto photo, Measurement m)
     {
@@ -241,7 +241,7 @@ public class PictureDrawerTests
     {
         if (Environment.GetEnvironmentVariable("GRAINVISION_PICTURE_LOOK") is not { Length: > 0 } folder)
             return;
-        var drawn = PictureDrawer.Draw(photo, m, PictureFormat.Png, CancellationToken.None);
+        var drawn = PictureDrawer.Draw(photo.Pixels, m, Samples.Work, CancellationToken.None, PictureFormat.Png);
         File.WriteAllBytes(Path.Combine(folder, name + ".png"), drawn.Bytes);
         File.WriteAllText(Path.Combine(folder, name + ".txt"), drawn.AltText);
     }

@@ -3,10 +3,11 @@ using System.Text.RegularExpressions;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Picture;
+using GrainVision.Presentation.Pictures;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Measuring.Tests.Picture;
+namespace GrainVision.Presentation.Tests.Pictures;
 
 public class PictureTextTests
 {

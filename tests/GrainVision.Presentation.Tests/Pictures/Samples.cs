@@ -1,14 +1,19 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Intake;
+using GrainVision.Presentation.Pictures;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Tests.Picture;
+namespace GrainVision.Presentation.Tests.Pictures;
 
 /// <summary>One picture of every kind that an inspector may meet. The caller disposes the photo.</summary>
 internal static class Samples
 {
+    /// <summary>As the programs draw.</summary>
+    public static readonly PictureWork Work = new(PixelWork.Resize, PixelWork.EncodeJpeg);
+
     public static IEnumerable<string> Names => All.Keys;
 
     public static (UprightPhoto Photo, Measurement Measurement) Make(string name) => All[name]();

@@ -2,9 +2,10 @@ using System.Globalization;
 using System.Text;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Presentation.Reports;
 using SkiaSharp;
 
-namespace GrainVision.Reports.Tests;
+namespace GrainVision.Presentation.Tests.Reports;
 
 public class ReportTests
 {

@@ -4,7 +4,7 @@ using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
 
-namespace GrainVision.Reports.Tests;
+namespace GrainVision.Presentation.Tests.Reports;
 
 /// <summary>A delivery made by hand. The mill "Invented Fjord Mill" exists nowhere.</summary>
 internal static class SampleReports

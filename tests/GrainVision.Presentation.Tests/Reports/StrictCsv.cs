@@ -1,6 +1,6 @@
 using System.Text;
 
-namespace GrainVision.Reports.Tests;
+namespace GrainVision.Presentation.Tests.Reports;
 
 /// <summary>RFC 4180 to the letter: anything its grammar does not allow throws.</summary>
 internal static class StrictCsv

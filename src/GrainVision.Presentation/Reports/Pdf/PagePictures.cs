@@ -1,9 +1,10 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
-using GrainVision.Measuring.Picture;
+using GrainVision.Presentation.Pictures;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Reports.Pdf;
+namespace GrainVision.Presentation.Reports.Pdf;
 
 /// <summary>The annotated pictures of a piece, three beside each other, scaled down: at 40 pieces the file stays under 15 MB.</summary>
 internal static class PagePictures

@@ -1,8 +1,8 @@
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Picture;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Reports.Pdf;
+namespace GrainVision.Presentation.Reports.Pdf;
 
 /// <summary>Colours and patterns on paper. A verdict has a pattern too, so that a grey print and colour-blind eyes part them: accept plain, hold slanted lines, reject crossed lines.</summary>
 internal static class PdfInk

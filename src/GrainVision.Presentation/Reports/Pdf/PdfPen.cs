@@ -1,7 +1,7 @@
-using GrainVision.Measuring.Picture;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Reports.Pdf;
+namespace GrainVision.Presentation.Reports.Pdf;
 
 /// <summary>Writes down the page and starts the next one where the room ends. Lengths in points, 1/72 in. Owns the document: dispose it.</summary>
 internal sealed class PdfPen : IDisposable

@@ -1,14 +1,15 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
-using GrainVision.Measuring.Picture;
+using GrainVision.Grading.Quantities;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Reports.Pdf;
+namespace GrainVision.Presentation.Reports.Pdf;
 
 /// <summary>A piece drawn along its length from end A to end B: clear lengths by use, blemishes, planned cuts.</summary>
 internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
 {
-    private readonly double lengthMm = Math.Max(1, report.Piece.LengthFt * ReportWords.MmPerFoot);
+    private readonly double lengthMm = Math.Max(1, report.Piece.LengthFt * Units.MmPerFoot);
     private readonly float left = PdfPen.Margin + labelWidth;
     private readonly float width = PdfPen.Width - labelWidth;
 
@@ -48,7 +49,7 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
         var step = feet > 12 ? 2 : 1;
         for (var foot = 0; foot <= feet; foot += step)
         {
-            var x = At(foot * ReportWords.MmPerFoot);
+            var x = At(foot * Units.MmPerFoot);
             pen.Canvas.DrawLine(x, pen.Y + 2, x, pen.Y + 6, line);
             PdfInk.Words(pen.Canvas, PictureWords.Whole(foot), x, pen.Y + 14, 7, align: SKTextAlign.Center, color: PdfInk.Quiet);
         }

@@ -1,9 +1,9 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Picture;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Reports.Pdf;
+namespace GrainVision.Presentation.Reports.Pdf;
 
 /// <summary>One page for one piece: verdict by use with reasons, measurements, lengths, hand checks, pictures.</summary>
 internal static class PiecePage

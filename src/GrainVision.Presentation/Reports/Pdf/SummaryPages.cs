@@ -1,7 +1,7 @@
 using GrainVision.Grading.Deliveries;
-using GrainVision.Measuring.Picture;
+using GrainVision.Presentation.Text;
 
-namespace GrainVision.Reports.Pdf;
+namespace GrainVision.Presentation.Reports.Pdf;
 
 /// <summary>The first page or two: tally, reasons for the mill, hand checks, cut plan, cautions.</summary>
 internal static class SummaryPages

@@ -1,9 +1,9 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Picture;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Reports.Pdf;
+namespace GrainVision.Presentation.Reports.Pdf;
 
 /// <summary>Pieces and board feet by verdict and use, as numbers and as a bar against what was ordered.</summary>
 internal static class TallyTable
