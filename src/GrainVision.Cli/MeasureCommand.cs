@@ -5,7 +5,6 @@ using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring;
-using GrainVision.Measuring.Intake;
 
 namespace GrainVision.Cli;
 
@@ -55,10 +54,10 @@ internal static class MeasureCommand
         RuleBook? book = null;
         if (request.RuleBook is { } id && !RuleBookSet.Embedded.Find(id).TryGet(out book, out var unknown))
             return unknown;
-        if (!MeasureJob.Run(bytes, request, book, IntakeLimits.Default, cancel).TryGet(out var measured, out var refusal))
+        if (!PhotoJob.Run(bytes, request, book, save is not null, cancel).TryGet(out var measured, out var refusal))
             return refusal;
         if (save is not null)
-            await File.WriteAllBytesAsync(save.FullName, measured.PictureBytes, cancel);
+            await File.WriteAllBytesAsync(save.FullName, measured.Picture!, cancel);
         return JsonSerializer.Serialize(measured.Measurement, ContractJson.Options);
     }
 

@@ -1,9 +1,8 @@
 using OpenCvSharp;
-using SkiaSharp;
 
 namespace GrainVision.Measuring;
 
-/// <summary>Loads the native libraries and runs a little of each.</summary>
+/// <summary>Loads OpenCV and runs a little of it.</summary>
 public static class SelfTest
 {
     /// <summary>What is wrong and what to do, or null.</summary>
@@ -14,7 +13,6 @@ public static class SelfTest
             using var mat = new Mat(8, 8, MatType.CV_8UC1, Scalar.All(7));
             using var smooth = new Mat();
             Cv2.GaussianBlur(mat, smooth, new Size(3, 3), 1);
-            using var bitmap = new SKBitmap(8, 8);
             return smooth.At<byte>(4, 4) == 7 ? null : "OpenCV gives wrong results on this machine.";
         }
         catch (Exception e) when (e is DllNotFoundException or TypeInitializationException or OpenCvSharpException or EntryPointNotFoundException)

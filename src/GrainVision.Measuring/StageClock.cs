@@ -13,6 +13,12 @@ internal sealed class StageClock(CancellationToken cancel)
     /// <summary>Asked for between steps of a stage that takes several.</summary>
     public CancellationToken Cancel => cancel;
 
+    public void Run(string stage, Action work) => Run(stage, () =>
+    {
+        work();
+        return true;
+    });
+
     public T Run<T>(string stage, Func<T> work)
     {
         cancel.ThrowIfCancellationRequested();

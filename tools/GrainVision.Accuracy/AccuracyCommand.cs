@@ -88,7 +88,7 @@ internal static class AccuracyCommand
         var score = new Score();
         foreach (var seed in options.Seeds("seeds"))
         {
-            var trial = Trial.Run(SynthesisCommand.Request(seed, options.All), options.Told, book, options.Has("ring-angle"));
+            var trial = Trial.Run(SynthesisCommand.Request(seed, options.All), options.Told, book, options.Has("ring-angle"), draw: options.Has("html"));
             score.Add(trial);
             if (options.Has("list"))
                 output.WriteLine(Report.Line(trial));

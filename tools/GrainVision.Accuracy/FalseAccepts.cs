@@ -59,7 +59,7 @@ internal static class FalseAccepts
     {
         if (FailingPieces.Make(seed, megapixels) is not { } piece)
             return new Line(seed, ((Fault)(seed % Enum.GetValues<Fault>().Length)).ToString(), "not made", false, null);
-        var trial = Trial.Run(piece.Request, told, piece.Book, ruleUnit: true);
+        var trial = Trial.Run(piece.Request, told, piece.Book, ruleUnit: true, draw: pictures is not null);
         var verdict = trial.Answer?.Verdict;
         if (verdict?.Outcome != VerdictOutcome.Accept)
             return new Line(seed, piece.Fault.ToString(), Outcome(trial), false, trial.Refusal?.Code);

@@ -23,9 +23,8 @@ internal static class FullReport
         var done = 0;
         Parallel.For(0, requests.Count, new ParallelOptions { MaxDegreeOfParallelism = (int)options.Number("workers", 2) }, i =>
         {
-            var trial = Trial.Run(requests[i], options.Told, book);
-            // Pictures are only kept where a page of the worst cases is asked for: hundreds of them would fill the memory.
-            trials[i] = options.Has("html") ? trial : trial with { Picture = null };
+            // Pictures are only drawn where a page of the worst cases is asked for: hundreds of them would fill the memory.
+            trials[i] = Trial.Run(requests[i], options.Told, book, draw: options.Has("html"));
             if (Interlocked.Increment(ref done) is var n && n % 20 == 0)
                 errors.WriteLine($"{n} of {requests.Count} photos, {clock.Elapsed.TotalSeconds:0} s");
         });

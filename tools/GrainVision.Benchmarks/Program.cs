@@ -35,8 +35,8 @@ foreach (var view in (View[])[View.End, View.Face])
     var decode = Median(() => Decode(bytes));
     var job = Median(() =>
     {
-        var outcome = MeasureJob.Run(bytes, request, null, IntakeLimits.Default, CancellationToken.None);
-        stages = outcome.Found?.Measurement.TimingsMs ?? throw new InvalidOperationException(outcome.Refusal!.Message);
+        var outcome = MeasureJob.Run(bytes, request, null, IntakeLimits.Default, PictureOfJob.Draw, CancellationToken.None);
+        stages = outcome.Found?.TimingsMs ?? throw new InvalidOperationException(outcome.Refusal!.Message);
     });
     Console.WriteLine($"{view}: {job:0} ms / decode {decode:0} ms = {job / decode:0.0}   ({string.Join(", ", stages.Select(s => $"{s.Key} {s.Value:0}"))})");
 }

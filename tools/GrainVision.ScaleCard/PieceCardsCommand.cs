@@ -1,8 +1,8 @@
 using System.CommandLine;
 using System.Globalization;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
+using GrainVision.Presentation.Cards;
 
 namespace GrainVision.ScaleCard;
 

@@ -53,6 +53,9 @@ public sealed record Measurement
     /// <summary>Of the printed check target: what was measured against what was printed. Null for wood.</summary>
     public CheckTargetFinding? CheckTarget { get; init; }
 
+    /// <summary>20: the likeliest dismissed marks are listed up to this many.</summary>
+    public const int MostDismissedMarks = 20;
+
     /// <summary>
     /// Marks that were looked at and taken for clear wood, dirt or a mark of the shop, likeliest blemish first. The verdict does not count
     /// them; they are listed, with their probability, so that nothing that was seen is hidden.

@@ -8,8 +8,6 @@ namespace GrainVision.Grading.Pieces;
 /// <summary>Nominal sizes of a piece in mm, and where along it a place in a photo lies.</summary>
 internal sealed record PieceGeometry(double LengthMm, double WidthMm, double ThicknessMm)
 {
-    private const double MmPerFoot = 12 * Units.MmPerInch;
-
     /// <summary>0.05: a photo said to show a whole face may be so far off the nominal length; rough stock is not cut to the mm (common practice, no source).</summary>
     private const double WholeFaceWithin = 0.05;
 
@@ -23,7 +21,7 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
     private const double AsLongWithin = 0.01;
 
     internal static PieceGeometry From(Piece piece) => new(
-        piece.LengthFt * MmPerFoot, piece.WidthIn * Units.MmPerInch, BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters) * Units.MmPerInch);
+        piece.LengthFt * Units.MmPerFoot, piece.WidthIn * Units.MmPerInch, BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters) * Units.MmPerInch);
 
     /// <summary>True where the section is as thick as it is wide, so that no face is the wide one.</summary>
     internal bool Square => ThicknessMm >= WidthMm;

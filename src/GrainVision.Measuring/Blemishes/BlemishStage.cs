@@ -14,7 +14,7 @@ internal sealed record BlemishSighting(IReadOnlyList<BlemishFinding> Reported, I
 internal static class BlemishStage
 {
     /// <summary>20: dismissed marks that are listed; the rest are fainter still.</summary>
-    internal const int MostDismissed = 20;
+    internal const int MostDismissed = Measurement.MostDismissedMarks;
 
     /// <summary>Candidates with their features: what the classifier sees, and what it is trained on.</summary>
     /// <param name="photo">The photo: colours are taken from it.</param>

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Quantities;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Intake;
@@ -29,6 +30,10 @@ public sealed class UprightPhoto : IDisposable
     public int Width => Bgr.Width;
 
     public int Height => Bgr.Height;
+
+    /// <summary>The pixels as plain data; not to be used once this object is disposed of.</summary>
+    public unsafe PhotoPixels Pixels =>
+        new(new ReadOnlySpan<byte>(Bgr.DataPointer, checked((int)((Bgr.Step() * (Height - 1)) + (Width * PhotoPixels.PixelBytes)))), Width, Height, (int)Bgr.Step());
 
     public void Dispose() => Bgr.Dispose();
 }

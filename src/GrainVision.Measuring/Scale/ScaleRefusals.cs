@@ -1,3 +1,4 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Scale.Card;
 

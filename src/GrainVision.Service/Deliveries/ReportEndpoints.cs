@@ -2,7 +2,7 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
-using GrainVision.Reports;
+using GrainVision.Presentation.Reports;
 using GrainVision.Service.Http;
 using GrainVision.Service.Pieces;
 using GrainVision.Service.Uploads;

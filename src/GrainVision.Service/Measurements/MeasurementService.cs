@@ -41,7 +41,7 @@ internal sealed class MeasurementService(
             return noBook;
 
         var started = time.GetTimestamp();
-        Outcome<MeasuredPhoto> Work(CancellationToken stop) => MeasureJob.Run(upload.Photo, upload.Request, book, IntakeLimits.Default, stop);
+        Outcome<MeasuredPhoto> Work(CancellationToken stop) => PhotoJob.Run(upload.Photo, upload.Request, book, stop);
         var outcome = piece is not null ? await workers.RunInBackground(Work, callerGone) : await workers.Run(Work, callerGone);
         log.LogInformation(
             "{View} photo of {Bytes} bytes: {Outcome} in {Ms:F0} ms", upload.Request.View, upload.Photo.Length,

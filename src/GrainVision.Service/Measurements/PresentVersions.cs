@@ -9,5 +9,5 @@ internal static class PresentVersions
     public static EntryVersions Current { get; } = Of(MeasuringVersions.Current);
 
     private static EntryVersions Of(MeasuringVersions v) =>
-        new() { Pipeline = v.Pipeline, Model = v.Model, OpenCv = v.OpenCv, Drawing = v.Drawing, Runtime = v.Runtime };
+        new() { Pipeline = v.Pipeline, Model = v.Model, OpenCv = v.OpenCv, Drawing = Presentation.Drawing.Version, Runtime = v.Runtime };
 }

@@ -31,7 +31,7 @@ internal sealed partial class Remeasuring(RuleBookCatalog shelf, Vaults vaults, 
                 "rule-book-missing", "service", 500, $"Version {verdict.RuleBookVersion} of rule book {verdict.RuleBook} is not on the shelf any more.", "Use the program's version that brought it, or restore the records.");
         }
 
-        return await workers.Run(stop => MeasureJob.Run(photo, WithIgnoredParts(request, recorded), book, IntakeLimits.Default, stop), callerGone);
+        return await workers.Run(stop => PhotoJob.Run(photo, WithIgnoredParts(request, recorded), book, stop), callerGone);
     }
 
     /// <summary>Parts of the form that were ignored stand in no request, only in the warnings of the answer.</summary>

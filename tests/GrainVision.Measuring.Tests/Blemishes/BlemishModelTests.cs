@@ -99,10 +99,10 @@ public sealed class BlemishModelTests
         var made = Synthesiser.Make(new SceneRequest { Seed = seed, View = View.Face, Difficulty = Difficulty.Medium, Megapixels = 1, Blemishes = [BlemishKind.Knot] });
         var outcome = MeasureJob.Run(made.ToPng(), new MeasuringRequest { View = View.Face, Outline = made.Truth.Outline, Scale = new PitchScale(made.Truth.Scale.PixelsPerMm) }, null, IntakeLimits.Default, CancellationToken.None);
         var knots = made.Truth.Blemishes.Where(b => b.DiameterMm >= 3 && b.DiameterMm * made.Truth.Scale.PixelsPerMm >= 8);
-        Assert.All(knots, k => Assert.Contains(outcome.Found!.Measurement.Blemishes, b => Touch(b.Outline, k.Outline)));
-        Assert.All(outcome.Found!.Measurement.Blemishes, b => Assert.InRange(b.BlemishProbability!.Value, b.Probability - 0.001, 1));
-        Assert.All(outcome.Found!.Measurement.Blemishes.Where(b => b.Kind is BlemishKind.Knot or BlemishKind.PitchPocket or BlemishKind.PinKnotCluster), b => Assert.True(b.Probability < 0.95));
-        Assert.All(outcome.Found!.Measurement.DismissedMarks, b => Assert.True(b.BlemishProbability < BlemishClassifier.Embedded.Calibration.ReportFrom[BlemishClasses.IndexOf(b.Kind)] + 0.001));
+        Assert.All(knots, k => Assert.Contains(outcome.Found!.Blemishes, b => Touch(b.Outline, k.Outline)));
+        Assert.All(outcome.Found!.Blemishes, b => Assert.InRange(b.BlemishProbability!.Value, b.Probability - 0.001, 1));
+        Assert.All(outcome.Found!.Blemishes.Where(b => b.Kind is BlemishKind.Knot or BlemishKind.PitchPocket or BlemishKind.PinKnotCluster), b => Assert.True(b.Probability < 0.95));
+        Assert.All(outcome.Found!.DismissedMarks, b => Assert.True(b.BlemishProbability < BlemishClassifier.Embedded.Calibration.ReportFrom[BlemishClasses.IndexOf(b.Kind)] + 0.001));
     }
 
     private static Measurement Measure(string file, IReadOnlyList<PointPx> corners, double pixelsPerMm, RuleBook? book)
@@ -110,7 +110,7 @@ public sealed class BlemishModelTests
         var outcome = MeasureJob.Run(
             File.ReadAllBytes(Fixture(file)), new MeasuringRequest { View = View.Face, Outline = corners, Scale = new PitchScale(pixelsPerMm) }, book, IntakeLimits.Default, CancellationToken.None);
         Assert.True(outcome.Found is not null, outcome.Refusal?.Message);
-        return outcome.Found.Measurement;
+        return outcome.Found;
     }
 
     /// <summary>True where the middle of either lies in the other's box, give or take 2 px.</summary>

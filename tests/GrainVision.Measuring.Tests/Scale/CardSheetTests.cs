@@ -2,11 +2,11 @@ using System.Buffers.Binary;
 using System.Globalization;
 using System.Text;
 using System.Text.RegularExpressions;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
-using GrainVision.ScaleCard;
+using GrainVision.Presentation.Cards;
 using OpenCvSharp;
 using SkiaSharp;
 

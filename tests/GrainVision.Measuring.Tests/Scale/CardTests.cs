@@ -1,9 +1,10 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
+using GrainVision.Presentation.Cards;
 using OpenCvSharp;
 using OpenCvSharp.Aruco;
 
@@ -186,6 +187,25 @@ public sealed class CardTests
     }
 
     /// <summary>Outside check: OpenCV's own ChArUco detector reads our drawing as its board and puts the corners where we do.</summary>
+    /// <summary>Source: OpenCV's own predefined dictionary, drawn by its own function.</summary>
+    [Fact]
+    public void CardMarkers_Table_IsOpenCvsDictionary()
+    {
+        using var dictionary = CvAruco.GetPredefinedDictionary(CardFinder.MarkerDictionary);
+        Assert.Equal(CheckTargetDesign.FirstMarkerId + CheckTargetDesign.Listed.Count, CardMarkers.Count);
+        for (var id = 0; id < CardMarkers.Count; id++)
+        {
+            using var picture = new Mat();
+            dictionary.GenerateImageMarker(id, CardDesign.MarkerCells, picture, 1);
+            var cells = CardMarkers.BlackCells(id);
+            for (var y = 0; y < CardDesign.MarkerCells; y++)
+            {
+                for (var x = 0; x < CardDesign.MarkerCells; x++)
+                    Assert.True(cells[y, x] == picture.At<byte>(y, x) < 128, $"marker {id}, row {y}, column {x}");
+            }
+        }
+    }
+
     [Fact]
     public void CardDrawing_ReadByOpenCvsCharucoDetector_SameCorners()
     {

@@ -1,7 +1,7 @@
 using System.Numerics;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
 
 namespace GrainVision.Measuring.Tests.Scale;
 

@@ -1,8 +1,9 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
-using GrainVision.ScaleCard;
+using GrainVision.Presentation.Cards;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Tests.Scale;

@@ -1,10 +1,12 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
-using GrainVision.Measuring.Picture;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
+using GrainVision.Presentation.Cards;
+using GrainVision.Presentation.Text;
 using OpenCvSharp;
 using SkiaSharp;
 

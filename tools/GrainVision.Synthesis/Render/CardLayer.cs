@@ -1,7 +1,7 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
-using GrainVision.Measuring.Picture;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
+using GrainVision.Presentation.Cards;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
 namespace GrainVision.Synthesis;

@@ -1,7 +1,7 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
 
 namespace GrainVision.Synthesis;
 

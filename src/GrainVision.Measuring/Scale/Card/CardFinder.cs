@@ -1,3 +1,4 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
@@ -20,6 +21,9 @@ internal static class CardFinder
     /// <summary>700 px: a card that fills such a cutting shows its smallest cells 9 px wide, and its markers are read in a few milliseconds.</summary>
     private const int CuttingPx = 700;
 
+    /// <summary>The dictionary that <see cref="CardMarkers"/> is the start of.</summary>
+    internal const PredefinedDictionaryType MarkerDictionary = PredefinedDictionaryType.Dict4X4_50;
+
     /// <summary>2 markers agreeing in one plane: by chance a wood texture gives one id in a photo, never two in their right places.</summary>
     private const int LeastMarkers = 2;
 
@@ -27,7 +31,7 @@ internal static class CardFinder
     /// <param name="cancel">Checked between the places.</param>
     public static Outcome<PhotoScale> Find(GrayPyramid pyramid, CancellationToken cancel)
     {
-        using var dictionary = CvAruco.GetPredefinedDictionary(CardMarkers.DictionaryName);
+        using var dictionary = CvAruco.GetPredefinedDictionary(MarkerDictionary);
         var places = CardRegionProposer.Find(pyramid);
         for (var i = 0; i < places.Count; i++)
         {
@@ -54,7 +58,7 @@ internal static class CardFinder
     /// <summary>Rough homographies from card mm to the photo's pixels of all the cards in a photo, plain and piece cards.</summary>
     public static List<Homography> FindAll(GrayPyramid pyramid, CancellationToken cancel)
     {
-        using var dictionary = CvAruco.GetPredefinedDictionary(CardMarkers.DictionaryName);
+        using var dictionary = CvAruco.GetPredefinedDictionary(MarkerDictionary);
         return Others(pyramid, CardRegionProposer.Find(pyramid), 0, [], dictionary, cancel);
     }
 

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
