@@ -1,5 +1,5 @@
 using System.Runtime.InteropServices;
-using GrainVision.Records.Schema;
+using Dapper;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Backups;
@@ -36,9 +36,7 @@ internal static partial class FolderCopy
         target.Open();
         source.BackupDatabase(target);
         // One file, as it was at one moment: no write-ahead log beside it.
-        using var plain = target.CreateCommand();
-        plain.CommandText = "PRAGMA journal_mode=DELETE;";
-        plain.ExecuteNonQuery();
+        target.Execute("PRAGMA journal_mode=DELETE;");
     }
 
     /// <summary>False where the two folders lie on different disks, or links are not possible.</summary>

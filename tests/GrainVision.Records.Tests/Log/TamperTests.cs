@@ -210,7 +210,7 @@ public sealed class TamperTests : IDisposable
         var verifier = new LogVerifier([Head()], extract: true);
         foreach (var line in lines)
         {
-            if (!verifier.Add(line))
+            if (!verifier.AddLine(line))
                 break;
         }
 
@@ -224,7 +224,7 @@ public sealed class TamperTests : IDisposable
         var verifier = new LogVerifier(checkpoints, new PhotoFolder(_records.Folder).Problem);
         foreach (var line in lines)
         {
-            if (!verifier.Add(line))
+            if (!verifier.AddLine(line))
                 break;
         }
 
