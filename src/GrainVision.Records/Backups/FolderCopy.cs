@@ -4,12 +4,12 @@ using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Backups;
 
-/// <summary>Copies a data folder while others write to it: databases by SQLite's own backup, files of the vaults as they are.</summary>
+/// <summary>Copies a data folder while others write to it: databases by SQLite's own backup, files of the stores as they are.</summary>
 internal static partial class FolderCopy
 {
     private const string Incoming = "incoming";
 
-    /// <summary>Databases first: every file that a row names was in its vault before the row was (files are put first), so none can be missing.</summary>
+    /// <summary>Databases first: every file that a row names was in its store before the row was (files are put first), so none can be missing.</summary>
     public static void Copy(string from, string to, bool hardLinks, CancellationToken cancel)
     {
         Directory.CreateDirectory(to);

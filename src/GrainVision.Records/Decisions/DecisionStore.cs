@@ -129,7 +129,7 @@ public sealed class DecisionStore(RecordsDatabase database)
         ? new Refusal("decision-not-current", "request", 409, "There is no decision to supersede for this piece and use.", "Leave 'supersedes' out.")
         : new Refusal(
             "decision-not-current", "request", 409, $"The decision in force for this piece and use is {current}.",
-            $"Look at it (GET /v1/pieces/.../decisions); to decide anew send \"supersedes\":\"{current}\".");
+            $"Look at it (GET /v1/pieces/.../decisions); to decide anew give {current} as 'supersedes'.");
 
     private static Outcome<StoredDecision>? FindByKey(DbTransaction transaction, IdempotencyKey key)
     {

@@ -18,8 +18,9 @@ public sealed class DeliveryStore(RecordsDatabase database)
     {
         ArgumentNullException.ThrowIfNull(delivery);
         ArgumentNullException.ThrowIfNull(pieces);
-        using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
+        using var writing = database.Write();
+        var transaction = writing.Transaction;
+        var connection = transaction.Connection!;
         connection.Execute(
             "INSERT INTO deliveries (id, created_utc, created_by, delivery_json, scale_json) VALUES (@Id, @created, @CreatedBy, @json, @ScaleJson);",
             new
@@ -41,7 +42,7 @@ public sealed class DeliveryStore(RecordsDatabase database)
             Subjects = new EntrySubjects { Delivery = delivery.Id },
             Body = new { delivery.Delivery, Pieces = entered, Scale = delivery.ScaleJson },
         });
-        transaction.Commit();
+        writing.Commit();
         return true;
     }
 

@@ -16,7 +16,7 @@ public static class LogWriter
     public const string TimeFormat = "yyyy-MM-dd'T'HH:mm:ss.fff'Z'";
 
     /// <summary>Appends one entry. It is in the log for good once the caller commits.</summary>
-    /// <param name="transaction">An immediate one (<c>BeginTransaction(deferred: false)</c>): the head must not move between reading and writing.</param>
+    /// <param name="transaction">One that holds the write lock from its start (<c>RecordsDatabase.Write</c>): the head must not move between reading and writing.</param>
     /// <param name="draft">What happened.</param>
     public static LogEntry Append(DbTransaction transaction, LogEntryDraft draft)
     {

@@ -1,5 +1,4 @@
 using System.Data.Common;
-using Dapper;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.RuleBooks;

@@ -46,7 +46,7 @@ public static class DatabaseVerifier
                 break;
         }
 
-        // Decisions before the first problem may still have rows that differ.
+        // Decisions before the first problem may still have rows that differ: those are looked for in batches, so the counts may reach a batch beyond.
         differs = limits.Finish() ?? differs;
         var found = verifier.Finish();
         differs ??= found.IsWhole ? limits.Surplus(found.Head) ?? Surplus(transaction, found.Head) : null;

@@ -83,7 +83,7 @@ public sealed class DecisionSearchTests : IDisposable
         Assert.True(_records.Verify().IsWhole, _records.Verify().Problem?.What);
         _records.Tamper(sql);
         var problem = _records.Verify().Problem!;
-        Assert.Equal(number, problem.Number);
+        Assert.Equal((number, LogProblemCode.SearchColumnChanged), (problem.Number, problem.Code));
         Assert.Contains(what, problem.What, StringComparison.Ordinal);
     }
 
