@@ -50,7 +50,7 @@ internal static class CheckpointCommand
                 || !Checkpoints.ReadText(parsed.GetValue(key)!).TryGet(out var pem, out refusal))
                 return Report.Fail(refusal);
             var verifier = new LogVerifier(held);
-            if (await LogSource.ReadLines(parsed.GetValue(log)!, parsed.GetValue(apiKey), verifier.Add, cancel) is { } unread)
+            if (await LogSource.ReadLines(parsed.GetValue(log)!, parsed.GetValue(apiKey), verifier.AddLine, cancel) is { } unread)
                 return Report.Fail(unread);
             var found = verifier.Finish();
             if (!found.IsWhole || found.Head == 0)

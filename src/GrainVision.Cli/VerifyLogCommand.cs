@@ -28,7 +28,7 @@ internal static class VerifyLogCommand
             if (folder is { Exists: false })
                 return Report.Fail(new Refusal("no-such-folder", "request", 404, $"There is no folder {folder.FullName}.", "Check --photos."));
             var verifier = new LogVerifier(held, folder is null ? null : new PhotoFolder(folder.FullName).Problem, parsed.GetValue(extract));
-            if (await LogSource.ReadLines(parsed.GetValue(log)!, parsed.GetValue(apiKey), verifier.Add, cancel) is { } unread)
+            if (await LogSource.ReadLines(parsed.GetValue(log)!, parsed.GetValue(apiKey), verifier.AddLine, cancel) is { } unread)
                 return Report.Fail(unread);
             var found = verifier.Finish();
             Console.Out.Write(Text(found, parsed.GetValue(extract), folder is not null));

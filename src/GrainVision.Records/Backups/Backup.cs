@@ -1,8 +1,10 @@
 using System.Globalization;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Log;
+using GrainVision.Records.Opening;
 using GrainVision.Records.Photos;
 using GrainVision.Records.Schema;
+using GrainVision.Records.Verification;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Backups;
@@ -70,7 +72,7 @@ public static class Backup
         try
         {
             FolderCopy.Copy(from, partial, hardLinks, cancel);
-            var verified = DatabaseVerifier.Verify(RecordsDatabase.Open(Path.Combine(partial, Database)), checkpoints, new PhotoFolder(partial).Problem, cancel);
+            var verified = DatabaseVerifier.Verify(RecordsFile.Open(Path.Combine(partial, Database)), checkpoints, new PhotoFolder(partial).Problem, cancel);
             SqliteConnection.ClearAllPools(); // or the files stay open under their old name
             if (!verified.IsWhole)
             {

@@ -1,6 +1,7 @@
 using GrainVision.Records.Log;
 using GrainVision.Records.Photos;
 using GrainVision.Records.Schema;
+using GrainVision.Records.Verification;
 using GrainVision.Service.Http;
 using Microsoft.Extensions.Options;
 
