@@ -48,12 +48,19 @@ public static class MeasureJob
             if (!MeasuringPipeline.Run(photo, request, clock).TryGet(out var measurement, out refusal))
                 return refusal;
             measurement = IntervalRecalibration.Apply(measurement, calibration, request.RingAngleDegrees is not null);
-            var unknown = (request.Unknown?.Keys ?? []).Select(k => $"The request's member '{k}' is not known and was ignored.");
-            measurement = measurement with { Warnings = [.. measurement.Warnings, .. unknown] };
+            measurement = measurement with { Warnings = [.. measurement.Warnings, .. Ignored(request)] };
             if (ruleBook is not null && measurement.CheckTarget is null)
                 measurement = measurement with { Verdict = clock.Run("verdict", () => Judge.GiveVerdict(measurement, ruleBook)) };
             var picture = clock.Run("picture", () => PictureDrawer.Draw(photo, measurement, cancel));
             return new MeasuredPhoto(measurement with { PictureAltText = picture.AltText, TimingsMs = clock.TimingsMs }, picture.Bytes, picture.ContentType);
         }
+    }
+
+    private static IEnumerable<Warning> Ignored(MeasuringRequest request)
+    {
+        foreach (var member in request.Unknown?.Keys ?? [])
+            yield return new Warning(WarningCode.MemberIgnored, $"The request's member '{member}' is not known and was ignored.") { Member = member };
+        foreach (var part in request.IgnoredParts)
+            yield return new Warning(WarningCode.FormPartIgnored, $"The request's member 'form part {part}' is not known and was ignored.") { Member = part };
     }
 }

@@ -41,7 +41,7 @@ public class EngineersScaleTests
             Assert.True(m.Scale.IsUnitAssumed);
             Assert.NotEqual(VerdictOutcome.Accept, m.Verdict!.Outcome);
             Assert.Contains(m.Verdict.Reasons, r => r.LimitId == "rule-unit");
-            Assert.Contains(m.Warnings, w => w.Contains("engineer's scale", StringComparison.Ordinal));
+            Assert.Contains(m.Warnings, w => w.Code == WarningCode.RuleUnitAssumed);
         }
     }
 

@@ -33,7 +33,7 @@ public static class FaceRingAngle
     /// <summary>Mean over the ends, with an interval that holds all of theirs and how far the angle turns over the section.</summary>
     internal static Measured? Compute(Surface face, bool square, IEnumerable<Measurement> ends)
     {
-        var angles = ends.Where(e => CannotSayReader.Find(e, Topic.RingAngle) is null).Select(e => e.RingAngle).OfType<RingAngleFinding>()
+        var angles = ends.Where(e => CannotSayReasons.Find(e, CannotSayTopic.RingAngle) is null).Select(e => e.RingAngle).OfType<RingAngleFinding>()
             .Where(a => DecisionRule.IsUsable(a.Degrees) && a.Degrees.Low >= 0 && a.Degrees.High <= RightAngleDeg).ToList();
         if (square || angles.Count == 0 || PieceSurfaces.IsEnd(face))
             return null;

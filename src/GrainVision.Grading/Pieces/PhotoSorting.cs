@@ -28,7 +28,7 @@ internal static class PhotoSorting
             if (why is null)
                 good.Add(photo);
             else
-                misplaced.Add(new CannotSay("place of a photo", $"{PieceSurfaces.From(photo.Place.Surface)}, photo {Short(photo)}: {why}", Assign));
+                misplaced.Add(new CannotSay(CannotSayTopic.PhotoPlace, $"{PieceSurfaces.From(photo.Place.Surface)}, photo {Short(photo)}: {why}", Assign));
         }
 
         return (InOrder(good), misplaced);

@@ -39,7 +39,7 @@ internal static class PieceBlemishes
         foreach (var (end, photos) in joined.Ends)
         {
             // An end that no photo of could be searched holds by what its photos say.
-            var searched = photos.Where(p => CannotSayReader.Find(p, Topic.Blemishes) is null).ToList();
+            var searched = photos.Where(p => CannotSayReasons.Find(p, CannotSayTopic.Blemishes) is null).ToList();
             var basis = searched.Count > 0 ? searched[0] : photos[0];
             yield return (end, WithMarks(joined, end, basis));
         }
@@ -50,7 +50,7 @@ internal static class PieceBlemishes
             var marked = WithMarks(joined, surface, face.Joined);
             var isSearched = face.NoBlemishSearch is not [{ } gap] || gap != new Stretch(0, joined.Geometry.LengthMm);
             if (isSearched || marked.Blemishes.Count > 0)
-                yield return (surface, marked with { CannotSay = [.. marked.CannotSay.Where(c => CannotSayReader.TopicOf(c) != Topic.Blemishes)] });
+                yield return (surface, marked with { CannotSay = [.. marked.CannotSay.Where(c => c.What != CannotSayTopic.Blemishes)] });
         }
     }
 

@@ -7,7 +7,7 @@ namespace GrainVision.Grading.Pieces;
 /// <summary>Limits that the ends show: each end that was photographed must meet them, and the worse one governs.</summary>
 internal static class PieceEnds
 {
-    internal static LimitFindings Judge(JoinedPiece joined, Limit limit, Topic topic)
+    internal static LimitFindings Judge(JoinedPiece joined, Limit limit, CannotSayTopic topic)
     {
         var (reasons, checks) = (new List<Reason>(), new List<string>());
         foreach (var (end, photos) in joined.Ends)
@@ -31,5 +31,5 @@ internal static class PieceEnds
         return new LimitFindings(reasons, [.. checks.Distinct()], []);
     }
 
-    private static bool Shows(Measurement m, Topic topic) => CannotSayReader.Find(m, topic) is null && (topic == Topic.Rings ? m.Rings is not null : m.RingAngle is not null);
+    private static bool Shows(Measurement m, CannotSayTopic topic) => CannotSayReasons.Find(m, topic) is null && (topic == CannotSayTopic.Rings ? m.Rings is not null : m.RingAngle is not null);
 }

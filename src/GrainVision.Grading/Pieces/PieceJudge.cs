@@ -40,7 +40,7 @@ public static class PieceJudge
             .. judged.SelectMany(j => j.Reasons),
             .. CoverageCheck.Reasons(joined, book),
             .. PieceBlemishes.NotCovered(joined, book),
-            .. OtherCannotSay(joined).Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
+            .. CannotSayReasons.HoldsByItself(OtherCannotSay(joined), "", "these photos"),
         ];
         reasons = [.. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book)];
         // OrderBy keeps the book's order among equals.
@@ -59,8 +59,8 @@ public static class PieceJudge
     /// <summary>One limit on all surfaces that it speaks of.</summary>
     internal static LimitFindings Judge(JoinedPiece joined, Limit limit) => limit switch
     {
-        RingsPerInchMinimum or RingsPerInchRange => PieceEnds.Judge(joined, limit, Topic.Rings),
-        EdgeGrain or QuarterSawn or BoxedPith => PieceEnds.Judge(joined, limit, Topic.RingAngle),
+        RingsPerInchMinimum or RingsPerInchRange => PieceEnds.Judge(joined, limit, CannotSayTopic.Rings),
+        EdgeGrain or QuarterSawn or BoxedPith => PieceEnds.Judge(joined, limit, CannotSayTopic.RingAngle),
         SlopeOfGrain l => PieceSlopes.Judge(joined, l),
         SlopeOuterPart l => PieceSlopes.Judge(joined, l),
         SlopeMiddleHalf l => PieceSlopes.Judge(joined, l),
@@ -79,15 +79,12 @@ public static class PieceJudge
         .Concat(joined.Faces.Values.SelectMany(f => f.Joined.CannotSay))
         .Distinct();
 
-    private static Reason UnknownCannotSay(CannotSay cannot) => new(
-        "cannot-say", VerdictOutcome.Hold, $"Cannot say {cannot.What}: {cannot.Why}", "these photos", HandCheck: cannot.HandCheck);
-
     /// <summary>What settles the holds first, then what no photo shows, then what the photos themselves could not say.</summary>
     private static IReadOnlyList<string> HandChecks(IEnumerable<Reason> reasons, IEnumerable<LimitFindings> judged, JoinedPiece joined) =>
     [
         .. reasons.Select(r => r.HandCheck)
             .Concat(judged.SelectMany(j => j.HandChecks))
-            .Concat(OtherCannotSay(joined).Where(c => CannotSayReader.TopicOf(c) is Topic.HandCheckOnly or Topic.Unknown).Select(c => c.HandCheck))
+            .Concat(OtherCannotSay(joined).Where(c => CannotSayReasons.IsOfNoLimit(c.What)).Select(c => c.HandCheck))
             .Where(h => !string.IsNullOrWhiteSpace(h))
             .Select(h => h!)
             .Distinct(StringComparer.Ordinal),

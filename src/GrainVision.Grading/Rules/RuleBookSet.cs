@@ -43,8 +43,7 @@ public sealed class RuleBookSet
     /// <summary>The newest version of a book, or a refusal that lists what there is: code <c>rule-book-unknown</c>.</summary>
     public Outcome<RuleBook> Find(string id) => TryGet(id, out var book)
         ? book
-        : new Refusal("rule-book-unknown", "request", 404, "There is no rule book of that id.",
-            $"Use one of: {string.Join(", ", Latest.Select(b => b.Id))}.");
+        : RefusalCatalog.RuleBookUnknown.Because("There is no rule book of that id.", $"Use one of: {string.Join(", ", Latest.Select(b => b.Id))}.");
 
     /// <summary>The shelf with one book more; a version already on it is refused (<c>rule-book-version-taken</c>), since limits in force are never edited.</summary>
     public Outcome<RuleBookSet> With(RuleBook book)
@@ -52,9 +51,7 @@ public sealed class RuleBookSet
         ArgumentNullException.ThrowIfNull(book);
         if (TryGet(book.Id, out var newest) && book.Version <= newest.Version)
         {
-            return new Refusal("rule-book-version-taken", "request", 409,
-                $"Version {newest.Version} of {book.Id} is on the shelf already; versions only go up.",
-                $"Send it as version {newest.Version + 1}.");
+            return RefusalCatalog.RuleBookVersionTaken.Because($"Version {newest.Version} of {book.Id} is on the shelf already; versions only go up.", $"Send it as version {newest.Version + 1}.");
         }
 
         return new RuleBookSet(byVersion.Values.Append(book));

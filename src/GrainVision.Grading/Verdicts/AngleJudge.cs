@@ -101,8 +101,8 @@ internal static class AngleJudge
 
     private static Reason? Missing(Limit limit, Measurement m)
     {
-        if (CannotSayReader.Find(m, Topic.RingAngle) is { } cannot)
-            return CannotSayReader.Hold(limit, cannot);
+        if (CannotSayReasons.Find(m, CannotSayTopic.RingAngle) is { } cannot)
+            return CannotSayReasons.Hold(limit, cannot);
         if (m.RingAngle is not { } angle)
             return new Reason(limit.Id, VerdictOutcome.Hold, "The ring angle of this end was not measured.", limit.Source, HandCheck: MeasureByHand);
         var sane = DecisionRule.IsUsable(angle.Degrees) && angle.Degrees.Low >= 0 && angle.Degrees.High <= 90

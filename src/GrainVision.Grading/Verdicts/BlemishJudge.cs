@@ -55,8 +55,8 @@ internal static class BlemishJudge
     private static LimitFindings Each(
         Limit limit, Measurement m, BlemishSetting setting, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts)
     {
-        if (CannotSayReader.Find(m, Topic.Blemishes) is { } cannot)
-            return LimitFindings.Judged(CannotSayReader.Hold(limit, cannot));
+        if (CannotSayReasons.Find(m, CannotSayTopic.Blemishes) is { } cannot)
+            return LimitFindings.Judged(CannotSayReasons.Hold(limit, cannot));
         var found = m.Blemishes.Where(b => covers(b.Kind)).ToList();
         if (found.Count == 0)
             return LimitFindings.Judged(NoneFound(limit, m, covers));

@@ -29,7 +29,7 @@ public static class Judge
         [
             .. judged.SelectMany(j => j.Reasons),
             .. NotCovered(measurement, book),
-            .. measurement.CannotSay.Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
+            .. CannotSayReasons.HoldsByItself(measurement.CannotSay, " from this photo", "this measurement"),
         ];
         if (reasons.Count == 0)
             reasons.Add(NothingJudged(measurement, book));
@@ -57,9 +57,6 @@ public static class Judge
         var setting = BlemishSetting.OnPhoto(m);
         return m.Blemishes.Where(b => !limits.Exists(l => l.Covers(b.Kind))).Select(b => LimitJudge.Writable(BlemishJudge.NotCovered(book, setting, b)));
     }
-
-    private static Reason UnknownCannotSay(CannotSay cannot) => new(
-        "cannot-say", VerdictOutcome.Hold, $"Cannot say {cannot.What} from this photo: {cannot.Why}", "this measurement", HandCheck: cannot.HandCheck);
 
     private static Reason NothingJudged(Measurement m, RuleBook book) => new(
         "nothing-judged", VerdictOutcome.Hold,

@@ -67,8 +67,8 @@ internal static class RingJudge
 
     private static Reason? Missing(Limit limit, Measurement m)
     {
-        if (CannotSayReader.Find(m, Topic.Rings) is { } cannot)
-            return CannotSayReader.Hold(limit, cannot);
+        if (CannotSayReasons.Find(m, CannotSayTopic.Rings) is { } cannot)
+            return CannotSayReasons.Hold(limit, cannot);
         if (m.Rings is not { } rings)
             return new Reason(limit.Id, VerdictOutcome.Hold, "The rings of this end were not measured.", limit.Source, HandCheck: CountByHand);
         return !DecisionRule.IsUsable(rings.PerInch) || rings.WorstInch.Value > rings.PerInch.Value * WorstOverMean

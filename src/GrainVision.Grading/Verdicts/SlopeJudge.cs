@@ -169,8 +169,8 @@ internal static class SlopeJudge
 
     private static Reason? Missing(Limit limit, Measurement m)
     {
-        if (CannotSayReader.Find(m, Topic.Grain) is { } cannot)
-            return CannotSayReader.Hold(limit, cannot);
+        if (CannotSayReasons.Find(m, CannotSayTopic.Grain) is { } cannot)
+            return CannotSayReasons.Hold(limit, cannot);
         return m.Grain is null
             ? new Reason(limit.Id, VerdictOutcome.Hold, $"The slope of grain of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: MeasureByHand)
             : null;

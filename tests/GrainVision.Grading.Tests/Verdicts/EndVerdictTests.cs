@@ -172,7 +172,7 @@ public class EndVerdictTests
     [Fact]
     public void CannotSayRings_HoldsWithItsHandCheck()
     {
-        var verdict = (End() with { CannotSay = [new CannotSay("rings", "too blurred", "Count with a lens.")] }).Judged();
+        var verdict = (End() with { CannotSay = [new CannotSay(CannotSayTopic.Rings, "too blurred", "Count with a lens.")] }).Judged();
         Assert.Equal(Hold, verdict.Outcome);
         Assert.Equal("Count with a lens.", verdict.Of("rings-per-inch").HandCheck);
     }

@@ -117,7 +117,7 @@ public class VerdictTests
     [Fact]
     public void CannotSay_WordThatTheJudgeDoesNotKnow_Holds()
     {
-        var verdict = (End() with { CannotSay = [new CannotSay("phase of the moon", "clouds", "Look up.")] }).Judged();
+        var verdict = (End() with { CannotSay = [new CannotSay(CannotSayTopic.Unknown, "clouds", "Look up.")] }).Judged();
         Assert.Equal(Hold, verdict.Outcome);
         Assert.Equal("Look up.", verdict.Of("cannot-say").HandCheck);
     }
@@ -127,7 +127,7 @@ public class VerdictTests
     [InlineData(CannotSayTopic.Pith)]
     [InlineData(CannotSayTopic.LatewoodShare)]
     [InlineData(CannotSayTopic.Size)]
-    public void CannotSay_NoLimitRestsOnIt_IsAHandCheckOnly(string what)
+    public void CannotSay_NoLimitRestsOnIt_IsAHandCheckOnly(CannotSayTopic what)
     {
         var verdict = (End() with { CannotSay = [new CannotSay(what, "hidden", "Do this by hand.")] }).Judged();
         Assert.Equal(Accept, verdict.Outcome);
