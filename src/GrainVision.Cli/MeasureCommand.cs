@@ -3,7 +3,6 @@ using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 

@@ -50,7 +50,7 @@ public static class MeasureJob
             measurement = IntervalRecalibration.Apply(measurement, calibration, request.RingAngleDegrees is not null);
             measurement = measurement with { Warnings = [.. measurement.Warnings, .. Ignored(request)] };
             if (ruleBook is not null && measurement.CheckTarget is null)
-                measurement = measurement with { Verdict = clock.Run("verdict", () => Judge.GiveVerdict(measurement, ruleBook)) };
+                measurement = measurement with { Verdict = clock.Run("verdict", () => PhotoJudge.GiveVerdict(measurement, ruleBook)) };
             var picture = clock.Run("picture", () => PictureDrawer.Draw(photo, measurement, cancel));
             return new MeasuredPhoto(measurement with { PictureAltText = picture.AltText, TimingsMs = clock.TimingsMs }, picture.Bytes, picture.ContentType);
         }

@@ -1,5 +1,7 @@
 using System.Globalization;
 using System.Text;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 
 namespace GrainVision.Grading.Deliveries;

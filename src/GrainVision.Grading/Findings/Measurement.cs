@@ -1,5 +1,4 @@
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Grading.Findings;
 

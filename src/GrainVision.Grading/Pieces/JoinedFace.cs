@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
@@ -90,7 +89,7 @@ internal sealed record JoinedFace(
     /// <summary>Greatest steepness, low end and high end; unusable where one of them is. The sign is that of the steepest.</summary>
     private static Measured Steepest(IReadOnlyList<Measured> slopes)
     {
-        if (!slopes.All(DecisionRule.IsUsable))
+        if (!slopes.All(GuardedAcceptance.IsUsable))
             return default;
         if (slopes.Count == 1)
             return slopes[0];
@@ -101,11 +100,11 @@ internal sealed record JoinedFace(
 
     private static SectionSize? Size(PieceGeometry geometry, IReadOnlyList<PlacedMeasurement> photos)
     {
-        var widths = photos.Select(p => p.Measurement.Size?.SecondSideMm).OfType<Measured>().Where(DecisionRule.IsUsable).ToList();
+        var widths = photos.Select(p => p.Measurement.Size?.SecondSideMm).OfType<Measured>().Where(GuardedAcceptance.IsUsable).ToList();
         return widths.Count == 0 ? null : new SectionSize(
             Measured.Exact(geometry.LengthMm),
             new Measured(widths.Average(w => w.Value), widths.Min(w => w.Low), widths.Max(w => w.High), widths.Min(w => w.Level)));
     }
 
-    private static double RelativeHalf(Measured m) => DecisionRule.IsUsable(m) && m.Value > 0 ? (m.High - m.Low) / m.Value : double.PositiveInfinity;
+    private static double RelativeHalf(Measured m) => GuardedAcceptance.IsUsable(m) && m.Value > 0 ? (m.High - m.Low) / m.Value : double.PositiveInfinity;
 }

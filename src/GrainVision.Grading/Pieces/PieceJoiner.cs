@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Quantities;
@@ -41,7 +40,7 @@ public static class PieceJoiner
     /// <summary>Interval of the least of them: least value, least low end, least high end.</summary>
     private static Measured? Least(IEnumerable<Measured> all)
     {
-        var usable = all.Where(DecisionRule.IsUsable).ToList();
+        var usable = all.Where(GuardedAcceptance.IsUsable).ToList();
         return usable.Count == 0 ? null : new Measured(usable.Min(m => m.Value), usable.Min(m => m.Low), usable.Min(m => m.High), usable.Min(m => m.Level));
     }
 
@@ -54,7 +53,7 @@ public static class PieceJoiner
                 || (one.Basis != GrainBasis.FibreStreaks && two.Basis != GrainBasis.FibreStreaks))
                 continue;
             var (x, y) = (SlopeJudge.Steepest(one, out _), SlopeJudge.Steepest(two, out _));
-            if (DecisionRule.IsUsable(x) && DecisionRule.IsUsable(y))
+            if (GuardedAcceptance.IsUsable(x) && GuardedAcceptance.IsUsable(y))
                 pairs.Add(GrainSlope.Combined(x, y));
         }
 

@@ -101,7 +101,7 @@ internal sealed class WhatIfService(RuleBookCatalog shelf, MeasurementStore meas
     private async Task<(Verdict? Verdict, Refusal? Refusal)> Try(Measurement recorded, RuleBook? book, bool remeasure, CancellationToken callerGone)
     {
         if (!remeasure)
-            return (Judge.GiveVerdict(recorded, book!), null);
+            return (PhotoJudge.GiveVerdict(recorded, book!), null);
         var outcome = await remeasuring.Run(measurements.Find(recorded.Id)!, recorded, book, callerGone);
         return outcome.TryGet(out var again, out var refusal) ? (again.Measurement.Verdict, null) : (null, refusal);
     }

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;

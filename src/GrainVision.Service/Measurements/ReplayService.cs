@@ -2,7 +2,6 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;

@@ -1,6 +1,7 @@
 using System.Globalization;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using GrainVision.Records.Photos;

@@ -1,5 +1,4 @@
 using System.Text.Json;
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;

@@ -1,12 +1,10 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Tests.Verdicts;
-using GrainVision.Grading.Verdicts;
 using static GrainVision.Grading.Tests.Pieces.PieceSamples;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Pieces;
 

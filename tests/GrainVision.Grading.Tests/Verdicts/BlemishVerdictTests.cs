@@ -1,9 +1,8 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using static GrainVision.Grading.Tests.Verdicts.Samples;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Verdicts;
 

@@ -6,7 +6,7 @@ using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 using static GrainVision.Grading.Tests.Verdicts.Samples;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Verdicts;
 
@@ -138,7 +138,7 @@ public class VerdictTests
     public void Book_NoLimitForABlemish_HoldsAsNotCovered()
     {
         var book = Spar with { Limits = [.. Spar.Limits.Where(l => l is not IBlemishLimit)] };
-        var verdict = Judge.GiveVerdict(Face(blemishes: [Knot(1)]), book);
+        var verdict = PhotoJudge.GiveVerdict(Face(blemishes: [Knot(1)]), book);
         Assert.Equal(Hold, verdict.Outcome);
         Assert.Equal("not-covered", verdict.Reasons[0].LimitId);
     }
@@ -147,7 +147,7 @@ public class VerdictTests
     public void Book_NothingThatThisViewShows_Holds()
     {
         var book = Spar with { Limits = [.. Spar.Limits.OfType<MoistureRange>()] };
-        Assert.Equal(Hold, Judge.GiveVerdict(Face(), book).Outcome);
+        Assert.Equal(Hold, PhotoJudge.GiveVerdict(Face(), book).Outcome);
     }
 
     [Fact]
