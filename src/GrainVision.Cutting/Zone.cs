@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Cutting;

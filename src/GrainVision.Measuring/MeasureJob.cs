@@ -53,13 +53,20 @@ public static class MeasureJob
             if (!MeasuringPipeline.Run(photo, request, clock).TryGet(out var measurement, out refusal))
                 return refusal;
             measurement = IntervalRecalibration.Apply(measurement, calibration, request.RingAngleDegrees is not null);
-            var unknown = (request.Unknown?.Keys ?? []).Select(k => $"The request's member '{k}' is not known and was ignored.");
-            measurement = measurement with { Warnings = [.. measurement.Warnings, .. unknown] };
+            measurement = measurement with { Warnings = [.. measurement.Warnings, .. Ignored(request)] };
             if (ruleBook is not null && measurement.CheckTarget is null)
-                measurement = measurement with { Verdict = clock.Run("verdict", () => Judge.GiveVerdict(measurement, ruleBook)) };
+                measurement = measurement with { Verdict = clock.Run("verdict", () => PhotoJudge.GiveVerdict(measurement, ruleBook)) };
             if (view is not null)
                 clock.Run("picture", () => view(photo.Pixels, measurement));
             return measurement with { TimingsMs = clock.TimingsMs };
         }
+    }
+
+    private static IEnumerable<Warning> Ignored(MeasuringRequest request)
+    {
+        foreach (var member in request.Unknown?.Keys ?? [])
+            yield return new Warning(WarningCode.MemberIgnored, $"The request's member '{member}' is not known and was ignored.") { Member = member };
+        foreach (var part in request.IgnoredParts)
+            yield return new Warning(WarningCode.FormPartIgnored, $"The request's member 'form part {part}' is not known and was ignored.") { Member = part };
     }
 }

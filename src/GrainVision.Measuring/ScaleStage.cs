@@ -48,16 +48,16 @@ public static class ScaleStage
             return card;
 
         // In a mirrored photo a rule would give the right size and the wrong sign of every slope.
-        if (noCard.Code == ScaleRefusals.CardMirrored().Code)
+        if (noCard.Kind == RefusalCatalog.CardMirrored)
             return noCard;
         // Where no card was found there is none to look for again.
-        var cards = noCard.Code == ScaleRefusals.CardNotFound().Code ? [] : CardFinder.FindAll(pyramid, cancel);
+        var cards = noCard.Kind == RefusalCatalog.CardNotFound ? [] : CardFinder.FindAll(pyramid, cancel);
         if (SteelRuleReader.Find(pyramid, ruleUnit, cards, cancel).TryGet(out var rule, out var noRule))
             return rule;
 
         // Something that was seen but could not be used tells the sender more than "nothing found".
-        if (noCard.Code != ScaleRefusals.CardNotFound().Code)
+        if (noCard.Kind != RefusalCatalog.CardNotFound)
             return noCard;
-        return noRule.Code != ScaleRefusals.RuleNotFound().Code ? noRule : ScaleRefusals.NotFound();
+        return noRule.Kind != RefusalCatalog.RuleNotFound ? noRule : ScaleRefusals.NotFound();
     }
 }

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Presentation.Cards;
 
 namespace GrainVision.ScaleCard;

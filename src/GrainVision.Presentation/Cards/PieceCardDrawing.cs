@@ -1,6 +1,8 @@
 using System.Globalization;
 using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using SkiaSharp;
 
 namespace GrainVision.Presentation.Cards;

@@ -1,6 +1,7 @@
 using System.Data.Common;
 using System.Text.Json;
 using Dapper;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Log;
 using GrainVision.Records.Schema;

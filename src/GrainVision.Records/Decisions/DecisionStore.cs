@@ -13,8 +13,7 @@ namespace GrainVision.Records.Decisions;
 /// <summary>Puts decisions and hand findings into the log, with what is searched in them beside it.</summary>
 public sealed class DecisionStore(RecordsDatabase database)
 {
-    private static readonly Refusal KeyReused = new(
-        "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another decision.", "Use a new key for every new request.");
+    private static readonly Refusal KeyReused = RefusalCatalog.IdempotencyKeyReused.Because("This Idempotency-Key was used for another decision.");
 
     /// <summary>
     /// Enters hand findings and the decision that they lead to, in one transaction: all or nothing. The same key and content again gives the first answer.
@@ -126,10 +125,8 @@ public sealed class DecisionStore(RecordsDatabase database)
         "SELECT id FROM decisions WHERE piece = @piece AND +rule_book = @ruleBook ORDER BY number DESC LIMIT 1;", new { piece, ruleBook }, transaction);
 
     private static Refusal NotCurrent(string? current) => current is null
-        ? new Refusal("decision-not-current", "request", 409, "There is no decision to supersede for this piece and use.", "Leave 'supersedes' out.")
-        : new Refusal(
-            "decision-not-current", "request", 409, $"The decision in force for this piece and use is {current}.",
-            $"Look at it (GET /v1/pieces/.../decisions); to decide anew give {current} as 'supersedes'.");
+        ? RefusalCatalog.DecisionNotCurrent.Because("There is no decision to supersede for this piece and use.")
+        : RefusalCatalog.DecisionNotCurrent.Because($"The decision in force for this piece and use is {current}.", $"Look at it (GET /v1/pieces/.../decisions); to decide anew give {current} as 'supersedes'.");
 
     private static Outcome<StoredDecision>? FindByKey(DbTransaction transaction, IdempotencyKey key)
     {

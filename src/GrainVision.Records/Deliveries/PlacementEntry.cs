@@ -1,6 +1,7 @@
 using System.Data.Common;
 using Dapper;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Log;
 
 namespace GrainVision.Records.Deliveries;

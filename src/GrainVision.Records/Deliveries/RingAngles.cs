@@ -1,6 +1,7 @@
 using System.Data.Common;
 using Dapper;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Records.Deliveries;

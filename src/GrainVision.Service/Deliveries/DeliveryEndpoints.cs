@@ -1,5 +1,6 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using GrainVision.Service.Guard;

@@ -14,8 +14,7 @@ internal static class IdempotencyKeys
     /// <summary>200: longest idempotency key, characters; a UUID has 36.</summary>
     private const int Longest = 200;
 
-    private static readonly Refusal Unfit = new(
-        "idempotency-key-unfit", "request", 400, $"The Idempotency-Key must be 1 to {Longest} visible ASCII characters.", "Use a UUID.");
+    private static readonly Refusal Unfit = RefusalCatalog.IdempotencyKeyUnfit.Because($"The Idempotency-Key must be 1 to {Longest} visible ASCII characters.");
 
     /// <summary>The key, with a hash of everything that the request holds.</summary>
     public static Outcome<SentKey> Read(string? text, string client, params IReadOnlyList<string> content)

@@ -44,7 +44,7 @@ internal static class JsonBody
         }
     }
 
-    private static Refusal Unreadable(string why) => new("body-unreadable", "request", 400, $"The body cannot be read: {why}.", "See /swagger for its members.");
+    private static Refusal Unreadable(string why) => RefusalCatalog.BodyUnreadable.Because($"The body cannot be read: {why}.");
 
     private static JsonSerializerOptions Make()
     {

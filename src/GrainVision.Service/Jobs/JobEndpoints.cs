@@ -17,7 +17,7 @@ internal static class JobEndpoints
     /// <summary>500 ms: a photo takes a second or so.</summary>
     private static readonly TimeSpan Look = TimeSpan.FromMilliseconds(500);
 
-    private static readonly Refusal NoJob = new("job-unknown", "request", 404, "There is no job of that id.", "Check the id; it is the 'id' of the answer to the upload.");
+    private static readonly Refusal NoJob = RefusalCatalog.JobUnknown.Because("There is no job of that id.");
 
     public static void MapJobs(this WebApplication app)
     {
@@ -93,7 +93,7 @@ internal sealed record JobAnswer(
     string Id, string Delivery, DateTimeOffset CreatedUtc, JobState State, JobCounts Counts, IReadOnlyList<PhotoAnswer> Failures, string Events)
 {
     /// <summary>What the sender should know of the upload itself.</summary>
-    public IReadOnlyList<string> Warnings { get; init; } = [];
+    public IReadOnlyList<Warning> Warnings { get; init; } = [];
 
     public static JobAnswer From(StoredJob job, IReadOnlyList<DeliveryPhoto> photos)
     {

@@ -3,6 +3,7 @@ using System.Text;
 using System.Text.Json;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
@@ -28,16 +29,14 @@ internal sealed class PhotoJobRunner(
     /// <summary>5 s: a full or stuck disk does not mend in milliseconds.</summary>
     private static readonly TimeSpan RecordsPause = TimeSpan.FromSeconds(5);
 
-    private const string CardsDisagree = "piece-cards-disagree";
-
     /// <summary>No piece card in the picture, or one that cannot be read: name and manifest have their say.</summary>
-    private static readonly string[] SaysNothing = ["piece-card-not-found", "piece-card-not-readable"];
+    private static readonly RefusalKind[] SaysNothing = [RefusalCatalog.PieceCardNotFound, RefusalCatalog.PieceCardNotReadable];
 
     private static readonly PhotoProblem OurFault = new(
-        "internal-error", "The service failed on this photo; the fault is ours.", "Measure by hand, and tell whoever runs the service.");
+        RefusalCatalog.InternalError.Code, "The service failed on this photo; the fault is ours.", "Measure by hand, and tell whoever runs the service.");
 
     private static readonly PhotoProblem Lost = new(
-        "photo-lost", "The photo's file is no longer in the vault, or was changed.", "Send the photo again.");
+        RefusalCatalog.PhotoLost.Code, "The photo's file is no longer in the vault, or was changed.", "Send the photo again.");
 
     /// <summary>Takes the delivery's next step, whichever that is; returns when it is done or nothing waits.</summary>
     public async Task TakeStep(string deliveryId, CancellationToken cancel)
@@ -95,9 +94,9 @@ internal sealed class PhotoJobRunner(
         }
 
         var card = await workers.RunInBackground(late => PieceCardReader.Find(bytes, IntakeLimits.Default, late), stop);
-        if (card.Refusal is { Code: CardsDisagree } disagree)
+        if (card.Refusal is { } disagree && disagree.Kind == RefusalCatalog.PieceCardsDisagree)
             steps.Unsorted(photo, ProblemOf(disagree));
-        else if (card.Refusal is { } refusal && !SaysNothing.Contains(refusal.Code))
+        else if (card.Refusal is { } refusal && !SaysNothing.Contains(refusal.Kind))
             await steps.Failed(photo, ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
         else
             await Sort(photo, card.Found);

@@ -17,8 +17,7 @@ internal static class MeasurementEndpoints
 {
     public const string KeyHeader = "Idempotency-Key";
 
-    private static readonly Refusal NoSuch = new(
-        "measurement-unknown", "request", 404, "There is no measurement of that id.", "Check the id; it is the 'id' of the answer to POST /v1/measurements.");
+    private static readonly Refusal NoSuch = RefusalCatalog.MeasurementUnknown.Because("There is no measurement of that id.", "Check the id; it is the 'id' of the answer to POST /v1/measurements.");
 
     public static void MapMeasurements(this WebApplication app)
     {

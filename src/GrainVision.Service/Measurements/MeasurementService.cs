@@ -17,8 +17,7 @@ internal sealed class MeasurementService(
     RuleBookCatalog shelf, RuleUnitDefaults rules, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasurementService> log)
 {
     /// <summary>The key was used for something else.</summary>
-    public static Refusal KeyReused { get; } = new(
-        "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another photo or request.", "Use a new key for every new request.");
+    public static Refusal KeyReused { get; } = RefusalCatalog.IdempotencyKeyReused.Because("This Idempotency-Key was used for another photo or request.");
 
     /// <summary>Measures and records; a repeat of a recorded request gets the first answer.</summary>
     /// <param name="upload">What was sent.</param>

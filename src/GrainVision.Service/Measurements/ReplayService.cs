@@ -2,7 +2,6 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
@@ -38,8 +37,7 @@ internal sealed class ReplayService(MeasurementStore measurements, LogReader log
     /// <summary>Members that belong to the occasion, not to the photo.</summary>
     private static readonly string[] OfTheOccasion = ["id", "timingsMs", "picture"];
 
-    private static readonly Refusal NoSuch = new(
-        "measurement-unknown", "request", 404, "There is no measurement of that id.", "Check the id; GET /v1/log?kind=measurement lists them.");
+    private static readonly Refusal NoSuch = RefusalCatalog.MeasurementUnknown.Because("There is no measurement of that id.");
 
     public async Task<Outcome<ReplayAnswer>> Replay(string id, CancellationToken callerGone)
     {
@@ -86,6 +84,10 @@ internal sealed class ReplayService(MeasurementStore measurements, LogReader log
             case (JsonArray a, JsonArray b) when a.Count == b.Count:
                 for (var i = 0; i < a.Count; i++)
                     Compare($"{path}[{i}]", a[i], b[i], differences);
+                break;
+            // A record from before the codes holds a warning as its bare sentence.
+            case (JsonValue a, JsonObject b) when path.StartsWith("warnings[", StringComparison.Ordinal) && a.GetValueKind() == JsonValueKind.String:
+                Compare(path, a, b["message"], differences);
                 break;
             default:
                 var (was, @is) = (recorded?.ToJsonString(ContractJson.Options), now?.ToJsonString(ContractJson.Options));

@@ -66,7 +66,5 @@ internal static class RequestReader
         return e.Message.StartsWith("A point", StringComparison.Ordinal) ? $"a point{place} is not [x, y]" : $"it is not the JSON that is expected{place}";
     }
 
-    private static Refusal Unreadable(string why) => new(
-        "request-unreadable", "request", 400, $"The request cannot be read: {why}.",
-        "Send JSON such as {\"view\":\"end\",\"scale\":{\"kind\":\"auto\"}}; /swagger lists every member.");
+    private static Refusal Unreadable(string why) => RefusalCatalog.RequestUnreadable.Because($"The request cannot be read: {why}.");
 }

@@ -15,17 +15,13 @@ internal static class PhotosReader
     /// <summary>COR_E_IO, what the form's reader and the connection report; a full disk has the system's own number, and is not the sender's fault.</summary>
     private const int EndsEarly = unchecked((int)0x80131620);
 
-    private static readonly Refusal NoMultipart = new(
-        "multipart-expected", "request", 415, "The request is not multipart/form-data.", "Send the photos, or one zip of them, as file parts named 'photos'.");
+    private static readonly Refusal NoMultipart = RefusalCatalog.MultipartExpected.Because("The request is not multipart/form-data.");
 
-    private static readonly Refusal Broken = new(
-        "multipart-broken", "request", 400, "The form ends early or is broken.", "Send multipart/form-data with the photos as file parts.");
+    private static readonly Refusal Broken = RefusalCatalog.MultipartBroken.Because("The form ends early or is broken.");
 
-    private static readonly Refusal Nothing = new(
-        "photos-missing", "request", 400, "The form has no photo in it.", "Send the photos, or one zip of them, as file parts named 'photos'.");
+    private static readonly Refusal Nothing = RefusalCatalog.PhotosMissing.Because("The form has no photo in it.");
 
-    private static readonly Refusal Mixed = new(
-        "zip-not-alone", "request", 400, "A zip came together with other files.", "Send photos, or one zip; a manifest may go with either.");
+    private static readonly Refusal Mixed = RefusalCatalog.ZipNotAlone.Because("A zip came together with other files.");
 
     /// <summary>Fills <paramref name="into"/>; null where all went well.</summary>
     public static async Task<Refusal?> Read(HttpRequest http, ReceivedPhotos into, ContentAddressedStore vault, DeliveryOptions options, CancellationToken cancel)
@@ -69,7 +65,7 @@ internal static class PhotosReader
         if (field == "manifest" || ReceivedPhotos.IsManifest(name))
             return await into.AddManifest(start, section.Body, cancel);
         if (name.Length == 0)
-            return new Refusal("part-unknown", "request", 400, $"The form field '{field}' is not known.", "Send photos as file parts, and a manifest as 'manifest'.");
+            return RefusalCatalog.PartUnknown.Because($"The form field '{field}' is not known.");
         if (!ZipPhotos.IsZip(start.Span))
             return zip.File is null ? await into.Add(name, start, section.Body, cancel) : Mixed;
         if (zip.File is not null || into.Count > 0)

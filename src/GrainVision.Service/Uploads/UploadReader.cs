@@ -33,8 +33,7 @@ internal static class UploadReader
     {
         if (Boundary(http.ContentType) is not { } boundary)
         {
-            return new Refusal(
-                "multipart-expected", "request", 415, "The request is not multipart/form-data.", "Send the photo as part 'photo' and the request as part 'request'.");
+            return RefusalCatalog.MultipartExpected.Because("The request is not multipart/form-data.", "Send the photo as part 'photo' and the request as part 'request'.");
         }
 
         ReadOnlyMemory<byte>? photo = null;
@@ -46,7 +45,7 @@ internal static class UploadReader
             for (var parts = 0; await reader.ReadNextSectionAsync(cancel) is { } section; parts++)
             {
                 if (parts == MostParts)
-                    return Bad("too-many-parts", "The form has too many parts.");
+                    return RefusalCatalog.TooManyParts.Because("The form has too many parts.");
                 var name = PartName(section);
                 var limit = name == "photo" ? mostPhotoBytes : MostRequestBytes;
                 if (await ReadAll(section.Body, limit, name == "photo" ? http.ContentLength : null, cancel) is not { } bytes)
@@ -56,22 +55,22 @@ internal static class UploadReader
                 else if (name == "request" && json is null)
                     json = bytes;
                 else if (name is "photo" or "request")
-                    return Bad("part-twice", $"The part '{name}' is there more than once.");
+                    return RefusalCatalog.PartTwice.Because($"The part '{name}' is there more than once.");
                 else
                     ignored.Add(name ?? "");
             }
         }
         catch (Exception e) when (e is InvalidDataException || (e is IOException && e is not BadHttpRequestException))
         {
-            return Bad("multipart-broken", "The form ends early or is broken.");
+            return RefusalCatalog.MultipartBroken.Because("The form ends early or is broken.", RefusalCatalog.PhotoMissing.Advice);
         }
 
         if (photo is null)
-            return Bad("photo-missing", "The form has no part 'photo'.");
+            return RefusalCatalog.PhotoMissing.Because("The form has no part 'photo'.");
         if (json is null)
-            return Bad("request-missing", "The form has no part 'request'.");
+            return RefusalCatalog.RequestMissing.Because("The form has no part 'request'.");
         var text = Encoding.UTF8.GetString(json.Value.Span).TrimStart('\uFEFF');
-        return RequestReader.Read(text).TryGet(out var request, out var unreadable) ? new Upload(photo.Value, WithIgnored(request, ignored), text) : unreadable;
+        return RequestReader.Read(text).TryGet(out var request, out var unreadable) ? new Upload(photo.Value, request with { IgnoredParts = ignored }, text) : unreadable;
     }
 
     private static string? Boundary(string? contentType) =>
@@ -105,24 +104,7 @@ internal static class UploadReader
         }
     }
 
-    /// <summary>Parts that were not asked for join the request's unknown members, so that both are warned of.</summary>
-    private static MeasuringRequest WithIgnored(MeasuringRequest request, List<string> parts)
-    {
-        if (parts.Count == 0)
-            return request;
-        var unknown = new Dictionary<string, JsonElement>(request.Unknown ?? new Dictionary<string, JsonElement>());
-        foreach (var part in parts)
-            unknown[$"form part {part}"] = default;
-        return request with { Unknown = unknown };
-    }
+    private static Refusal PhotoTooLarge(long most) => RefusalCatalog.PhotoTooLarge.Because($"The photo is larger than {most / 1_000_000} MB.", "Send the photo as JPEG at normal quality, or at a lower resolution.");
 
-    private static Refusal PhotoTooLarge(long most) => new(
-        "photo-too-large", "intake", 413, $"The photo is larger than {most / 1_000_000} MB.", "Send the photo as JPEG at normal quality, or at a lower resolution.");
-
-    private static Refusal PartTooLarge { get; } = new(
-        "part-too-large", "request", 413, $"A part of the form other than the photo is larger than {MostRequestBytes / 1024} KB.", "Send the photo as part 'photo'.");
-
-    private static Refusal Bad(string code, string message) => new(
-        code, "request", 400, message,
-        "Send multipart/form-data with photo=<file> and request={\"view\":\"end\"|\"face\", \"scale\":{\"kind\":\"auto\"}, ...}; see /swagger.");
+    private static Refusal PartTooLarge { get; } = RefusalCatalog.PartTooLarge.Because($"A part of the form other than the photo is larger than {MostRequestBytes / 1024} KB.");
 }

@@ -1,9 +1,11 @@
 using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using GrainVision.Presentation.Cards;
 using OpenCvSharp;
 using OpenCvSharp.Aruco;
@@ -109,7 +111,7 @@ public sealed class CardTests
 
         Assert.False(ScaleStage.Find(photo, new CardScale(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("card-too-little-seen", refusal.Code);
-        Assert.Equal(422, refusal.Status);
+        Assert.Equal(RefusalFate.Unprocessable, refusal.Fate);
     }
 
     [Theory]
@@ -182,7 +184,7 @@ public sealed class CardTests
         using var photo = drawn.Take();
 
         Assert.False(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
-        Assert.Equal(("scale-not-found", "scale", 422), (refusal.Code, refusal.Stage, refusal.Status));
+        Assert.Equal(("scale-not-found", "scale", RefusalFate.Unprocessable), (refusal.Code, refusal.Stage, refusal.Fate));
         Assert.Contains("same plane", refusal.Advice, StringComparison.Ordinal);
     }
 

@@ -1,6 +1,7 @@
 using System.Numerics;
 using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Scale;
 
 namespace GrainVision.Measuring.Tests.Scale;

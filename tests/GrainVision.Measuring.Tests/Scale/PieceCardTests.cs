@@ -1,5 +1,7 @@
 using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
@@ -26,7 +28,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
     [InlineData(123, Surface.Face2, 10, 30, 0, 5, 0.6)]
     [InlineData(7, Surface.Face1, 15, 5, 5, 10, 3)]
     [InlineData(200, Surface.Face3, 123, 8, -4, 2.8, 0.6)]
-    public void ScaleFinder_PieceCard_SaysPieceAndScaleAsWellAsThePlainCard(
+    public void ScaleStage_PieceCard_SaysPieceAndScaleAsWellAsThePlainCard(
         int number, Surface surface, double turn, double tiltX, double tiltY, double pitch, double blur)
     {
         var card = new PieceCard(number, surface);
@@ -87,7 +89,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
     }
 
     [Fact]
-    public void ScaleFinder_TwoPiecesCardsInOnePhoto_SortsNowhereAndSaysSo()
+    public void ScaleStage_TwoPiecesCardsInOnePhoto_SortsNowhereAndSaysSo()
     {
         using var drawn = DrawnPhoto.OnWood(1200, 900, 4);
         foreach (var (number, y) in new[] { (12, 250), (13, 620) })
@@ -99,7 +101,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         using var photo = drawn.Take();
         Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
-        Assert.Contains(scale.Warnings, w => w.Contains("different pieces", StringComparison.Ordinal));
+        Assert.Contains(scale.Warnings, w => w.Code == WarningCode.PieceCardsDisagree);
         Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("piece-cards-disagree", refusal!.Code);
     }
@@ -118,7 +120,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         Assert.Equal("piece-card-not-readable", refusal!.Code);
         Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
-        Assert.Contains(scale.Warnings, w => w.Contains("number cannot be read", StringComparison.Ordinal));
+        Assert.Contains(scale.Warnings, w => w.Code == WarningCode.PieceCardNotReadable);
     }
 
     [Fact]

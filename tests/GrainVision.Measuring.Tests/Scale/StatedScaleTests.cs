@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
 using OpenCvSharp;
@@ -39,7 +40,7 @@ public sealed class StatedScaleTests
     {
         using var photo = Blank();
         Assert.False(ScaleStage.Find(photo, new PointsScale(new(ax, ay), new(bx, by), mm), CancellationToken.None).TryGet(out _, out var refusal));
-        Assert.Equal(("scale-points-unusable", "scale", 422), (refusal.Code, refusal.Stage, refusal.Status));
+        Assert.Equal(("scale-points-unusable", "scale", RefusalFate.Unprocessable), (refusal.Code, refusal.Stage, refusal.Fate));
         Assert.NotEmpty(refusal.Advice);
     }
 
@@ -67,7 +68,7 @@ public sealed class StatedScaleTests
     }
 
     [Fact]
-    public void ScaleFinder_OutlineSizeBeforeOutline_IsABug()
+    public void ScaleStage_OutlineSizeBeforeOutline_IsABug()
     {
         using var photo = Blank();
         Assert.Throws<ArgumentException>(() => ScaleStage.Find(photo, new OutlineSizeScale(100, 25), CancellationToken.None));

@@ -1,6 +1,8 @@
 using System.Globalization;
 using System.Text;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Presentation.Reports;
 using SkiaSharp;

@@ -1,5 +1,8 @@
 using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Measuring.Scale.Card;
+using GrainVision.Measuring.Scale;
 using GrainVision.Presentation.Cards;
 using GrainVision.Presentation.Text;
 using SkiaSharp;

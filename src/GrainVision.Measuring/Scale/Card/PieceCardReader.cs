@@ -1,5 +1,6 @@
 using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;

@@ -1,5 +1,6 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Presentation.Pictures;
 using GrainVision.Presentation.Text;
 using SkiaSharp;

@@ -1,4 +1,6 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Presentation.Text;
 using SkiaSharp;

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Presentation.Text;
 
 namespace GrainVision.Presentation.Reports.Pdf;

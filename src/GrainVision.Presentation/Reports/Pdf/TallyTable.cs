@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Presentation.Text;
 using SkiaSharp;
