@@ -13,7 +13,7 @@ public sealed class TemporaryRecords : IDisposable
 {
     public TemporaryRecords()
     {
-        Database = RecordsFile.Open(File);
+        Database = RecordsOpener.Open(File);
         Photos = new ContentAddressedStore(In("photos"));
         Pictures = new ContentAddressedStore(In("pictures"));
     }

@@ -103,7 +103,7 @@ public sealed class RecordsTests : IDisposable
         Assert.Null(store.FindByKey(key with { Client = "office" }, out _));
     }
 
-    private RecordsDatabase Open() => RecordsFile.Open(Path.Combine(_folder.Path, "records.sqlite"));
+    private RecordsDatabase Open() => RecordsOpener.Open(Path.Combine(_folder.Path, "records.sqlite"));
 
     private static object? Ask(SqliteConnection connection, string pragma)
     {

@@ -42,7 +42,7 @@ internal static class LogBenchmark
         var folder = Directory.CreateTempSubdirectory("grainvision-log-benchmark-").FullName;
         try
         {
-            var met = Run(RecordsFile.Open(Path.Combine(folder, "records.sqlite")), entries);
+            var met = Run(RecordsOpener.Open(Path.Combine(folder, "records.sqlite")), entries);
             Console.WriteLine($"file {new DirectoryInfo(folder).EnumerateFiles().Sum(f => f.Length) / 1e6:0} MB, {new DirectoryInfo(folder).EnumerateFiles().Sum(f => f.Length) / (double)entries:0} bytes an entry");
             Console.WriteLine(met ? "targets met" : "TARGETS MISSED");
             return met ? 0 : 1;

@@ -72,7 +72,7 @@ public static class Backup
         try
         {
             FolderCopy.Copy(from, partial, hardLinks, cancel);
-            var verified = DatabaseVerifier.Verify(RecordsFile.Open(Path.Combine(partial, Database)), checkpoints, new PhotoFolder(partial).Problem, cancel);
+            var verified = DatabaseVerifier.Verify(RecordsOpener.Open(Path.Combine(partial, Database)), checkpoints, new PhotoFolder(partial).Problem, cancel);
             SqliteConnection.ClearAllPools(); // or the files stay open under their old name
             if (!verified.IsWhole)
             {

@@ -30,11 +30,11 @@ internal static class DecisionRows
             INSERT INTO decisions (number, id, piece, rule_book, verdict, person, delivery, species, supersedes)
             VALUES (@number, @Id, @Piece, @RuleBook, @verdict, @Person, @Delivery, @Species, @Supersedes);
             """,
-            new { number, decision.Id, decision.Piece, decision.RuleBook, verdict, decision.Person, decision.Delivery, decision.Species, decision.Supersedes },
+            NamedValues.From(new { number, decision.Id, decision.Piece, decision.RuleBook, verdict, decision.Person, decision.Delivery, decision.Species, decision.Supersedes }),
             transaction);
         transaction.Connection!.Execute(
             "INSERT INTO decision_limits (limit_id, number, person, species, rule_book, verdict) VALUES (@limit, @number, @Person, @Species, @RuleBook, @verdict);",
-            LimitsOf(decision).Select(limit => new { limit, number, decision.Person, decision.Species, decision.RuleBook, verdict }), transaction);
+            LimitsOf(decision).Select(limit => NamedValues.From(new { limit, number, decision.Person, decision.Species, decision.RuleBook, verdict })), transaction);
     }
 
     /// <summary>A page of decisions, newest first.</summary>

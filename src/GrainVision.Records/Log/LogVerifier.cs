@@ -120,7 +120,7 @@ public sealed class LogVerifier
         var hash = LogHash.Compute(entry.Written);
         if (hash != entry.ContentSha256)
             return Problem(LogProblemCode.ContentChanged, number, $"The content of entry {number} was changed: it does not have the hash that was recorded.", entry.ContentSha256, hash);
-        if (!entry.Written.SequenceEqual(CanonicalJson.From(content)))
+        if (!CanonicalJson.IsCanonical(content, entry.Written))
             return Problem(LogProblemCode.ContentNotCanonical, number, $"The content of entry {number} is not written in canonical form (RFC 8785).");
         var at = content.GetProperty("at").GetString() ?? throw new FormatException("The time is null.");
         if (string.CompareOrdinal(at, _latest) < 0)

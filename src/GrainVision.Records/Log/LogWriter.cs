@@ -4,6 +4,7 @@ using System.Text;
 using System.Text.Json;
 using Dapper;
 using GrainVision.Grading.Findings;
+using GrainVision.Records.Schema;
 
 namespace GrainVision.Records.Log;
 
@@ -36,11 +37,11 @@ public static class LogWriter
             INSERT INTO log (number, previous_sha256, content_sha256, sha256, content, at_utc, kind, who, delivery, piece, measurement, decision, rule_book)
             VALUES (@Number, @PreviousSha256, @ContentSha256, @Sha256, @Content, @at, @Kind, @Who, @Delivery, @Piece, @Measurement, @Decision, @RuleBook);
             """,
-            new
+            NamedValues.From(new
             {
                 entry.Number, entry.PreviousSha256, entry.ContentSha256, entry.Sha256, entry.Content, at, draft.Kind, draft.Who,
                 draft.Subjects.Delivery, draft.Subjects.Piece, draft.Subjects.Measurement, draft.Subjects.Decision, draft.Subjects.RuleBook,
-            },
+            }),
             transaction);
         return entry;
     }

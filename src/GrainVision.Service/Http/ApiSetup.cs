@@ -46,7 +46,7 @@ internal static class ApiSetup
         services.AddSingleton(TimeProvider.System);
         services.AddSingleton(s => FolderLock.TryTake(s.Records().In(""))
             ?? throw new StartRefusedException($"another service uses the data folder {s.Records().In("")}. Stop it, or give this one a folder of its own (GrainVision__Records__Folder)."));
-        services.AddSingleton(s => Records.Opening.RecordsFile.Open(s.Records().In(RecordsFile)));
+        services.AddSingleton(s => RecordsOpener.Open(s.Records().In(RecordsFile)));
         services.AddSingleton<MeasurementStore>();
         services.AddSingleton<RuleBookStore>();
         services.AddSingleton(s => new Vaults(new ContentAddressedStore(s.Records().In("photos")), new ContentAddressedStore(s.Records().In("pictures"))));

@@ -4,7 +4,6 @@ using GrainVision.Records.Decisions;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Opening;
-using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Tests.Decisions;
@@ -106,7 +105,7 @@ public sealed class DecisionSearchTests : IDisposable
             PRAGMA user_version=3;
             """);
         SqliteConnection.ClearAllPools();
-        var upgraded = RecordsFile.Open(_records.File);
+        var upgraded = RecordsOpener.Open(_records.File);
         Assert.True(_records.Verify().IsWhole, _records.Verify().Problem?.What);
         Assert.Equal(_all.Where(d => d.Reasons[0].Reason.LimitId == "knot").Select(d => d.Id).Reverse(), Ids(new DecisionStore(upgraded).Page(new DecisionFilter { Rule = "knot" }, null, Count)));
     }

@@ -3,7 +3,6 @@ using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Opening;
 using GrainVision.Records.RuleBooks;
-using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Tests.Log;
@@ -93,8 +92,8 @@ public sealed class LogWriterTests : IDisposable
         // Back to the schema before the log.
         _records.Tamper("DROP TABLE delivery_keys; DROP TABLE job_photos; DROP TABLE delivery_photos; DROP TABLE jobs; DROP TABLE pieces; DROP TABLE deliveries; DROP TABLE decision_keys; DROP TABLE decision_limits; DROP TABLE decisions; DROP TABLE log; DROP TABLE schema_steps; PRAGMA user_version=1;");
         SqliteConnection.ClearAllPools();
-        RecordsFile.Open(_records.File);
-        RecordsFile.Open(_records.File);
+        RecordsOpener.Open(_records.File);
+        RecordsOpener.Open(_records.File);
         var found = _records.Verify();
         Assert.True(found.IsWhole, found.Problem?.What);
         Assert.Equal(2, found.Head);

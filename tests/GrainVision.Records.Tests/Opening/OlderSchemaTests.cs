@@ -36,10 +36,10 @@ public sealed class OlderSchemaTests : IDisposable
     {
         var sql = Enumerable.Range(1, steps).Select(n => File.ReadAllText(Fixtures.At($"records/schema-step-{n}.sql")));
         Make(string.Concat(sql) + $"PRAGMA user_version={steps};");
-        RecordsFile.Open(DataFile);
+        RecordsOpener.Open(DataFile);
         using var whole = new TemporaryRecords();
         Assert.Equal(Schema(whole.File), Schema(DataFile));
-        RecordsFile.Open(DataFile); // and nothing is done twice
+        RecordsOpener.Open(DataFile); // and nothing is done twice
         Assert.Equal(Schema(whole.File), Schema(DataFile));
     }
 
@@ -55,8 +55,8 @@ public sealed class OlderSchemaTests : IDisposable
             INSERT INTO rule_books VALUES ('rib', 1, '2026-01-02T03:04:04.0000000+00:00', 'office', '{"id":"rib","version":1}');
             PRAGMA user_version={{steps}};
             """);
-        RecordsFile.Open(DataFile);
-        var database = RecordsFile.Open(DataFile);
+        RecordsOpener.Open(DataFile);
+        var database = RecordsOpener.Open(DataFile);
         var entries = new LogReader(database).Range(1, long.MaxValue).ToList();
         Assert.Equal(3, entries.Count);
         Assert.All(entries, e => Assert.Contains("before the log began", e.Content, StringComparison.Ordinal));
@@ -68,7 +68,7 @@ public sealed class OlderSchemaTests : IDisposable
     public void LogOfTheLastProgramWithoutAJournal_KeepsEveryByteAndGoesOn()
     {
         Make(File.ReadAllText(Fixtures.At("records/records-of-schema-4.sql")));
-        var database = RecordsFile.Open(DataFile);
+        var database = RecordsOpener.Open(DataFile);
         Assert.Equal(File.ReadAllLines(Fixtures.At("records/log-of-schema-4.jsonl")), new LogReader(database).Range(1, long.MaxValue).Select(e => e.ToLine()));
         Assert.True(new MeasurementStore(database).TryAdd(
             new StoredMeasurement("n1", TemporaryRecords.Noon.AddDays(1), new string('a', 64), new string('b', 64), "image/jpeg", "{}", "{}"), null, new Recording("yard", EntryVersions.None)));
@@ -95,9 +95,9 @@ public sealed class OlderSchemaTests : IDisposable
     [Fact]
     public void StepThatThisProgramDoesNotKnow_IsNotTouched()
     {
-        using (var connection = RecordsFile.Open(DataFile).Connect())
+        using (var connection = RecordsOpener.Open(DataFile).Connect())
             connection.Execute("INSERT INTO schema_steps (ScriptName, Applied) VALUES ('999-of-tomorrow', '2030-01-01');");
-        Assert.Throws<InvalidDataException>(() => RecordsFile.Open(DataFile));
+        Assert.Throws<InvalidDataException>(() => RecordsOpener.Open(DataFile));
     }
 
     [Fact]
@@ -107,8 +107,8 @@ public sealed class OlderSchemaTests : IDisposable
             INSERT INTO measurements VALUES ('m1', '2026-01-02T03:04:05.0000000+00:00', 'a', 'b', 'image/jpeg', '{}', '{"id":"m1"}');
             PRAGMA user_version=1;
             """);
-        await Task.WhenAll(Enumerable.Range(0, 4).Select(_ => Task.Run(() => RecordsFile.Open(DataFile))));
-        Assert.Equal(1, new LogReader(RecordsFile.Open(DataFile)).Head()!.Number);
+        await Task.WhenAll(Enumerable.Range(0, 4).Select(_ => Task.Run(() => RecordsOpener.Open(DataFile))));
+        Assert.Equal(1, new LogReader(RecordsOpener.Open(DataFile)).Head()!.Number);
     }
 
     private void Make(string sql)
