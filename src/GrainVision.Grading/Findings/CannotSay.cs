@@ -13,6 +13,8 @@ public sealed record CannotSay([property: JsonConverter(typeof(CannotSayTopicJso
     [JsonIgnore]
     public string Subject => What switch
     {
+        CannotSayTopic.SpiralGrain => "spiral grain",
+        CannotSayTopic.LatewoodShare => "latewood share",
         CannotSayTopic.PhotoPlace => "place of a photo",
         CannotSayTopic.PlaceAlongPiece => "place along the piece",
         CannotSayTopic.Unknown => "something that this version does not know",

@@ -31,11 +31,15 @@ public static class RefusalReference
         {
             text.Append(CultureInfo.InvariantCulture, $"\n## Stage `{stage.Key}`\n\n| code | status | where | advice |\n|---|---|---|---|\n");
             foreach (var kind in stage)
-                text.Append(CultureInfo.InvariantCulture, $"| `{kind.Code}` | {Problems.StatusOf(kind.Fate)} | {Where(kind.Places)} | {kind.Advice.Replace("|", "\\|", StringComparison.Ordinal)} |\n");
+                text.Append(CultureInfo.InvariantCulture, $"| `{kind.Code}` | {Status(kind)} | {Where(kind.Places)} | {kind.Advice.Replace("|", "\\|", StringComparison.Ordinal)} |\n");
         }
 
         return text.ToString();
     }
+
+    /// <summary>What only the command line refuses has no status.</summary>
+    private static string Status(RefusalKind kind) =>
+        kind.Places == RefusalPlaces.CommandLine ? "none" : Problems.StatusOf(kind.Fate).ToString(CultureInfo.InvariantCulture);
 
     private static string Where(RefusalPlaces places) => string.Join("; ", Places.Where(p => places.HasFlag(p.Place)).Select(p => p.Words));
 }
