@@ -1,11 +1,8 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Intake;
-using GrainVision.Measuring.Picture;
 using GrainVision.Measuring.Uncertainty;
-using OpenCvSharp;
 
 namespace GrainVision.Measuring;
 
@@ -18,12 +15,6 @@ public sealed record MeasuredPhoto(Measurement Measurement, byte[] PictureBytes,
 /// <summary>The whole job on one photo: decode, measure, judge, draw. The same bytes and request give the same answer, timings apart.</summary>
 public static class MeasureJob
 {
-    static MeasureJob()
-    {
-        // One thread: jobs run side by side anyway, and some OpenCV filters round differently when they split their work.
-        Cv2.SetNumThreads(1);
-    }
-
     /// <summary>Runs the job. A bad photo or request is a refusal, never an exception.</summary>
     /// <param name="photoBytes">The file as received.</param>
     /// <param name="request">What the caller says of it.</param>
@@ -40,20 +31,9 @@ public static class MeasureJob
         ReadOnlyMemory<byte> photoBytes, MeasuringRequest request, RuleBook? ruleBook, IntakeLimits limits, IntervalCalibration calibration, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(request);
-        var clock = new StageClock(cancel);
-        if (!clock.Run("intake", () => PhotoIntake.Decode(photoBytes, limits, cancel)).TryGet(out var photo, out var refusal))
+        if (!PhotoInHand.Open(photoBytes, limits, cancel).TryGet(out var photo, out var refusal))
             return refusal;
         using (photo)
-        {
-            if (!MeasuringPipeline.Run(photo, request, clock).TryGet(out var measurement, out refusal))
-                return refusal;
-            measurement = IntervalRecalibration.Apply(measurement, calibration, request.RingAngleDegrees is not null);
-            var unknown = (request.Unknown?.Keys ?? []).Select(k => $"The request's member '{k}' is not known and was ignored.");
-            measurement = measurement with { Warnings = [.. measurement.Warnings, .. unknown] };
-            if (ruleBook is not null && measurement.CheckTarget is null)
-                measurement = measurement with { Verdict = clock.Run("verdict", () => Judge.GiveVerdict(measurement, ruleBook)) };
-            var picture = clock.Run("picture", () => PictureDrawer.Draw(photo, measurement, cancel));
-            return new MeasuredPhoto(measurement with { PictureAltText = picture.AltText, TimingsMs = clock.TimingsMs }, picture.Bytes, picture.ContentType);
-        }
+            return photo.Measure(request, ruleBook, calibration, cancel);
     }
 }

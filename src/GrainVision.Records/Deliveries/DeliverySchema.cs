@@ -71,4 +71,7 @@ internal static class DeliverySchema
             PRIMARY KEY (client, key)
         ) STRICT;
         """;
+
+    /// <summary>Cards found in a photo when it was sorted, kept for measuring it.</summary>
+    public const string CardsStep = "ALTER TABLE delivery_photos ADD COLUMN cards_json TEXT;";
 }

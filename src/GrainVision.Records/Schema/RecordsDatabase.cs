@@ -52,6 +52,7 @@ public sealed class RecordsDatabase
         DeliverySchema.Step,
         LogSchema.Step,
         LogSchema.SearchStep,
+        DeliverySchema.CardsStep,
     ];
 
     private readonly string _connectionString;

@@ -1,3 +1,4 @@
+using System.Globalization;
 using GrainVision.Grading.Refusals;
 using Microsoft.AspNetCore.Diagnostics;
 
@@ -15,6 +16,13 @@ internal static class Problems
         title: refusal.Code.Replace('-', ' '),
         type: "urn:grainvision:problem:" + refusal.Code,
         extensions: new Dictionary<string, object?> { ["code"] = refusal.Code, ["stage"] = refusal.Stage, ["advice"] = refusal.Advice });
+
+    /// <summary>Turned away for want of a place, with the seconds after which to try again.</summary>
+    public static IResult Busy(HttpContext http, Refusal busy, int retryAfterSeconds)
+    {
+        http.Response.Headers.RetryAfter = retryAfterSeconds.ToString(CultureInfo.InvariantCulture);
+        return From(busy);
+    }
 
     /// <summary>Answers for whatever goes wrong outside the handlers: no route, wrong method, a body cut off, a bug.</summary>
     public static void UseProblems(this WebApplication app)
