@@ -66,7 +66,7 @@ public class PhotoWorkTests(RunningService service) : IClassFixture<RunningServi
         var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 1, Queue = 4 }), TimeProvider.System);
         using var gate = new ManualResetEventSlim();
         var order = new List<string>();
-        var first = workers.Run<string>(_ => gate.Wait(TimeSpan.FromSeconds(30)) ? "first" : "late", CancellationToken.None);
+        var first = workers.Run<string>(stop => gate.Wait(TimeSpan.FromSeconds(30), stop) ? "first" : "late", CancellationToken.None);
         var background = workers.RunInBackground<string>(_ => Note("background"), CancellationToken.None);
         using var gone = new CancellationTokenSource();
         var left = workers.RunInBackground<string>(_ => Note("gone"), gone.Token);
