@@ -149,7 +149,7 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
         foreach (var id in ofPiece.Concat(named).Distinct(StringComparer.Ordinal))
         {
             if (measurements.Find(id) is not { } stored)
-                return new Refusal("measurement-unknown", "request", 404, $"There is no measurement {id}.", "Check the ids in 'measurements'.");
+                return MeasurementService.Unknown with { Message = $"There is no measurement {id}.", Advice = "Check the ids in 'measurements'." };
             if (OtherPiece(piece, id) is { } other)
                 return new Refusal("measurement-of-other-piece", "request", 422, $"Measurement {id} was recorded of piece {other}.", "Name measurements of this piece.");
             evidence.Add(new Evidence(id, JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)!));
