@@ -3,7 +3,6 @@ using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 
@@ -27,10 +26,10 @@ internal static class MeasureCommand
         {
             var (request, problem) = what.Read(parsed);
             if (request is null)
-                return Report.Fail(new Refusal("bad-option", "request", 400, problem!, "See grainvision measure --help."));
+                return Report.Fail(RefusalCatalog.BadOption.Because(problem!, "See grainvision measure --help."));
             var file = parsed.GetValue(photo)!;
             if (!file.Exists)
-                return Report.Fail(new Refusal("no-such-file", "request", 404, $"There is no file {file.FullName}.", "Check the path."));
+                return Report.Fail(RefusalCatalog.NoSuchFile.Because($"There is no file {file.FullName}."));
             var bytes = await File.ReadAllBytesAsync(file.FullName, cancel);
             var save = parsed.GetValue(picture);
             var outcome = server.IsLocal(parsed)

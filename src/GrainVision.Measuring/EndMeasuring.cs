@@ -45,7 +45,7 @@ internal static class EndMeasuring
         if (rings.CannotSay is { } noRings)
             cannot.Add(noRings);
         if (!outline.AxisSeen)
-            cannot.Add(new CannotSay("ringAngle", "no wide face shows in the photo, so there is nothing to take the rings' angle against", "Lay a protractor on the end against the wide face."));
+            cannot.Add(new CannotSay(CannotSayTopic.RingAngle, "no wide face shows in the photo, so there is nothing to take the rings' angle against", "Lay a protractor on the end against the wide face."));
         return basis with
         {
             Rings = rings.Finding,
@@ -70,7 +70,7 @@ internal static class EndMeasuring
         const string handCheck = "Plane or freshly cut the end, wet it, and retake closer; or count the rings and measure their angle by hand.";
         return basis with
         {
-            CannotSay = [.. basis.CannotSay, new CannotSay("rings", why, handCheck), new CannotSay("ringAngle", why, handCheck), new CannotSay("blemishes", why, handCheck)],
+            CannotSay = [.. basis.CannotSay, new CannotSay(CannotSayTopic.Rings, why, handCheck), new CannotSay(CannotSayTopic.RingAngle, why, handCheck), new CannotSay(CannotSayTopic.Blemishes, why, handCheck)],
         };
     }
 }

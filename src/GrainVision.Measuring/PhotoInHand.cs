@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
@@ -66,10 +67,9 @@ public sealed class PhotoInHand : IDisposable
         if (!MeasuringPipeline.Run(_photo, _known is null ? _cards : Cards(), request, clock).TryGet(out var measurement, out var refusal))
             return refusal;
         measurement = IntervalRecalibration.Apply(measurement, calibration, request.RingAngleDegrees is not null);
-        var unknown = (request.Unknown?.Keys ?? []).Select(k => $"The request's member '{k}' is not known and was ignored.");
-        measurement = measurement with { Warnings = [.. measurement.Warnings, .. unknown] };
+        measurement = measurement with { Warnings = [.. measurement.Warnings, .. Ignored(request)] };
         if (ruleBook is not null && measurement.CheckTarget is null)
-            measurement = measurement with { Verdict = clock.Run("verdict", () => Judge.GiveVerdict(measurement, ruleBook)) };
+            measurement = measurement with { Verdict = clock.Run("verdict", () => PhotoJudge.GiveVerdict(measurement, ruleBook)) };
         var picture = clock.Run("picture", () => PictureDrawer.Draw(_photo, measurement, cancel));
         return new MeasuredPhoto(measurement with { PictureAltText = picture.AltText, TimingsMs = clock.TimingsMs }, picture.Bytes, picture.ContentType);
     }
@@ -78,6 +78,14 @@ public sealed class PhotoInHand : IDisposable
     {
         _cards?.Dispose();
         _photo.Dispose();
+    }
+
+    private static IEnumerable<Warning> Ignored(MeasuringRequest request)
+    {
+        foreach (var member in request.Unknown?.Keys ?? [])
+            yield return new Warning(WarningCode.MemberIgnored, $"The request's member '{member}' is not known and was ignored.") { Member = member };
+        foreach (var part in request.IgnoredParts)
+            yield return new Warning(WarningCode.FormPartIgnored, $"The request's member 'form part {part}' is not known and was ignored.") { Member = part };
     }
 
     private CardSearch Cards() => _cards ??= new CardSearch(_photo, _known);

@@ -1,5 +1,6 @@
 using GrainVision.Grading.Deliveries;
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Reports;
 

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Reports;
 

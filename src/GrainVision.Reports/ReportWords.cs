@@ -1,8 +1,8 @@
 using System.Globalization;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Picture;
 
 namespace GrainVision.Reports;

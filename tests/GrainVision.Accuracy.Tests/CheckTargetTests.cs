@@ -48,7 +48,7 @@ public class CheckTargetTests
         Assert.True(RuleBookSet.Embedded.TryGet("spar", out var book));
         var m = Measure(Photo(Bands), new MeasuringRequest { View = View.End, RuleBook = "spar", Species = "sitka-spruce" }, book);
         Assert.Null(m.Verdict);
-        Assert.Contains(m.Warnings, w => w.Contains("not wood", StringComparison.Ordinal));
+        Assert.Contains(m.Warnings, w => w.Code == WarningCode.NotWood);
     }
 
     [Fact]

@@ -1,6 +1,5 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Synthesis;
@@ -41,7 +40,7 @@ public class EngineersScaleTests
             Assert.True(m.Scale.IsUnitAssumed);
             Assert.NotEqual(VerdictOutcome.Accept, m.Verdict!.Outcome);
             Assert.Contains(m.Verdict.Reasons, r => r.LimitId == "rule-unit");
-            Assert.Contains(m.Warnings, w => w.Contains("engineer's scale", StringComparison.Ordinal));
+            Assert.Contains(m.Warnings, w => w.Code == WarningCode.RuleUnitAssumed);
         }
     }
 

@@ -36,7 +36,7 @@ public sealed class RealPhotoTests
         });
 
         Assert.Null(m.Rings);
-        Assert.Contains(m.CannotSay, c => c.What == "rings" && c.HandCheck.Contains("Count the rings by hand", StringComparison.Ordinal));
+        Assert.Contains(m.CannotSay, c => c.What == CannotSayTopic.Rings && c.HandCheck.Contains("Count the rings by hand", StringComparison.Ordinal));
         Assert.InRange(m.RingAngle!.Degrees.Value, 45, 56);
         Assert.False(m.RingAngle.Pith!.Boxed);
     }
@@ -52,7 +52,7 @@ public sealed class RealPhotoTests
         var m = Measure(file, Face(last));
 
         Assert.NotEqual(GrainBasis.RingLines, m.Grain?.Basis);
-        Assert.True(m.Grain is not null || m.CannotSay.Any(c => c.What == "grain" && c.HandCheck.Length > 0));
+        Assert.True(m.Grain is not null || m.CannotSay.Any(c => c.What == CannotSayTopic.Grain && c.HandCheck.Length > 0));
     }
 
     [Fact]
@@ -74,7 +74,7 @@ public sealed class RealPhotoTests
         if (m.Grain is { } grain)
             Assert.InRange(1 / 12.0, grain.Slope.Low, grain.Slope.High);
         else
-            Assert.Contains(m.CannotSay, c => c.What == "grain");
+            Assert.Contains(m.CannotSay, c => c.What == CannotSayTopic.Grain);
     }
 
     private static MeasuringRequest Face(int last) => new() { View = View.Face, Outline = Corners(last, last), Scale = new PitchScale(8) };

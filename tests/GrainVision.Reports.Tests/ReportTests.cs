@@ -1,7 +1,8 @@
 using System.Globalization;
 using System.Text;
 using GrainVision.Grading.Deliveries;
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using SkiaSharp;
 
 namespace GrainVision.Reports.Tests;

@@ -2,7 +2,7 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Synthesis.Tests;
 
@@ -22,7 +22,7 @@ public sealed class DemoDeliveryTests : IDisposable
         Assert.InRange(count, 100, 200);
         var truth = JsonSerializer.Deserialize<DemoTruth>(File.ReadAllText(Path.Combine(folder, "truth.json")), ContractJson.Options)!;
         var entered = JsonNode.Parse(File.ReadAllText(Path.Combine(folder, "delivery.json")))!.AsObject();
-        Assert.Equal(24, entered["pieces"].Deserialize<List<GrainVision.Grading.Deliveries.Piece>>(ContractJson.Options)!.Count);
+        Assert.Equal(24, entered["pieces"].Deserialize<List<GrainVision.Grading.Pieces.Piece>>(ContractJson.Options)!.Count);
         Assert.Equal(24, truth.Pieces.Count);
         foreach (var surface in truth.Surfaces)
         {
@@ -44,7 +44,7 @@ public sealed class DemoDeliveryTests : IDisposable
     private static IReadOnlyList<string> Check(DemoTruth truth, Func<PieceTruth, VerdictOutcome> verdictOf)
     {
         var pieces = truth.Pieces.Select(t => new PieceReport(
-            new GrainVision.Grading.Deliveries.Piece { Number = t.Piece, NominalQuarters = 8, WidthIn = 4, LengthFt = 8 }, 5, null,
+            new GrainVision.Grading.Pieces.Piece { Number = t.Piece, NominalQuarters = 8, WidthIn = 4, LengthFt = 8 }, 5, null,
             new PieceFindings { Photos = [], NotShown = [] },
             [new Verdict("spar", 1, "spar", verdictOf(t), "this piece", [], [], [])], [])).ToList();
         TallyCell Cell(VerdictOutcome o) => new(pieces.Count(p => p.Verdicts[0].Outcome == o), 0);

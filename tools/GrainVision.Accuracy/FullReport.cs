@@ -99,7 +99,7 @@ internal static class FullReport
         text.Append("| slope given, of faces | ").AppendJoin(" | ", groups.Select(g => $"{g.Score.SlopeEdge.Count + g.Score.SlopeFlat.Count} of {g.Score.Faces}")).Append(" |\n");
         text.Append("| refused, of photos | ").AppendJoin(" | ", groups.Select(g => $"{g.Score.Trials.Count(t => t.Refusal is not null)} of {g.Score.Trials.Count}")).Append(" |\n\n");
         text.Append("Refused: ").AppendJoin(", ", Counts(trials.Where(t => t.Refusal is not null).Select(t => t.Refusal!.Code))).Append(".\n");
-        text.Append("Cannot say: ").AppendJoin(", ", Counts(trials.Where(t => t.Answer is not null).SelectMany(t => t.Answer!.CannotSay.Select(c => c.What).Distinct()))).Append('.');
+        text.Append("Cannot say: ").AppendJoin(", ", Counts(trials.Where(t => t.Answer is not null).SelectMany(t => t.Answer!.CannotSay.Select(c => c.Subject).Distinct()))).Append('.');
         return text.ToString();
 
         Score Fineness(double from, double to) => Score.Compute(trials.Where(t => t.Truth.PerInch() >= from && t.Truth.PerInch() < to));

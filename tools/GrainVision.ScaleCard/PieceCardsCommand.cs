@@ -1,6 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
 

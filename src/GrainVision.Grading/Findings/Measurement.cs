@@ -1,10 +1,6 @@
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Grading.Findings;
-
-/// <summary>What cannot be told from this photo, why, and what a person must do instead.</summary>
-public sealed record CannotSay(string What, string Why, string HandCheck);
 
 /// <summary>The photo that was measured.</summary>
 /// <param name="Sha256">Of the bytes as received, lower-case hex.</param>
@@ -61,7 +57,7 @@ public sealed record Measurement
 
     public IReadOnlyList<CannotSay> CannotSay { get; init; } = [];
 
-    public IReadOnlyList<string> Warnings { get; init; } = [];
+    public IReadOnlyList<Warning> Warnings { get; init; } = [];
 
     public Verdict? Verdict { get; init; }
 

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Findings;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Intake;
@@ -11,7 +12,7 @@ public sealed class UprightPhoto : IDisposable
     /// <param name="bgr">8-bit, three channels, blue-green-red; this object owns it from now on.</param>
     /// <param name="sha256">Of the bytes as received, lower-case hex.</param>
     /// <param name="warnings">What the sender should know, such as "only the first of 3 frames was used".</param>
-    public UprightPhoto(Mat bgr, string sha256, IReadOnlyList<string> warnings)
+    public UprightPhoto(Mat bgr, string sha256, IReadOnlyList<Warning> warnings)
     {
         ArgumentNullException.ThrowIfNull(bgr);
         Bgr = bgr;
@@ -24,7 +25,7 @@ public sealed class UprightPhoto : IDisposable
 
     public string Sha256 { get; }
 
-    public IReadOnlyList<string> Warnings { get; }
+    public IReadOnlyList<Warning> Warnings { get; }
 
     public int Width => Bgr.Width;
 

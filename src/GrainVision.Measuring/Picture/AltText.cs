@@ -1,5 +1,4 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Measuring.Picture;
 
@@ -26,9 +25,9 @@ internal static class AltText
         if (PictureWords.Dismissed(m) is { } dismissed)
             parts.Add(dismissed + ".");
         foreach (var c in m.CannotSay)
-            parts.Add($"Cannot say: {Sentence(c.What + ": " + c.Why)} By hand: {Sentence(c.HandCheck)}");
+            parts.Add($"Cannot say: {Sentence(c.Subject + ": " + c.Why)} By hand: {Sentence(c.HandCheck)}");
         foreach (var w in m.Warnings)
-            parts.Add("Note: " + Sentence(w));
+            parts.Add("Note: " + Sentence(w.Message));
         var checks = (m.Verdict?.HandChecks ?? [])
             .Except(m.CannotSay.Select(c => c.HandCheck))
             .Except(m.Verdict?.Reasons.Where(r => r.Outcome == m.Verdict.Outcome && r.Outcome != VerdictOutcome.Accept).Select(r => r.HandCheck ?? "") ?? []).ToArray();

@@ -1,5 +1,4 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Verdicts;
 using SkiaSharp;
 
 namespace GrainVision.Measuring.Picture;
@@ -129,11 +128,11 @@ internal sealed class NumbersPanel
     private void AddNotes(Measurement m)
     {
         foreach (var c in m.CannotSay.Take(NotesTold))
-            Add("Cannot say", [new(c.What, Bold: true), new($": {c.Why}"), new(" By hand: ", Bold: true), new(c.HandCheck)], mostLines: 5);
+            Add("Cannot say", [new(c.Subject, Bold: true), new($": {c.Why}"), new(" By hand: ", Bold: true), new(c.HandCheck)], mostLines: 5);
         if (m.CannotSay.Count > NotesTold)
             Add("Cannot say", [new($"and {PictureWords.Whole(m.CannotSay.Count - NotesTold)} more, in the record")]);
         foreach (var w in m.Warnings.Take(NotesTold))
-            Add("Note", [new(w)], mostLines: 4);
+            Add("Note", [new(w.Message)], mostLines: 4);
         if (m.Warnings.Count > NotesTold)
             Add("Note", [new($"and {PictureWords.Whole(m.Warnings.Count - NotesTold)} more, in the record")]);
     }

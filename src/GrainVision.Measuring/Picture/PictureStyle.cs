@@ -1,4 +1,4 @@
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Findings;
 using SkiaSharp;
 
 namespace GrainVision.Measuring.Picture;

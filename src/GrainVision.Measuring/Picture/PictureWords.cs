@@ -1,7 +1,6 @@
 using System.Globalization;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Blemishes;
 
 namespace GrainVision.Measuring.Picture;

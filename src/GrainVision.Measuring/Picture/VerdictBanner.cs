@@ -1,5 +1,4 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Verdicts;
 using SkiaSharp;
 
 namespace GrainVision.Measuring.Picture;

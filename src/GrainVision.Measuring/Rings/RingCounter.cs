@@ -123,5 +123,5 @@ internal static class RingCounter
     }
 
     private static RingStageResult Cannot(string why) =>
-        new(null, new CannotSay("rings", why, HandCheck));
+        new(null, new CannotSay(CannotSayTopic.Rings, why, HandCheck));
 }

@@ -48,14 +48,14 @@ public static class ScaleFinder
             return card;
 
         // In a mirrored photo a rule would give the right size and the wrong sign of every slope.
-        if (noCard.Code == ScaleRefusals.CardMirrored().Code)
+        if (noCard.Kind == RefusalCatalog.CardMirrored)
             return noCard;
         if (SteelRuleReader.Find(search.Pyramid, ruleUnit, CardFinder.FindAll(search, cancel), cancel).TryGet(out var rule, out var noRule))
             return rule;
 
         // Something that was seen but could not be used tells the sender more than "nothing found".
-        if (noCard.Code != ScaleRefusals.CardNotFound().Code)
+        if (noCard.Kind != RefusalCatalog.CardNotFound)
             return noCard;
-        return noRule.Code != ScaleRefusals.RuleNotFound().Code ? noRule : ScaleRefusals.NotFound();
+        return noRule.Kind != RefusalCatalog.RuleNotFound ? noRule : ScaleRefusals.NotFound();
     }
 }

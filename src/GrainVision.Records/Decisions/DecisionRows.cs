@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Findings;
 using GrainVision.Records.Log;
 using Microsoft.Data.Sqlite;
 

@@ -12,8 +12,7 @@ namespace GrainVision.Records.Decisions;
 /// <summary>Puts decisions and hand findings into the log, with what is searched in them beside it.</summary>
 public sealed class DecisionStore(RecordsDatabase database)
 {
-    private static readonly Refusal KeyReused = new(
-        "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another decision.", "Use a new key for every new request.");
+    private static readonly Refusal KeyReused = RefusalCatalog.IdempotencyKeyReused.Because("This Idempotency-Key was used for another decision.");
 
     /// <summary>
     /// Enters hand findings and the decision that they lead to, in one transaction: all or nothing. The same key and content again gives the first answer.
@@ -135,10 +134,8 @@ public sealed class DecisionStore(RecordsDatabase database)
     }
 
     private static Refusal NotCurrent(string? current) => current is null
-        ? new Refusal("decision-not-current", "request", 409, "There is no decision to supersede for this piece and use.", "Leave 'supersedes' out.")
-        : new Refusal(
-            "decision-not-current", "request", 409, $"The decision in force for this piece and use is {current}.",
-            $"Look at it (GET /v1/pieces/.../decisions); to decide anew send \"supersedes\":\"{current}\".");
+        ? RefusalCatalog.DecisionNotCurrent.Because("There is no decision to supersede for this piece and use.")
+        : RefusalCatalog.DecisionNotCurrent.Because($"The decision in force for this piece and use is {current}.", $"Look at it (GET /v1/pieces/.../decisions); to decide anew send \"supersedes\":\"{current}\".");
 
     private static Outcome<StoredDecision>? FindByKey(SqliteTransaction transaction, IdempotencyKey key)
     {

@@ -1,5 +1,5 @@
 using System.Text.Json.Serialization;
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Records.Deliveries;
 

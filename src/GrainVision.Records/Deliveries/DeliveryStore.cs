@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Json;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Schema;

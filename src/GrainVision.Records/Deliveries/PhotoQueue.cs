@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 

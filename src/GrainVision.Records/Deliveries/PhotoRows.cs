@@ -1,6 +1,6 @@
 using System.Text.Json;
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 

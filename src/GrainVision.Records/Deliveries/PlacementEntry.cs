@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Log;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;

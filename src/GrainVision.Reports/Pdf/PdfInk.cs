@@ -1,4 +1,4 @@
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Picture;
 using SkiaSharp;
 

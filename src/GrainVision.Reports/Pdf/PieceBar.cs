@@ -1,5 +1,6 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Measuring.Picture;
 using SkiaSharp;
 

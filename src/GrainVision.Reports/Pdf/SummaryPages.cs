@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Measuring.Picture;
 
 namespace GrainVision.Reports.Pdf;

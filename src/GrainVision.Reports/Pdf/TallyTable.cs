@@ -1,5 +1,5 @@
 using GrainVision.Grading.Deliveries;
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Picture;
 using SkiaSharp;
 

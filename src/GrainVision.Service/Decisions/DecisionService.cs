@@ -28,10 +28,9 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
     private const int LongestReason = 4_000;
 
     /// <summary>A photo not yet measured may show what rejects the piece.</summary>
-    private static readonly Refusal PieceAtWork = new(
-        "piece-at-work", "decision", 409, "Photos that are of this piece, or may be, are still being worked on.", "Wait until the delivery's photos are done with: GET /v1/jobs/{id}.");
+    private static readonly Refusal PieceAtWork = RefusalCatalog.PieceAtWork.Because("Photos that are of this piece, or may be, are still being worked on.");
 
-    public static Refusal Unknown(string id) => new("decision-unknown", "request", 404, $"There is no decision {id}.", "Check the id; GET /v1/decisions lists them.");
+    public static Refusal Unknown(string id) => RefusalCatalog.DecisionUnknown.Because($"There is no decision {id}.");
 
     public Outcome<StoredDecision> Decide(string piece, DecisionRequest request, string json, SentKey sent)
     {
@@ -110,17 +109,15 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
         if (lenient && !request.Override)
         {
             var open = string.Join("; ", rule.Reasons.Where(r => r.Reason.Outcome == rule.Outcome).Select(r => r.Reason.LimitId).Distinct());
-            return new Refusal(
-                "override-needed", "decision", 422, $"By the rule this is {word} ({open}).",
-                rule.Outcome == VerdictOutcome.Hold
+            return RefusalCatalog.OverrideNeeded.Because($"By the rule this is {word} ({open}).", rule.Outcome == VerdictOutcome.Hold
                     ? "Enter hand measurements that settle it, or send \"override\":true with a reason, which stays on the record."
                     : "Only an override accepts or holds what the rule rejects: send \"override\":true with a reason, which stays on the record.");
         }
 
         if (request.Override && !lenient)
-            return new Refusal("override-not-needed", "decision", 422, $"By the rule this is {word}: nothing is overridden.", "Send it without \"override\".");
+            return RefusalCatalog.OverrideNotNeeded.Because($"By the rule this is {word}: nothing is overridden.");
         return request.Verdict is { } verdict && verdict != rule.Outcome && string.IsNullOrWhiteSpace(request.Reason)
-            ? new Refusal("reason-missing", "decision", 422, $"By the rule this is {word}; another verdict needs a reason.", "Send \"reason\".")
+            ? RefusalCatalog.ReasonMissing.Because($"By the rule this is {word}; another verdict needs a reason.")
             : null;
     }
 
@@ -149,9 +146,9 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
         foreach (var id in ofPiece.Concat(named).Distinct(StringComparer.Ordinal))
         {
             if (measurements.Find(id) is not { } stored)
-                return MeasurementService.Unknown with { Message = $"There is no measurement {id}.", Advice = "Check the ids in 'measurements'." };
+                return RefusalCatalog.MeasurementUnknown.Because($"There is no measurement {id}.", "Check the ids in 'measurements'.");
             if (OtherPiece(piece, id) is { } other)
-                return new Refusal("measurement-of-other-piece", "request", 422, $"Measurement {id} was recorded of piece {other}.", "Name measurements of this piece.");
+                return RefusalCatalog.MeasurementOfOtherPiece.Because($"Measurement {id} was recorded of piece {other}.");
             evidence.Add(new Evidence(id, JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)!));
         }
 
@@ -171,5 +168,5 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
         return content.RootElement.GetProperty("subjects").TryGetProperty(name, out var value) ? value.GetString() : null;
     }
 
-    private static Refusal Bad(string why) => new("decision-unreadable", "request", 422, $"The decision does not hold together: {why}.", "Correct it and send it again; see /swagger.");
+    private static Refusal Bad(string why) => RefusalCatalog.DecisionUnreadable.Because($"The decision does not hold together: {why}.");
 }

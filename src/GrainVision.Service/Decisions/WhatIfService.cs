@@ -27,9 +27,7 @@ internal sealed class WhatIfService(RuleBookCatalog books, MeasurementStore meas
         var most = request.Remeasure ? MostMeasured : MostJudged;
         if (request.Limit is < 1 || request.Limit > most || (book is null && !request.Remeasure))
         {
-            return new Refusal(
-                "what-if-unreadable", "request", 422, "There is nothing to try: no rule book and no measuring again; or the limit is out of range.",
-                $"Give \"ruleBook\" or \"remeasure\":true; limit 1 to {MostJudged}, with remeasure 1 to {MostMeasured}.");
+            return RefusalCatalog.WhatIfUnreadable.Because("There is nothing to try: no rule book and no measuring again; or the limit is out of range.", $"Give \"ruleBook\" or \"remeasure\":true; limit 1 to {MostJudged}, with remeasure 1 to {MostMeasured}.");
         }
 
         var filter = new LogFilter
@@ -60,7 +58,7 @@ internal sealed class WhatIfService(RuleBookCatalog books, MeasurementStore meas
     private async Task<(Verdict? Verdict, Refusal? Refusal)> Try(Measurement recorded, RuleBook? book, bool remeasure, CancellationToken callerGone)
     {
         if (!remeasure)
-            return (Judge.GiveVerdict(recorded, book!), null);
+            return (PhotoJudge.GiveVerdict(recorded, book!), null);
         var outcome = await remeasuring.Run(measurements.Find(recorded.Id)!, recorded, book, callerGone);
         return outcome.TryGet(out var again, out var refusal) ? (again.Measurement.Verdict, null) : (null, refusal);
     }
@@ -80,11 +78,11 @@ internal sealed class WhatIfService(RuleBookCatalog books, MeasurementStore meas
         if (wanted.ValueKind == JsonValueKind.Object && wanted.TryGetProperty("limits", out _))
             return RuleBookReader.Read(wanted.GetRawText());
         if (wanted.ValueKind != JsonValueKind.Object || !wanted.TryGetProperty("id", out var id) || id.GetString() is not { } name)
-            return new Refusal("rule-book-unreadable", "request", 422, "\"ruleBook\" is neither a rule book nor the id of one.", "Send a whole book, or {\"id\":\"spar\",\"version\":1}.");
+            return RefusalCatalog.RuleBookUnreadable.Because("\"ruleBook\" is neither a rule book nor the id of one.", "Send a whole book, or {\"id\":\"spar\",\"version\":1}.");
         if (!wanted.TryGetProperty("version", out var version))
             return books.Books.Find(name);
         return version.TryGetInt32(out var number) && books.Books.TryGet(name, number, out var book)
             ? book
-            : new Refusal("rule-book-unknown", "request", 404, $"There is no such version of rule book {name}.", "GET /v1/rule-books lists the newest of each.");
+            : RefusalCatalog.RuleBookUnknown.Because($"There is no such version of rule book {name}.");
     }
 }

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Deliveries;
 using GrainVision.Service.Http;
 using GrainVision.Service.Measurements;

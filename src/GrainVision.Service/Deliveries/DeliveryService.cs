@@ -1,6 +1,6 @@
 using System.Text.Json;
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
@@ -19,14 +19,11 @@ internal sealed class DeliveryService(
 {
     private readonly SemaphoreSlim _uploads = new(options.Value.Uploads);
 
-    public static Refusal NoDelivery { get; } = new(
-        "delivery-unknown", "request", 404, "There is no delivery of that id.", "Check the id; GET /v1/deliveries lists them.");
+    public static Refusal NoDelivery { get; } = RefusalCatalog.DeliveryUnknown.Because("There is no delivery of that id.");
 
-    private static readonly Refusal NoPhoto = new(
-        "photo-unknown", "request", 404, "The delivery has no photo of that SHA-256.", "Check it; GET /v1/deliveries/{id} lists the photos.");
+    private static readonly Refusal NoPhoto = RefusalCatalog.PhotoUnknown.Because("The delivery has no photo of that SHA-256.");
 
-    private static readonly Refusal AtWork = new(
-        "photo-at-work", "request", 409, "The photo is being worked on just now.", "Try again in a few seconds.");
+    private static readonly Refusal AtWork = RefusalCatalog.PhotoAtWork.Because("The photo is being worked on just now.");
 
     /// <summary>Records a delivery; a repeat with the same key gives the first answer.</summary>
     public Outcome<StoredDelivery> Enter(DeliveryRequest request, string json, SentKey sent)
@@ -79,9 +76,9 @@ internal sealed class DeliveryService(
         if (photos.Find(deliveryId, sha256) is null)
             return NoPhoto;
         if (!deliveries.Pieces(deliveryId).Any(p => p.Number == place.PieceNumber))
-            return new Refusal("piece-unknown", "request", 422, $"This delivery has no piece {place.PieceNumber}.", "Check the number.");
+            return RefusalCatalog.PieceUnknown.Because($"This delivery has no piece {place.PieceNumber}.", "Check the number.");
         if (place.StationMm is { } station && !(station is >= 0 and < 100_000))
-            return new Refusal("station-unfit", "request", 422, "A station is 0 mm or more from end A.", "Correct stationMm, or leave it out.");
+            return RefusalCatalog.StationUnfit.Because("A station is 0 mm or more from end A.");
         return await photos.Assign(deliveryId, sha256, place, who, time.GetUtcNow(), enqueue) ? photos.Find(deliveryId, sha256)! : AtWork;
     }
 
@@ -92,7 +89,7 @@ internal sealed class DeliveryService(
             return NoPhoto;
         return await photos.Retry(deliveryId, sha256, enqueue)
             ? photos.Find(deliveryId, sha256)!
-            : new Refusal("photo-not-set-aside", "request", 409, "The photo is not set aside.", "Only photos that were set aside can be tried again.");
+            : RefusalCatalog.PhotoNotSetAside.Because("The photo is not set aside.");
     }
 
     public void Dispose() => _uploads.Dispose();
@@ -107,4 +104,4 @@ internal sealed class DeliveryService(
 }
 
 /// <summary>An upload that was taken.</summary>
-internal sealed record ReceivedJob(StoredJob Job, IReadOnlyList<string> Warnings);
+internal sealed record ReceivedJob(StoredJob Job, IReadOnlyList<Warning> Warnings);

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Findings;
 using GrainVision.Records.Deliveries;
 
 namespace GrainVision.Service.Deliveries;
@@ -17,7 +18,7 @@ internal sealed record JobAnswer(
     string Id, string Delivery, DateTimeOffset CreatedUtc, JobState State, JobCounts Counts, IReadOnlyList<PhotoAnswer> Failures, string Events)
 {
     /// <summary>What the sender should know of the upload itself.</summary>
-    public IReadOnlyList<string> Warnings { get; init; } = [];
+    public IReadOnlyList<Warning> Warnings { get; init; } = [];
 
     public static JobAnswer From(StoredJob job, IReadOnlyList<DeliveryPhoto> photos)
     {

@@ -16,7 +16,7 @@ internal static class JobEndpoints
     /// <summary>500 ms: a photo takes a second or so.</summary>
     private static readonly TimeSpan Look = TimeSpan.FromMilliseconds(500);
 
-    private static readonly Refusal NoJob = new("job-unknown", "request", 404, "There is no job of that id.", "Check the id; it is the 'id' of the answer to the upload.");
+    private static readonly Refusal NoJob = RefusalCatalog.JobUnknown.Because("There is no job of that id.");
 
     public static void MapJobs(this WebApplication app)
     {

@@ -11,10 +11,9 @@ namespace GrainVision.Service.Deliveries;
 internal sealed class PhotosForm(ReceivedPhotos into, ContentAddressedStore vault, UploadLimits limits) : IDisposable
 {
     /// <summary>What to send.</summary>
-    public const string Advice = "Send multipart/form-data with the photos, or one zip of them, as file parts named 'photos'.";
+    public static string Advice => RefusalCatalog.PhotosMissing.Advice;
 
-    private static readonly Refusal Mixed = new(
-        "zip-not-alone", "request", 400, "A zip came together with other files.", "Send photos, or one zip; a manifest may go with either.");
+    private static readonly Refusal Mixed = RefusalCatalog.ZipNotAlone.Because("A zip came together with other files.");
 
     private StagedFile? _zip;
 
@@ -26,7 +25,7 @@ internal sealed class PhotosForm(ReceivedPhotos into, ContentAddressedStore vaul
         if (_zip is { } zip && await ZipPhotos.Unpack(zip, into, limits, cancel) is { } unfit)
             return unfit;
         into.CheckManifest();
-        return into.Count == 0 ? form.Bad("photos-missing", "The form has no photo in it.") : null;
+        return into.Count == 0 ? RefusalCatalog.PhotosMissing.Because("The form has no photo in it.") : null;
     }
 
     /// <summary>The zip is removed from disk: its photos are staged apart.</summary>
@@ -40,7 +39,7 @@ internal sealed class PhotosForm(ReceivedPhotos into, ContentAddressedStore vaul
         if (part.Name == "manifest" || ReceivedPhotos.IsManifest(part.FileName))
             return await into.AddManifest(start, part.Body, cancel);
         if (part.FileName.Length == 0)
-            return new Refusal("part-unknown", "request", 400, $"The form field '{part.Name}' is not known.", "Send photos as file parts, and a manifest as 'manifest'.");
+            return RefusalCatalog.PartUnknown.Because($"The form field '{part.Name}' is not known.");
         if (!ZipPhotos.IsZip(start.Span))
             return _zip is null ? await into.Add(part.FileName, start, part.Body, cancel) : Mixed;
         if (_zip is not null || into.Count > 0)

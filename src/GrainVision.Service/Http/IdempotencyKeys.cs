@@ -35,11 +35,9 @@ internal static class IdempotencyKeys
 
     private static readonly object Slot = new();
 
-    private static readonly Refusal Unfit = new(
-        "idempotency-key-unfit", "request", 400, $"The Idempotency-Key must be 1 to {Longest} visible ASCII characters.", "Use a UUID.");
+    private static readonly Refusal Unfit = RefusalCatalog.IdempotencyKeyUnfit.Because($"The Idempotency-Key must be 1 to {Longest} visible ASCII characters.");
 
-    private static readonly Refusal Reused = new(
-        "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another photo or request.", "Use a new key for every new request.");
+    private static readonly Refusal Reused = RefusalCatalog.IdempotencyKeyReused.Because("This Idempotency-Key was used for another photo or request.");
 
     /// <summary>Finds what was answered to a key; <paramref name="sameContent"/> is false where it was used for other content.</summary>
     public delegate T? Find<out T>(IdempotencyKey key, out bool sameContent);

@@ -63,7 +63,7 @@ internal static class JsonBody
     /// <summary>Where JSON could not be read, such as <c> at $.pieces[0].number</c>; empty where that is nowhere in particular.</summary>
     public static string PlaceOf(JsonException e) => string.IsNullOrEmpty(e.Path) || e.Path == "$" ? "" : $" at {e.Path}";
 
-    private static Refusal Unreadable(string why) => new("body-unreadable", "request", 400, $"The body cannot be read: {why}.", "See /swagger for its members.");
+    private static Refusal Unreadable(string why) => RefusalCatalog.BodyUnreadable.Because($"The body cannot be read: {why}.");
 
     private static JsonSerializerOptions Make()
     {

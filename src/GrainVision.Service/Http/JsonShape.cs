@@ -55,7 +55,8 @@ internal sealed class JsonShape
             type = Info(type, derived);
         }
 
-        var known = type.Properties.Where(p => !p.IsExtensionData).ToList();
+        // A property that JSON may not name has neither a getter nor a setter here.
+        var known = type.Properties.Where(p => !p.IsExtensionData && (p.Get is not null || p.Set is not null)).ToList();
         var missing = known.Where(p => IsNeeded(p) && !names.Contains(p.Name)).Select(p => p.Name).ToList();
         if (missing.Count > 0)
             return $"a member is missing{At(path)}: {string.Join(", ", missing)}";

@@ -73,6 +73,5 @@ internal sealed class Query
         return true;
     }
 
-    private static Refusal Bad(string why, IReadOnlyList<string> filters) => new(
-        "query-unreadable", "request", 400, $"The query cannot be read: {why}.", $"Filters: {string.Join(", ", filters)}; pages: after, limit.");
+    private static Refusal Bad(string why, IReadOnlyList<string> filters) => RefusalCatalog.QueryUnreadable.Because($"The query cannot be read: {why}.", $"Filters: {string.Join(", ", filters)}; pages: after, limit.");
 }

@@ -11,10 +11,10 @@ internal sealed class PhotoJobRunner(
     ILogger<PhotoJobRunner> log)
 {
     private static readonly PhotoProblem OurFault = new(
-        "internal-error", "The service failed on this photo; the fault is ours.", "Measure by hand, and tell whoever runs the service.");
+        RefusalCatalog.InternalError.Code, "The service failed on this photo; the fault is ours.", "Measure by hand, and tell whoever runs the service.");
 
     private static readonly PhotoProblem Lost = new(
-        "photo-lost", "The photo's file is no longer in the vault, or was changed.", "Send the photo again.");
+        RefusalCatalog.PhotoLost.Code, "The photo's file is no longer in the vault, or was changed.", "Send the photo again.");
 
     private readonly ConcurrentDictionary<string, bool> _queued = new(StringComparer.Ordinal);
 

@@ -3,6 +3,7 @@ using System.Text;
 using System.Text.Json;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;

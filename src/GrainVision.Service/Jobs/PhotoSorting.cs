@@ -1,6 +1,7 @@
 using System.Text.Json;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
@@ -18,10 +19,8 @@ namespace GrainVision.Service.Jobs;
 internal sealed class PhotoSorting(
     PhotoWorkItems work, DeliveryStore deliveries, PhotoMeasuring measuring, MeasuringWorkers workers, Vaults vaults, Enqueue enqueue, TimeProvider time)
 {
-    private const string CardsDisagree = "piece-cards-disagree";
-
     /// <summary>No piece card in the picture, or one that cannot be read: name and manifest have their say.</summary>
-    private static readonly string[] SaysNothing = ["piece-card-not-found", "piece-card-not-readable"];
+    private static readonly RefusalKind[] SaysNothing = [RefusalCatalog.PieceCardNotFound, RefusalCatalog.PieceCardNotReadable];
 
     public async Task Run(DeliveryPhoto photo, CancellationToken stop)
     {
@@ -51,8 +50,8 @@ internal sealed class PhotoSorting(
         using (inHand)
         {
             var card = inHand.ReadPieceCard(late);
-            if (card.Refusal is { } noCard && !SaysNothing.Contains(noCard.Code))
-                return noCard.Code == CardsDisagree ? new Sorted { Unsorted = noCard } : noCard;
+            if (card.Refusal is { } noCard && !SaysNothing.Contains(noCard.Kind))
+                return noCard.Kind == RefusalCatalog.PieceCardsDisagree ? new Sorted { Unsorted = noCard } : noCard;
             if (!PhotoSorter.Sort(photo.FileName, card.Found, photo.ManifestPlace, pieces).TryGet(out var place, out var unsorted))
                 return new Sorted { Unsorted = unsorted };
             if (place.Place.View == View.Face)

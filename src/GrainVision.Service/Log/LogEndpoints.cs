@@ -9,8 +9,7 @@ namespace GrainVision.Service.Log;
 /// <summary>The log: read, searched, exported and verified. Nothing here writes.</summary>
 internal static class LogEndpoints
 {
-    private static readonly Refusal NoSuch = new(
-        "log-entry-unknown", "request", 404, "The log has no entry of that number.", "Numbers run from 1 to the head that GET /v1/log/verification tells.");
+    private static readonly Refusal NoSuch = RefusalCatalog.LogEntryUnknown.Because("The log has no entry of that number.");
 
     public static void MapLog(this WebApplication app)
     {

@@ -1,6 +1,4 @@
 using System.Text;
-using System.Text.Json.Nodes;
-using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Service.Uploads;
 
@@ -13,8 +11,7 @@ namespace GrainVision.Service.Measurements;
 internal sealed class MeasurementForm(MultipartForm form, long mostPhotoBytes)
 {
     /// <summary>What to send.</summary>
-    public const string Advice =
-        "Send multipart/form-data with photo=<file> and request={\"view\":\"end\"|\"face\", \"scale\":{\"kind\":\"auto\"}, ...}; see /swagger.";
+    public static string Advice => RefusalCatalog.PhotoMissing.Advice;
 
     /// <summary>256 KB: a request with an outline is well under a kilobyte.</summary>
     private const int MostRequestBytes = 256 * 1024;
@@ -25,8 +22,7 @@ internal sealed class MeasurementForm(MultipartForm form, long mostPhotoBytes)
     /// <summary>64 KB: about what arrives at a time.</summary>
     private const int StepBytes = 64 * 1024;
 
-    private static readonly Refusal PartTooLarge = new(
-        "part-too-large", "request", 413, $"A part of the form other than the photo is larger than {MostRequestBytes / 1024} KB.", "Send the photo as part 'photo'.");
+    private static readonly Refusal PartTooLarge = RefusalCatalog.PartTooLarge.Because($"A part of the form other than the photo is larger than {MostRequestBytes / 1024} KB.");
 
     private readonly List<string> _ignored = [];
     private ReadOnlyMemory<byte>? _photo;
@@ -39,22 +35,17 @@ internal sealed class MeasurementForm(MultipartForm form, long mostPhotoBytes)
         if (await form.ReadParts(part => Take(part, cancel), cancel) is { } refusal)
             return refusal;
         if (_photo is not { } photo)
-            return form.Bad("photo-missing", "The form has no part 'photo'.");
+            return RefusalCatalog.PhotoMissing.Because("The form has no part 'photo'.");
         if (_request is not { } request)
-            return form.Bad("request-missing", "The form has no part 'request'.");
+            return RefusalCatalog.RequestMissing.Because("The form has no part 'request'.");
         var json = Encoding.UTF8.GetString(request.Span).TrimStart('\uFEFF');
-        if (!RequestReader.Read(json).TryGet(out var read, out var unreadable))
-            return unreadable;
-        if (_ignored.Count == 0)
-            return new MeasuringOrder(photo, read, json);
-        json = WithIgnoredParts(json);
-        return RequestReader.Read(json).TryGet(out read, out unreadable) ? new MeasuringOrder(photo, read, json) : unreadable;
+        return RequestReader.Read(json).TryGet(out var read, out var unreadable) ? new MeasuringOrder(photo, read with { IgnoredParts = [.. _ignored.Distinct()] }, json) : unreadable;
     }
 
     private async Task<Refusal?> Take(UploadPart part, CancellationToken cancel)
     {
         if (_parts++ == MostParts)
-            return form.Bad("too-many-parts", "The form has too many parts.");
+            return RefusalCatalog.TooManyParts.Because("The form has too many parts.");
         // Some clients send the request as a nameless part of its own type.
         var name = part.Name ?? (part.IsJson ? "request" : "");
         var isPhoto = name == "photo";
@@ -65,19 +56,10 @@ internal sealed class MeasurementForm(MultipartForm form, long mostPhotoBytes)
         else if (name == "request" && _request is null)
             _request = bytes;
         else if (name is "photo" or "request")
-            return form.Bad("part-twice", $"The part '{name}' is there more than once.");
+            return RefusalCatalog.PartTwice.Because($"The part '{name}' is there more than once.");
         else
             _ignored.Add(name);
         return null;
-    }
-
-    /// <summary>Parts that were not asked for go on record as members that nobody knows: the answer warns of them, and so does a replay.</summary>
-    private string WithIgnoredParts(string json)
-    {
-        var request = JsonNode.Parse(json)!.AsObject();
-        foreach (var part in _ignored)
-            request[$"form part {part}"] = null;
-        return request.ToJsonString(ContractJson.Options);
     }
 
     /// <summary>The whole part, or null where it is longer than <paramref name="most"/>.</summary>
@@ -99,6 +81,6 @@ internal sealed class MeasurementForm(MultipartForm form, long mostPhotoBytes)
         }
     }
 
-    private static Refusal PhotoTooLarge(long most) => new(
-        "photo-too-large", "intake", 413, $"The photo is larger than {most / 1_000_000} MB.", "Send the photo as JPEG at normal quality, or at a lower resolution.");
+    private static Refusal PhotoTooLarge(long most) =>
+        RefusalCatalog.PhotoTooLarge.Because($"The photo is larger than {most / 1_000_000} MB.", "Send the photo as JPEG at normal quality, or at a lower resolution.");
 }

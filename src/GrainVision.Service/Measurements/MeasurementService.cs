@@ -17,8 +17,7 @@ internal sealed class MeasurementService(
     RuleBookCatalog books, RuleUnitDefaults ruleUnit, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasurementService> log)
 {
     /// <summary>There is no measurement of that id.</summary>
-    public static Refusal Unknown { get; } = new(
-        "measurement-unknown", "request", 404, "There is no measurement of that id.", "Check the id; GET /v1/log?kind=measurement lists them.");
+    public static Refusal Unknown { get; } = RefusalCatalog.MeasurementUnknown.Because("There is no measurement of that id.");
 
     /// <summary>The measurement as it was answered.</summary>
     public Outcome<StoredMeasurement> Find(string id) => store.Find(id) is { } found ? found : Unknown;

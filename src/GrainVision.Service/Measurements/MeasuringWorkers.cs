@@ -16,11 +16,9 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
     private int _overdue;
 
     /// <summary>Turned away for want of a place.</summary>
-    public static Refusal Busy { get; } = new(
-        "busy", "service", 429, "The service is measuring as many photos as it can.", "Try again after the seconds given in Retry-After.");
+    public static Refusal Busy { get; } = RefusalCatalog.Busy.Because("The service is measuring as many photos as it can.");
 
-    private static Refusal Late { get; } = new(
-        "deadline-exceeded", "service", 503, "The photo took too long to measure.", "Try again; if it fails again, send a smaller photo.");
+    private static Refusal Late { get; } = RefusalCatalog.DeadlineExceeded.Because("The photo took too long to measure.");
 
     /// <summary>True where a newcomer would be turned away now: worth knowing before a long upload.</summary>
     public bool IsFull => Volatile.Read(ref _inside) >= _most;

@@ -20,15 +20,18 @@ internal sealed class Remeasuring(RuleBookCatalog books, Vaults vaults, Measurin
     public async Task<Outcome<MeasuredPhoto>> Run(StoredMeasurement stored, Measurement recorded, RuleBook? book, CancellationToken callerGone)
     {
         if (vaults.Photos.Read(stored.PhotoSha256) is not { } photo)
-            return new Refusal("photo-missing", "service", 500, $"The photo {stored.PhotoSha256} is missing from the vault.", "Restore it from a backup; grainvision verify-log --photos names all that are missing.");
+            return RefusalCatalog.PhotoLost.Because($"The photo {stored.PhotoSha256} is missing from the vault.", "Restore it from a backup; grainvision verify-log --photos names all that are missing.");
         if (!RequestReader.Read(stored.RequestJson).TryGet(out var request, out var unreadable))
             return unreadable;
         if (book is null && recorded.Verdict is { } verdict && !books.Books.TryGet(verdict.RuleBook, verdict.RuleBookVersion, out book))
         {
-            return new Refusal(
-                "rule-book-missing", "service", 500, $"Version {verdict.RuleBookVersion} of rule book {verdict.RuleBook} is not on the shelf any more.", "Use the program's version that brought it, or restore the records.");
+            return RefusalCatalog.RuleBookMissing.Because($"Version {verdict.RuleBookVersion} of rule book {verdict.RuleBook} is not on the shelf any more.");
         }
 
-        return await workers.Run(stop => MeasureJob.Run(photo, request, book, IntakeLimits.Default, stop), callerGone);
+        return await workers.Run(stop => MeasureJob.Run(photo, WithIgnoredParts(request, recorded), book, IntakeLimits.Default, stop), callerGone);
     }
+
+    /// <summary>Parts of the form that were ignored stand in no request, only in the warnings of the answer.</summary>
+    private static MeasuringRequest WithIgnoredParts(MeasuringRequest request, Measurement recorded) =>
+        request with { IgnoredParts = [.. recorded.Warnings.Where(w => w.Code == WarningCode.FormPartIgnored).Select(w => w.Member).OfType<string>()] };
 }

@@ -63,6 +63,10 @@ internal sealed class ReplayService(MeasurementService measurements, LogReader l
                 for (var i = 0; i < a.Count; i++)
                     Compare($"{path}[{i}]", a[i], b[i], differences);
                 break;
+            // A record from before the codes holds a warning as its bare sentence.
+            case (JsonValue a, JsonObject b) when path.StartsWith("warnings[", StringComparison.Ordinal) && a.GetValueKind() == JsonValueKind.String:
+                Compare(path, a, b["message"], differences);
+                break;
             default:
                 var (was, @is) = (recorded?.ToJsonString(ContractJson.Options), now?.ToJsonString(ContractJson.Options));
                 if (was != @is)

@@ -31,7 +31,5 @@ internal static class RequestReader
         }
     }
 
-    private static Refusal Unreadable(string why) => new(
-        "request-unreadable", "request", 400, $"The request cannot be read: {why}.",
-        "Send JSON such as {\"view\":\"end\",\"scale\":{\"kind\":\"auto\"}}; /swagger lists every member.");
+    private static Refusal Unreadable(string why) => RefusalCatalog.RequestUnreadable.Because($"The request cannot be read: {why}.");
 }

@@ -4,6 +4,7 @@ using System.Text.Json;
 using GrainVision.Cutting;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using Microsoft.Extensions.Options;
 
 namespace GrainVision.Service.Pieces;

@@ -16,7 +16,7 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
 {
     private static readonly string[] Cautions =
     [
-        Judge.NeverAirworthy,
+        VerdictCautions.NeverAirworthy,
         "Verdicts speak of the surfaces as photographed. Compression failures, compression wood, decay and the inside of a piece do not show in photographs.",
     ];
 

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
@@ -12,8 +13,7 @@ namespace GrainVision.Service.Pieces;
 /// <summary>What a delivery and a piece come to: for programs, for a spreadsheet, for paper.</summary>
 internal static class ReportEndpoints
 {
-    private static readonly Refusal NoPiece = new(
-        "piece-unknown", "request", 404, "There is no piece of that id.", "Check the id; GET /v1/deliveries/{id} lists the pieces.");
+    private static readonly Refusal NoPiece = RefusalCatalog.PieceUnknown.Because("There is no piece of that id.", "Check the id; GET /v1/deliveries/{id} lists the pieces.");
 
     public static void MapReports(this WebApplication app)
     {

@@ -37,8 +37,7 @@ internal static class RuleBookEndpoints
             return Problems.From(refusal);
         if (book.Id != id)
         {
-            return Problems.From(new Refusal(
-                "rule-book-id-differs", "request", 422, $"The address names '{id}', the book says '{book.Id}'.", "Make the two the same."));
+            return Problems.From(RefusalCatalog.RuleBookIdDiffers.Because($"The address names '{id}', the book says '{book.Id}'."));
         }
 
         return catalog.Add(book, Caller.NameOf(http), time.GetUtcNow()).TryGet(out var added, out refusal) ? Book(added) : Problems.From(refusal);
@@ -53,7 +52,7 @@ internal static class RuleBookEndpoints
         }
         catch (JsonException)
         {
-            return new Refusal("rule-book-unreadable", "request", 400, "The body is not JSON.", "Send the rule book as JSON; GET /v1/rule-books/schema says how.");
+            return RefusalCatalog.RuleBookUnreadable.Because("The body is not JSON.", "Send the rule book as JSON; GET /v1/rule-books/schema says how.");
         }
 
         using (document)
@@ -63,7 +62,7 @@ internal static class RuleBookEndpoints
                 return null;
             var first = result.Details?.FirstOrDefault(d => d.Errors is { Count: > 0 });
             var where = first is null ? "" : $" at {first.InstanceLocation}: {string.Join("; ", first.Errors!.Values)}";
-            return new Refusal("rule-book-invalid", "request", 422, $"The rule book does not follow its schema{where}.", "Correct it; GET /v1/rule-books/schema says how.");
+            return RefusalCatalog.RuleBookInvalid.Because($"The rule book does not follow its schema{where}.", "Correct it; GET /v1/rule-books/schema says how.");
         }
     }
 

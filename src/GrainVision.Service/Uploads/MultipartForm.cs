@@ -25,14 +25,11 @@ internal sealed class MultipartForm(HttpRequest http, string advice)
     /// <summary>Bytes of the whole body as the sender says; null where it does not.</summary>
     public long? StatedBytes => http.ContentLength;
 
-    /// <summary>A refusal of the form, with the advice on what to send.</summary>
-    public Refusal Bad(string code, string message) => new(code, "request", 400, message, advice);
-
     /// <summary>Hands out each part in turn until one is refused; null where all were taken.</summary>
     public async Task<Refusal?> ReadParts(Func<UploadPart, Task<Refusal?>> take, CancellationToken cancel)
     {
         if (Boundary() is not { } boundary)
-            return new Refusal("multipart-expected", "request", 415, "The request is not multipart/form-data.", advice);
+            return RefusalCatalog.MultipartExpected.Because("The request is not multipart/form-data.", advice);
         try
         {
             var reader = new MultipartReader(boundary, http.Body) { BodyLengthLimit = null };
@@ -46,7 +43,7 @@ internal sealed class MultipartForm(HttpRequest http, string advice)
         }
         catch (Exception e) when (e is InvalidDataException || (e is IOException { HResult: EndsEarly } && e is not BadHttpRequestException))
         {
-            return Bad("multipart-broken", "The form ends early or is broken.");
+            return RefusalCatalog.MultipartBroken.Because("The form ends early or is broken.", advice);
         }
     }
 

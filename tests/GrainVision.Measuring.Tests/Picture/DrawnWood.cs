@@ -1,6 +1,5 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Intake;
 using OpenCvSharp;
 

@@ -1,6 +1,5 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Intake;
 using OpenCvSharp;
 
@@ -13,7 +12,7 @@ internal static class Samples
 
     public static (UprightPhoto Photo, Measurement Measurement) Make(string name) => All[name]();
 
-    private static readonly CannotSay Spiral = new("spiral grain", "the ring figure on an end does not show it", "Let free-flowing ink run on all four faces and measure its slope.");
+    private static readonly CannotSay Spiral = new(CannotSayTopic.SpiralGrain, "the ring figure on an end does not show it", "Let free-flowing ink run on all four faces and measure its slope.");
 
     private static readonly Dictionary<string, Func<(UprightPhoto, Measurement)>> All = new(StringComparer.Ordinal)
     {
@@ -64,7 +63,7 @@ internal static class Samples
             RingAngle = new RingAngleFinding(new Measured(71, 66, 76), 60, 80, Cut.QuarterSawn, null),
             Blemishes = [DrawnWood.Blemish(BlemishKind.Check, 2600, 620, 8, 90, 0.61), DrawnWood.Blemish(BlemishKind.Unknown, 900, 1200, 30, 25, 0.4)],
             Scale = new ScaleFinding(ScaleKind.Card, new Measured(13.37, 13.3, 13.45), Marks: [new(400, 1800), new(1600, 1800), new(1600, 2600), new(400, 2600)]),
-            Warnings = ["The photo is blurred towards the right: intervals are wider there."],
+            Warnings = [new(WarningCode.Unknown, "The photo is blurred towards the right: intervals are wider there.")],
             Verdict = DrawnWood.Verdict(VerdictOutcome.Hold, "this end only", "Worst inch 6.3 (5.7 to 6.9) rings per inch: 6 are required and the interval holds 6.", "Another reason."),
         });
     }
@@ -142,8 +141,8 @@ internal static class Samples
         {
             CannotSay =
             [
-                new("slope of grain", "this face is flat-grained and its figure says nothing of spiral grain", "Let free-flowing ink run along the face, or split a corner of the off-cut."),
-                new("rings per inch", "a long face shows them only where it is truly radial", "Count on both ends."),
+                new(CannotSayTopic.Grain, "this face is flat-grained and its figure says nothing of spiral grain", "Let free-flowing ink run along the face, or split a corner of the off-cut."),
+                new(CannotSayTopic.Rings, "a long face shows them only where it is truly radial", "Count on both ends."),
             ],
             Verdict = DrawnWood.Verdict(VerdictOutcome.Hold, "this face only", "Slope of grain cannot be told from this photo."),
         });
@@ -157,8 +156,8 @@ internal static class Samples
         {
             Species = new string('x', 300),
             Verdict = DrawnWood.Verdict(VerdictOutcome.Reject, "this face only, " + text, text, text) with { Use = new string('W', 500) },
-            CannotSay = [new(new string('m', 400), text, text), new("line\nbreak\tand \u202Ereversed", "a\u0000b", "木材 ok")],
-            Warnings = [.. Enumerable.Repeat(text, 9)],
+            CannotSay = [new(CannotSayTopic.Size, new string('m', 400) + text, text), new(CannotSayTopic.Unknown, "line\nbreak\tand \u202Ereversed a\u0000b", "木材 ok")],
+            Warnings = [.. Enumerable.Repeat(new Warning(WarningCode.Unknown, text), 9)],
             Blemishes = [.. Enumerable.Range(0, 90).Select(i => DrawnWood.Blemish((BlemishKind)(i % 12), 220 + (i % 15 * 80), 230 + (i / 15 * 60), 14, 10))],
         });
     }

@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
@@ -108,7 +109,7 @@ public sealed class CardTests
 
         Assert.False(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("card-too-little-seen", refusal.Code);
-        Assert.Equal(422, refusal.Status);
+        Assert.Equal(RefusalFate.Unprocessable, refusal.Fate);
     }
 
     [Theory]
@@ -181,7 +182,7 @@ public sealed class CardTests
         using var photo = drawn.Take();
 
         Assert.False(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
-        Assert.Equal(("scale-not-found", "scale", 422), (refusal.Code, refusal.Stage, refusal.Status));
+        Assert.Equal(("scale-not-found", "scale", RefusalFate.Unprocessable), (refusal.Code, refusal.Stage, refusal.Fate));
         Assert.Contains("same plane", refusal.Advice, StringComparison.Ordinal);
     }
 

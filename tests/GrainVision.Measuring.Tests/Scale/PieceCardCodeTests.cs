@@ -1,5 +1,5 @@
 using System.Numerics;
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
 

@@ -1,4 +1,5 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
@@ -97,7 +98,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         using var photo = drawn.Take();
         Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
-        Assert.Contains(scale.Warnings, w => w.Contains("different pieces", StringComparison.Ordinal));
+        Assert.Contains(scale.Warnings, w => w.Code == WarningCode.PieceCardsDisagree);
         Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("piece-cards-disagree", refusal!.Code);
     }
@@ -116,7 +117,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         Assert.Equal("piece-card-not-readable", refusal!.Code);
         Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
-        Assert.Contains(scale.Warnings, w => w.Contains("number cannot be read", StringComparison.Ordinal));
+        Assert.Contains(scale.Warnings, w => w.Code == WarningCode.PieceCardNotReadable);
     }
 
     [Fact]

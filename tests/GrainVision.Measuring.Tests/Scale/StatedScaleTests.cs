@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
 using OpenCvSharp;
@@ -39,7 +40,7 @@ public sealed class StatedScaleTests
     {
         using var photo = Blank();
         Assert.False(ScaleFinder.Find(photo, new PointsScale(new(ax, ay), new(bx, by), mm), CancellationToken.None).TryGet(out _, out var refusal));
-        Assert.Equal(("scale-points-unusable", "scale", 422), (refusal.Code, refusal.Stage, refusal.Status));
+        Assert.Equal(("scale-points-unusable", "scale", RefusalFate.Unprocessable), (refusal.Code, refusal.Stage, refusal.Fate));
         Assert.NotEmpty(refusal.Advice);
     }
 

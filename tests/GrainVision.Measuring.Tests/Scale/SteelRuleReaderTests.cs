@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
@@ -143,7 +144,7 @@ public sealed class SteelRuleReaderTests
 
         Assert.Equal("rule-unit-doubtful", refusal.Code);
         Assert.Equal("scale", refusal.Stage);
-        Assert.Equal(422, refusal.Status);
+        Assert.Equal(RefusalFate.Unprocessable, refusal.Fate);
     }
 
     // edge, width mm (1000: the far edge lies outside the photo), px/mm, blur px. Decimal inch rules: 1/10 in is 2.54 mm, with the same 5-10 pattern.
@@ -176,7 +177,7 @@ public sealed class SteelRuleReaderTests
         foreach (var scale in (SteelRuleScale[])[new(), new(RuleUnit.Inch)])
         {
             Assert.False(ScaleFinder.Find(photo, scale, CancellationToken.None).TryGet(out _, out var refusal));
-            Assert.Equal(422, refusal.Status);
+            Assert.Equal(RefusalFate.Unprocessable, refusal.Fate);
         }
     }
 
@@ -221,7 +222,7 @@ public sealed class SteelRuleReaderTests
 
         Assert.Equal(expected, scale.Finding.UnitBasis);
         Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Finding.IsUnitAssumed);
-        Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Warnings.Any(w => w.Contains("by custom", StringComparison.Ordinal)));
+        Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Warnings.Any(w => w.Code == WarningCode.RuleUnitAssumed));
         if (told is not null)
             Assert.Equal(told, scale.Finding.Unit);
     }

@@ -1,5 +1,5 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Synthesis;

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
@@ -72,8 +73,11 @@ internal static class CardFinder
         var readings = cards.ConvertAll(rough => PieceCardReader.Read(pyramid[0], CardFit.Refine(pyramid[0], rough)?.Map ?? rough));
         return PieceCardReader.Together(readings).TryGet(out var card, out var refusal)
             ? scale with { Finding = scale.Finding with { Card = card } }
-            : scale with { Finding = scale.Finding with { Card = null }, Warnings = [.. scale.Warnings, $"{refusal.Message} {refusal.Advice}"] };
+            : scale with { Finding = scale.Finding with { Card = null }, Warnings = [.. scale.Warnings, Unsorted(refusal)] };
     }
+
+    private static Warning Unsorted(Refusal refusal) => new(
+        refusal.Kind == RefusalCatalog.PieceCardsDisagree ? WarningCode.PieceCardsDisagree : WarningCode.PieceCardNotReadable, $"{refusal.Message} {refusal.Advice}");
 
     /// <summary>Cuts a place out at the finest level in which it is at most <see cref="CuttingPx"/> long and looks for cards there.</summary>
     internal static List<Homography> Look(GrayPyramid pyramid, Rect place, bool mirrored, Dictionary dictionary)

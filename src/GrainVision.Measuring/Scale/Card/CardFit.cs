@@ -99,7 +99,7 @@ internal static class CardFit
         {
             Warnings =
             [
-                "The scale rests on the printed card: its print is trusted to 0.3 % only. Hold the printed check line against a steel rule once for every print.",
+                new(WarningCode.CardPrintUnchecked, "The scale rests on the printed card: its print is trusted to 0.3 % only. Hold the printed check line against a steel rule once for every print."),
             ],
             RelativeAt = RelativeAt,
             LensK1 = lens.K1,

@@ -1,4 +1,4 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Measuring.Scale.Card;

@@ -1,5 +1,6 @@
 using System.Globalization;
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using SkiaSharp;
 
 namespace GrainVision.Measuring.Scale.Card;

@@ -1,4 +1,4 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;

@@ -1,29 +1,7 @@
 using System.Text.Json.Serialization;
 using GrainVision.Grading.Findings;
 
-namespace GrainVision.Grading.Deliveries;
-
-/// <summary>One of the six surfaces of a piece. Faces 1 to 4 go round it; 1 and 3 are the wide ones.</summary>
-public enum Surface
-{
-    [JsonStringEnumMemberName("endA")]
-    EndA,
-
-    [JsonStringEnumMemberName("endB")]
-    EndB,
-
-    [JsonStringEnumMemberName("face1")]
-    Face1,
-
-    [JsonStringEnumMemberName("face2")]
-    Face2,
-
-    [JsonStringEnumMemberName("face3")]
-    Face3,
-
-    [JsonStringEnumMemberName("face4")]
-    Face4,
-}
+namespace GrainVision.Grading.Pieces;
 
 /// <summary>Where on a delivery's pieces a photo belongs.</summary>
 /// <param name="PieceNumber">Number within the delivery.</param>

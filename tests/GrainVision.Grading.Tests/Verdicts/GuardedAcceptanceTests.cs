@@ -1,11 +1,11 @@
-using GrainVision.Grading.Lumber;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Verdicts;
 
-public class DecisionRuleTests
+public class GuardedAcceptanceTests
 {
     [Theory]
     [InlineData(7.4, 7.1, 7.8, 6, Accept)]
@@ -15,13 +15,13 @@ public class DecisionRuleTests
     [InlineData(5.4, 5, 5.9, 6, Reject)]
     public void AtLeast_WholeInterval_Decides(double value, double low, double high, double limit, VerdictOutcome expected)
     {
-        Assert.Equal(expected, DecisionRule.AtLeast(new Measured(value, low, high), limit));
-        Assert.Equal(expected, DecisionRule.AtMost(new Measured(-value, -high, -low), -limit));
+        Assert.Equal(expected, GuardedAcceptance.AtLeast(new Measured(value, low, high), limit));
+        Assert.Equal(expected, GuardedAcceptance.AtMost(new Measured(-value, -high, -low), -limit));
     }
 
     [Fact]
     public void AtMost_ThreeEighthsOfAnInchInMm_IsOnTheGoodSide() => // 3/8 x 25.4 is not exact in binary
-        Assert.Equal(Accept, DecisionRule.AtMost(Measured.Exact(9.525), 0.375 * Units.MmPerInch));
+        Assert.Equal(Accept, GuardedAcceptance.AtMost(Measured.Exact(9.525), 0.375 * Units.MmPerInch));
 
     [Theory]
     [InlineData(double.NaN, 1, 2, 0.95)]
@@ -37,14 +37,14 @@ public class DecisionRuleTests
     public void AnyRule_UnusableInterval_Holds(double value, double low, double high, double level)
     {
         var m = new Measured(value, low, high, level);
-        Assert.Equal(Hold, DecisionRule.AtLeast(m, 6));
-        Assert.Equal(Hold, DecisionRule.AtLeast(m, 100));
-        Assert.Equal(Hold, DecisionRule.AtMost(m, 100));
-        Assert.Equal(Hold, DecisionRule.Within(m, 6, 100));
+        Assert.Equal(Hold, GuardedAcceptance.AtLeast(m, 6));
+        Assert.Equal(Hold, GuardedAcceptance.AtLeast(m, 100));
+        Assert.Equal(Hold, GuardedAcceptance.AtMost(m, 100));
+        Assert.Equal(Hold, GuardedAcceptance.Within(m, 6, 100));
     }
 
     [Fact]
-    public void AnyRule_DefaultMeasured_Holds() => Assert.Equal(Hold, DecisionRule.AtMost(default, 1));
+    public void AnyRule_DefaultMeasured_Holds() => Assert.Equal(Hold, GuardedAcceptance.AtMost(default, 1));
 
     [Theory]
     [InlineData(double.NaN)]
@@ -52,44 +52,33 @@ public class DecisionRuleTests
     [InlineData(double.NegativeInfinity)]
     public void AnyRule_NoLimit_Holds(double limit)
     {
-        Assert.Equal(Hold, DecisionRule.AtLeast(Measured.Exact(1), limit));
-        Assert.Equal(Hold, DecisionRule.AtMost(Measured.Exact(1), limit));
+        Assert.Equal(Hold, GuardedAcceptance.AtLeast(Measured.Exact(1), limit));
+        Assert.Equal(Hold, GuardedAcceptance.AtMost(Measured.Exact(1), limit));
     }
 
     [Fact]
-    public void Gravest_OfNothing_Holds() => Assert.Equal(Hold, DecisionRule.Gravest([]));
+    public void Gravest_OfNothing_Holds() => Assert.Equal(Hold, GuardedAcceptance.Gravest([]));
 
     [Theory] // JCGM 106:2012 examples, from memory, confidence 0.8; the arithmetic is computed
     [InlineData(509.7, 8.6, 490.0, null, 0.989)]
     [InlineData(-5.47, 0.05, null, -5.40, 0.919)]
     [InlineData(13.6, 1.8, 12.5, 16.3, 0.663)]
     public void ConformanceProbability_Jcgm106Examples_Match(double y, double u, double? lower, double? upper, double expected) =>
-        Assert.Equal(expected, DecisionRule.ConformanceProbability(y, u, lower, upper), 0.0006);
+        Assert.Equal(expected, GuardedAcceptance.ConformanceProbability(y, u, lower, upper), 0.0006);
 
     [Theory] // computed: limit 1:15, u 0.005
     [InlineData(20, 0.9996)]
     [InlineData(15, 0.5)]
     [InlineData(14, 0.1705)]
     public void ConformanceProbability_SlopeAgainstOneInFifteen_Matches(double oneIn, double expected) =>
-        Assert.Equal(expected, DecisionRule.ConformanceProbability(1 / oneIn, 0.005, upperLimit: GrainSlope.OfOneIn(15)), 0.00005);
-
-    [Fact]
-    public void UpperAcceptanceLimit_GuardOfTwoU_AcceptsOnlyUpToOneIn17_65() // computed: 1/15 - 0.010 = 0.056667
-    {
-        var limit = DecisionRule.UpperAcceptanceLimit(GrainSlope.OfOneIn(15), 2 * 0.005);
-        Assert.Equal(0.056667, limit, 0.0000005);
-        Assert.Equal(17.65, GrainSlope.ToOneIn(limit), 0.005);
-    }
-
-    [Fact]
-    public void LowerAcceptanceLimit_Guard_IsAbove() => Assert.Equal(6.5, DecisionRule.LowerAcceptanceLimit(6, 0.5));
+        Assert.Equal(expected, GuardedAcceptance.ConformanceProbability(1 / oneIn, 0.005, upperLimit: 1.0 / 15), 0.00005);
 
     [Theory]
     [InlineData(5.9, 0)]
     [InlineData(6, 1)]
     [InlineData(6.1, 1)]
     public void ConformanceProbability_NoUncertainty_IsAllOrNothing(double y, double expected) =>
-        Assert.Equal(expected, DecisionRule.ConformanceProbability(y, 0, 6));
+        Assert.Equal(expected, GuardedAcceptance.ConformanceProbability(y, 0, 6));
 
     [Theory] // tables of the normal distribution
     [InlineData(0, 0.5)]

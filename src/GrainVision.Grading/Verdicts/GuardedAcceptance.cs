@@ -1,3 +1,4 @@
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Grading.Verdicts;
@@ -10,7 +11,7 @@ namespace GrainVision.Grading.Verdicts;
 /// JCGM 106:2012, Evaluation of measurement data: the role of measurement uncertainty in conformity assessment. The
 /// guard band is the interval's own half-width, taken on both sides of the limit.
 /// </remarks>
-public static class DecisionRule
+public static class GuardedAcceptance
 {
     /// <summary>1e-9, relative: room for the rounding of unit conversions (3/8 in to mm), a million times less than any uncertainty.</summary>
     private const double Rounding = 1e-9;
@@ -65,10 +66,4 @@ public static class DecisionRule
         var above = upperLimit is { } high ? NormalDistribution.Cumulative((high - y) / u) : 1;
         return above - below;
     }
-
-    /// <summary>Largest value that may be accepted under an upper limit with a guard band of <paramref name="guardBand"/>.</summary>
-    public static double UpperAcceptanceLimit(double upperLimit, double guardBand) => upperLimit - Math.Abs(guardBand);
-
-    /// <summary>Least value that may be accepted over a lower limit with a guard band of <paramref name="guardBand"/>.</summary>
-    public static double LowerAcceptanceLimit(double lowerLimit, double guardBand) => lowerLimit + Math.Abs(guardBand);
 }

@@ -1,8 +1,7 @@
 using System.Text.Json.Serialization;
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Quantities;
 
-namespace GrainVision.Grading.Verdicts;
+namespace GrainVision.Grading.Findings;
 
 /// <summary>What to do with a piece, for one use.</summary>
 public enum VerdictOutcome

@@ -1,4 +1,4 @@
-namespace GrainVision.Grading.Deliveries;
+namespace GrainVision.Grading.Findings;
 
 /// <summary>The trade's words for the surfaces of a piece: the same on cards, in reports and tables.</summary>
 public static class SurfaceWords

@@ -1,7 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 
-namespace GrainVision.Grading.Deliveries;
+namespace GrainVision.Grading.Pieces;
 
 /// <summary>What all photos of one piece say together. Null means that no photo shows it, or that <see cref="CannotSay"/> says why.</summary>
 public sealed record PieceFindings

@@ -7,18 +7,8 @@ namespace GrainVision.Grading.Verdicts;
 /// Holds what one photo gave against a rule book. Accept: every limit that this surface shows is met, intervals and all. It
 /// is a verdict on this surface only, never on the piece and never on airworthiness.
 /// </summary>
-public static class Judge
+public static class PhotoJudge
 {
-    /// <summary>Goes with every verdict and every report.</summary>
-    public const string NeverAirworthy = "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.";
-
-    private static readonly string[] Cautions =
-    [
-        NeverAirworthy,
-        "A photograph does not show compression failures, compression wood, decay, spiral grain hidden in a flat-grain face, or the inside of the piece.",
-        "It speaks of the surface in this photo only; a blemish too small, too pale or hidden by dirt, glare or shadow may have been missed.",
-    ];
-
     /// <summary>The verdict on one photo for the use of one rule book.</summary>
     public static Verdict GiveVerdict(Measurement measurement, RuleBook book)
     {
@@ -29,7 +19,7 @@ public static class Judge
         [
             .. judged.SelectMany(j => j.Reasons),
             .. NotCovered(measurement, book),
-            .. measurement.CannotSay.Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
+            .. CannotSayReasons.HoldsByItself(measurement.CannotSay, " from this photo", "this measurement"),
         ];
         if (reasons.Count == 0)
             reasons.Add(NothingJudged(measurement, book));
@@ -44,11 +34,11 @@ public static class Judge
             book.Id,
             book.Version,
             book.Use,
-            DecisionRule.Gravest(reasons.Select(r => r.Outcome)),
+            GuardedAcceptance.Gravest(reasons.Select(r => r.Outcome)),
             $"this {surface} only",
             gravestFirst,
-            HandChecks(gravestFirst, judged, measurement),
-            [.. Cautions, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()]);
+            ChecksOf(gravestFirst, judged, measurement),
+            [.. VerdictCautions.OfPhoto, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()]);
     }
 
     private static IEnumerable<Reason> NotCovered(Measurement m, RuleBook book)
@@ -58,22 +48,12 @@ public static class Judge
         return m.Blemishes.Where(b => !limits.Exists(l => l.Covers(b.Kind))).Select(b => LimitJudge.Writable(BlemishJudge.NotCovered(book, setting, b)));
     }
 
-    private static Reason UnknownCannotSay(CannotSay cannot) => new(
-        "cannot-say", VerdictOutcome.Hold, $"Cannot say {cannot.What} from this photo: {cannot.Why}", "this measurement", HandCheck: cannot.HandCheck);
-
     private static Reason NothingJudged(Measurement m, RuleBook book) => new(
         "nothing-judged", VerdictOutcome.Hold,
         $"The rule book has no limit that {(m.View == View.End ? "an end" : "a face")} shows.", $"rule book {book.Id}, version {book.Version}",
         HandCheck: "Photograph the views that the rule book's limits speak of, or judge the piece by hand.");
 
     /// <summary>What settles the holds first, then what this view cannot show, then what the photo itself could not say.</summary>
-    private static IReadOnlyList<string> HandChecks(IEnumerable<Reason> reasons, IEnumerable<LimitFindings> judged, Measurement m) =>
-    [
-        .. reasons.Select(r => r.HandCheck)
-            .Concat(judged.SelectMany(j => j.HandChecks))
-            .Concat(m.CannotSay.Select(c => c.HandCheck))
-            .Where(h => !string.IsNullOrWhiteSpace(h))
-            .Select(h => h!)
-            .Distinct(StringComparer.Ordinal),
-    ];
+    private static IReadOnlyList<string> ChecksOf(IEnumerable<Reason> reasons, IEnumerable<LimitAssessment> judged, Measurement m) => HandChecks.Once(
+        reasons.Select(r => r.HandCheck).Concat(judged.SelectMany(j => j.HandChecks)).Concat(m.CannotSay.Select(c => c.HandCheck)));
 }
