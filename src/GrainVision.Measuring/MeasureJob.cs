@@ -2,10 +2,8 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Uncertainty;
-using OpenCvSharp;
 
 namespace GrainVision.Measuring;
 
@@ -17,12 +15,6 @@ public delegate void PhotoViewer(PhotoPixels photo, Measurement measurement);
 /// <summary>The whole job on one photo: decode, measure, judge, and show the photo to whoever draws. The same bytes and request give the same answer, timings apart.</summary>
 public static class MeasureJob
 {
-    static MeasureJob()
-    {
-        // One thread: jobs run side by side anyway, and some OpenCV filters round differently when they split their work.
-        Cv2.SetNumThreads(1);
-    }
-
     /// <summary>Runs the job. A bad photo or request is a refusal, never an exception.</summary>
     /// <param name="photoBytes">The file as received.</param>
     /// <param name="request">What the caller says of it.</param>
@@ -45,28 +37,9 @@ public static class MeasureJob
         ReadOnlyMemory<byte> photoBytes, MeasuringRequest request, RuleBook? ruleBook, IntakeLimits limits, PhotoViewer? view, IntervalCalibration calibration, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(request);
-        var clock = new StageClock(cancel);
-        if (!clock.Run("intake", () => PhotoIntake.Decode(photoBytes, limits, cancel)).TryGet(out var photo, out var refusal))
+        if (!PhotoInHand.Open(photoBytes, limits, cancel).TryGet(out var photo, out var refusal))
             return refusal;
         using (photo)
-        {
-            if (!MeasuringPipeline.Run(photo, request, clock).TryGet(out var measurement, out refusal))
-                return refusal;
-            measurement = IntervalRecalibration.Apply(measurement, calibration, request.RingAngleDegrees is not null);
-            measurement = measurement with { Warnings = [.. measurement.Warnings, .. Ignored(request)] };
-            if (ruleBook is not null && measurement.CheckTarget is null)
-                measurement = measurement with { Verdict = clock.Run("verdict", () => PhotoJudge.GiveVerdict(measurement, ruleBook)) };
-            if (view is not null)
-                clock.Run("picture", () => view(photo.Pixels, measurement));
-            return measurement with { TimingsMs = clock.TimingsMs };
-        }
-    }
-
-    private static IEnumerable<Warning> Ignored(MeasuringRequest request)
-    {
-        foreach (var member in request.Unknown?.Keys ?? [])
-            yield return new Warning(WarningCode.MemberIgnored, $"The request's member '{member}' is not known and was ignored.") { Member = member };
-        foreach (var part in request.IgnoredParts)
-            yield return new Warning(WarningCode.FormPartIgnored, $"The request's member 'form part {part}' is not known and was ignored.") { Member = part };
+            return photo.Measure(request, ruleBook, view, calibration, cancel);
     }
 }

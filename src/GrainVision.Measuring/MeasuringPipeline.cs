@@ -4,6 +4,7 @@ using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using GrainVision.Measuring.Section;
 
 namespace GrainVision.Measuring;
@@ -16,7 +17,11 @@ internal static class MeasuringPipeline
     /// <summary>5 %: a scale worse than this at the place of the piece helps nobody.</summary>
     private const double GreatestRelative = 0.05;
 
-    public static Outcome<Measurement> Run(UprightPhoto photo, MeasuringRequest request, StageClock clock)
+    /// <param name="photo">Only read.</param>
+    /// <param name="cards">The photo's cards, where they were looked for already; null: looked for where the scale needs them.</param>
+    /// <param name="request">What the caller says of it.</param>
+    /// <param name="clock">Times the stages.</param>
+    public static Outcome<Measurement> Run(UprightPhoto photo, CardSearch? cards, MeasuringRequest request, StageClock clock)
     {
         if (request.RingAngleDegrees is { } stated && !(stated is >= 0 and <= 90))
             return RefusalCatalog.RingAngleAbsurd.Because("The stated ring angle is not between 0 and 90 degrees.");
@@ -27,7 +32,7 @@ internal static class MeasuringPipeline
         // An outline's size can only become a scale once the outline is known; every other scale tells where not to look for wood.
         var sized = request.Scale as OutlineSizeScale;
         PhotoScale? seen = null;
-        if (sized is null && !clock.Run("scale", () => ScaleStage.Find(photo, request.Scale, clock.Cancel)).TryGet(out seen, out var noScale))
+        if (sized is null && !clock.Run("scale", () => ScaleStage.Find(photo, request.Scale, cards, clock.Cancel)).TryGet(out seen, out var noScale))
             return noScale;
         if (!clock.Run("section", () => SectionFinder.Find(photo, request.View, request.Outline, seen?.ExclusionMask ?? [])).TryGet(out var outline, out var noOutline))
             return noOutline;

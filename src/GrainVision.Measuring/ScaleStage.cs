@@ -4,7 +4,6 @@ using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
 using GrainVision.Measuring.Scale.SteelRule;
-using OpenCvSharp;
 
 namespace GrainVision.Measuring;
 
@@ -18,7 +17,10 @@ public static class ScaleStage
     /// <param name="photo">Only read.</param>
     /// <param name="request">Null is <see cref="AutoScale"/>: printed card, then steel rule, else the refusal <c>scale-not-found</c>.</param>
     /// <param name="cancel">Checked between passes.</param>
-    public static Outcome<PhotoScale> Find(UprightPhoto photo, ScaleRequest? request, CancellationToken cancel)
+    public static Outcome<PhotoScale> Find(UprightPhoto photo, ScaleRequest? request, CancellationToken cancel) => Find(photo, request, null, cancel);
+
+    /// <summary>The same where the photo's cards were, or are to be, looked for elsewhere too.</summary>
+    internal static Outcome<PhotoScale> Find(UprightPhoto photo, ScaleRequest? request, CardSearch? shared, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(photo);
         switch (request)
@@ -31,28 +33,25 @@ public static class ScaleStage
                 throw new ArgumentException("An outline's size is turned into a scale once the outline is known.", nameof(request));
         }
 
-        using var gray = new Mat();
-        Cv2.CvtColor(photo.Bgr, gray, ColorConversionCodes.BGR2GRAY);
-        using var pyramid = new GrayPyramid(gray);
+        using var own = shared is null ? new CardSearch(photo) : null;
+        var search = shared ?? own!;
         return request switch
         {
-            CardScale => CardFinder.Find(pyramid, cancel),
-            SteelRuleScale rule => SteelRuleReader.Find(pyramid, rule.Unit, CardFinder.FindAll(pyramid, cancel), cancel),
-            _ => Auto(pyramid, (request as AutoScale)?.RuleUnit, cancel),
+            CardScale => CardFinder.Find(search, cancel),
+            SteelRuleScale rule => SteelRuleReader.Find(search.Pyramid, rule.Unit, CardFinder.FindAll(search, cancel), cancel),
+            _ => Auto(search, (request as AutoScale)?.RuleUnit, cancel),
         };
     }
 
-    private static Outcome<PhotoScale> Auto(GrayPyramid pyramid, RuleUnit? ruleUnit, CancellationToken cancel)
+    private static Outcome<PhotoScale> Auto(CardSearch search, RuleUnit? ruleUnit, CancellationToken cancel)
     {
-        if (CardFinder.Find(pyramid, cancel).TryGet(out var card, out var noCard))
+        if (CardFinder.Find(search, cancel).TryGet(out var card, out var noCard))
             return card;
 
         // In a mirrored photo a rule would give the right size and the wrong sign of every slope.
         if (noCard.Kind == RefusalCatalog.CardMirrored)
             return noCard;
-        // Where no card was found there is none to look for again.
-        var cards = noCard.Kind == RefusalCatalog.CardNotFound ? [] : CardFinder.FindAll(pyramid, cancel);
-        if (SteelRuleReader.Find(pyramid, ruleUnit, cards, cancel).TryGet(out var rule, out var noRule))
+        if (SteelRuleReader.Find(search.Pyramid, ruleUnit, CardFinder.FindAll(search, cancel), cancel).TryGet(out var rule, out var noRule))
             return rule;
 
         // Something that was seen but could not be used tells the sender more than "nothing found".

@@ -19,6 +19,9 @@ internal sealed class StageClock(CancellationToken cancel)
         return true;
     });
 
+    /// <summary>Notes a stage that ran before this clock was there.</summary>
+    public void Note(string stage, TimeSpan took) => _ms[stage] = Math.Round(took.TotalMilliseconds, 1);
+
     public T Run<T>(string stage, Func<T> work)
     {
         cancel.ThrowIfCancellationRequested();

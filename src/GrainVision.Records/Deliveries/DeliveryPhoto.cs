@@ -90,6 +90,9 @@ public sealed record DeliveryPhoto
 
     public string? MeasurementId { get; init; }
 
+    /// <summary>Cards that were found when it was sorted, so that measuring it does not seek them again; null where it was not, or is done with.</summary>
+    public string? CardsJson { get; init; }
+
     /// <summary>Its turn among the delivery's photos that were done with; null while it waits.</summary>
     public long? FinishedNo { get; init; }
 }

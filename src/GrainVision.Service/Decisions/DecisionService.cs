@@ -16,7 +16,7 @@ using GrainVision.Service.RuleBooks;
 namespace GrainVision.Service.Decisions;
 
 /// <summary>One decision from request to record: evidence, the rule's verdict, the person's, the log.</summary>
-internal sealed class DecisionService(RuleBookCatalog shelf, MeasurementStore measurements, DecisionStore decisions, LogReader log, DeliveryStore deliveries, PieceService pieces, TimeProvider time)
+internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore measurements, DecisionStore decisions, LogReader log, DeliveryStore deliveries, PieceService pieces, TimeProvider time)
 {
     /// <summary>200: ends, faces and repeats of a piece; beyond it something else was meant.</summary>
     private const int MostEvidence = 200;
@@ -32,23 +32,22 @@ internal sealed class DecisionService(RuleBookCatalog shelf, MeasurementStore me
 
     public static Refusal Unknown(string id) => RefusalCatalog.DecisionUnknown.Because($"There is no decision {id}.");
 
-    public Outcome<StoredDecision> Decide(string piece, DecisionRequest request, string json, string who, string? keyText)
+    public Outcome<StoredDecision> Decide(string piece, DecisionRequest request, string json, SentKey sent)
     {
-        if (!IdempotencyKeys.Read(keyText, who, piece, json).TryGet(out var key, out var unfit))
-            return unfit;
+        var (key, who) = (sent.Over(piece, json), sent.Client);
         if (Check(piece, request) is { } wrong)
             return wrong;
-        if (!shelf.Books.Find(request.RuleBook).TryGet(out var book, out var noBook))
+        if (!books.Books.Find(request.RuleBook).TryGet(out var book, out var noBook))
             return noBook;
         var recording = new Recording(who, PresentVersions.Current) { Piece = piece, Delivery = request.Delivery };
         if (deliveries.FindPiece(piece) is { } known)
         {
             if (request.Measurements.Count > 0 || (request.Delivery ?? known.DeliveryId) != known.DeliveryId)
                 return Bad($"piece {piece} belongs to delivery {known.DeliveryId}, and rests on the photos placed there");
-            return Decide(known, request, book, recording with { Delivery = known.DeliveryId }, key.Key, who);
+            return Decide(known, request, book, recording with { Delivery = known.DeliveryId }, key, who);
         }
 
-        return decisions.Add(piece, request.HandMeasurements, recording, time.GetUtcNow(), key.Key, hands =>
+        return decisions.Add(piece, request.HandMeasurements, recording, time.GetUtcNow(), key, hands =>
             Evidence(piece, request.Measurements).TryGet(out var evidence, out var noEvidence)
                 ? Judge(piece, request, book, evidence, hands, EvidenceJudge.Judge(evidence, [.. hands.Select(h => h.Finding)], book), who)
                 : noEvidence);

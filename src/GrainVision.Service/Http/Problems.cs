@@ -1,3 +1,4 @@
+using System.Globalization;
 using GrainVision.Grading.Refusals;
 using Microsoft.AspNetCore.Diagnostics;
 
@@ -16,6 +17,13 @@ internal static class Problems
         title: refusal.Code.Replace('-', ' '),
         type: "urn:grainvision:problem:" + refusal.Code,
         extensions: new Dictionary<string, object?> { ["code"] = refusal.Code, ["stage"] = refusal.Stage, ["advice"] = refusal.Advice });
+
+    /// <summary>Turned away for want of a place, with the seconds after which to try again.</summary>
+    public static IResult Busy(HttpContext http, Refusal busy, int retryAfterSeconds)
+    {
+        http.Response.Headers.RetryAfter = retryAfterSeconds.ToString(CultureInfo.InvariantCulture);
+        return From(busy);
+    }
 
     /// <summary>HTTP status of a refusal's fate (RFC 9110; 429 is RFC 6585).</summary>
     internal static int StatusOf(RefusalFate fate) => fate switch

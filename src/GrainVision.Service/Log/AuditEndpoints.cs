@@ -1,8 +1,6 @@
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Log;
-using GrainVision.Service.Guard;
 using GrainVision.Service.Http;
-using GrainVision.Service.Uploads;
 
 namespace GrainVision.Service.Log;
 

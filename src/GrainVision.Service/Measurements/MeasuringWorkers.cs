@@ -7,12 +7,9 @@ namespace GrainVision.Service.Measurements;
 /// Bounded work: so many photos at once, so many waiting, the rest is turned away at once. A worker that overruns its deadline keeps
 /// its place until it really ends, so a stuck photo can never let more run than there are places.
 /// </summary>
-public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider time) : IDisposable
+public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider time)
 {
-    /// <summary>25 ms: little against the second that a photo takes.</summary>
-    private static readonly TimeSpan BackgroundPause = TimeSpan.FromMilliseconds(25);
-
-    private readonly SemaphoreSlim _places = new(options.Value.EffectiveWorkers);
+    private readonly WorkPlaces _places = new(options.Value.EffectiveWorkers);
     private readonly int _most = options.Value.EffectiveWorkers + options.Value.Queue;
     private readonly TimeSpan _deadline = TimeSpan.FromSeconds(options.Value.DeadlineSeconds);
     private int _inside;
@@ -54,13 +51,9 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
     public async Task<Outcome<T>> RunInBackground<T>(Func<CancellationToken, Outcome<T>> work, CancellationToken stop)
         where T : class
     {
-        // A released place goes to a waiting caller first; only what is left over can be taken without waiting.
-        while (!_places.Wait(0, CancellationToken.None))
-            await Task.Delay(BackgroundPause, time, stop);
+        await _places.Enter(inBackground: true, stop);
         return await Run(work, Deadline(stop), holdsPlace: true, () => { }, stop);
     }
-
-    public void Dispose() => _places.Dispose();
 
     private async Task<Outcome<T>> Run<T>(Func<CancellationToken, Outcome<T>> work, Limits limits, bool holdsPlace, Action left, CancellationToken callerGone)
         where T : class
@@ -70,7 +63,7 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
         try
         {
             if (!held)
-                await _places.WaitAsync(limits.Stop.Token);
+                await _places.Enter(inBackground: false, limits.Stop.Token);
             held = true;
             running = Task.Run(() => work(limits.Stop.Token), CancellationToken.None);
             return await running.WaitAsync(limits.Stop.Token);
@@ -112,7 +105,7 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
         limits.Stop.Dispose();
         limits.Late.Dispose();
         if (held)
-            _places.Release();
+            _places.Leave();
         left();
     }
 

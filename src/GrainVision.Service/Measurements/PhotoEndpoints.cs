@@ -1,7 +1,7 @@
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
-using GrainVision.Service.Guard;
 using GrainVision.Service.Http;
+using GrainVision.Service.Storage;
 
 namespace GrainVision.Service.Measurements;
 

@@ -23,9 +23,18 @@ public static class PhotoJob
     /// <summary>As <see cref="MeasureJob"/>, with the picture.</summary>
     public static Outcome<MeasuredPhoto> Run(ReadOnlyMemory<byte> photo, MeasuringRequest request, RuleBook? book, CancellationToken cancel)
     {
+        if (!PhotoInHand.Open(photo, IntakeLimits.Default, cancel).TryGet(out var inHand, out var refusal))
+            return refusal;
+        using (inHand)
+            return Run(inHand, request, book, cancel);
+    }
+
+    /// <summary>The same of a photo that is decoded already.</summary>
+    public static Outcome<MeasuredPhoto> Run(PhotoInHand photo, MeasuringRequest request, RuleBook? book, CancellationToken cancel)
+    {
         DrawnPicture? picture = null;
         void Draw(PhotoPixels pixels, Measurement m) => picture = PictureDrawer.Draw(pixels, m, Work, cancel);
-        return MeasureJob.Run(photo, request, book, IntakeLimits.Default, Draw, cancel).TryGet(out var measurement, out var refusal)
+        return photo.Measure(request, book, Draw, cancel).TryGet(out var measurement, out var refusal)
             ? new MeasuredPhoto(measurement with { PictureAltText = picture!.AltText }, picture.Bytes, picture.ContentType)
             : refusal;
     }

@@ -4,13 +4,13 @@ using GrainVision.Grading.Rules;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Records.Measurements;
-using GrainVision.Service.Http;
 using GrainVision.Service.RuleBooks;
+using GrainVision.Service.Storage;
 
 namespace GrainVision.Service.Measurements;
 
 /// <summary>Measures a recorded photo again, with the recorded request. Writes nothing.</summary>
-internal sealed class Remeasuring(RuleBookCatalog shelf, Vaults vaults, MeasuringWorkers workers)
+internal sealed class Remeasuring(RuleBookCatalog books, Vaults vaults, MeasuringWorkers workers)
 {
     /// <summary>Measures again.</summary>
     /// <param name="stored">The record.</param>
@@ -23,7 +23,7 @@ internal sealed class Remeasuring(RuleBookCatalog shelf, Vaults vaults, Measurin
             return RefusalCatalog.PhotoLost.Because($"The photo {stored.PhotoSha256} is missing from the vault.", "Restore it from a backup; grainvision verify-log --photos names all that are missing.");
         if (!RequestReader.Read(stored.RequestJson).TryGet(out var request, out var unreadable))
             return unreadable;
-        if (book is null && recorded.Verdict is { } verdict && !shelf.Books.TryGet(verdict.RuleBook, verdict.RuleBookVersion, out book))
+        if (book is null && recorded.Verdict is { } verdict && !books.Books.TryGet(verdict.RuleBook, verdict.RuleBookVersion, out book))
         {
             return RefusalCatalog.RuleBookMissing.Because($"Version {verdict.RuleBookVersion} of rule book {verdict.RuleBook} is not on the shelf any more.");
         }

@@ -5,12 +5,11 @@ using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using GrainVision.Records.Photos;
-using GrainVision.Service.Deliveries;
 
 namespace GrainVision.Service.Uploads;
 
 /// <summary>Photos of one upload, on disk but not kept yet: what is not kept is removed when this is disposed.</summary>
-internal sealed class ReceivedPhotos(ContentAddressedStore vault, DeliveryOptions options) : IDisposable
+internal sealed class ReceivedPhotos(ContentAddressedStore vault, UploadLimits limits) : IDisposable
 {
     /// <summary>2 MB: a manifest of 10,000 rows has some 500 KB.</summary>
     public const int MostManifestBytes = 2_000_000;
@@ -42,14 +41,14 @@ internal sealed class ReceivedPhotos(ContentAddressedStore vault, DeliveryOption
     /// <param name="cancel">The caller hung up.</param>
     public async Task<Refusal?> Add(string name, ReadOnlyMemory<byte> head, Stream rest, CancellationToken cancel)
     {
-        if (_photos.Count == options.MostPhotos)
-            return TooManyPhotos(options.MostPhotos);
+        if (_photos.Count == limits.MostPhotos)
+            return TooManyPhotos(limits.MostPhotos);
         var shown = Shown(name);
-        var most = Math.Min(IntakeLimits.Default.MaxBytes, options.MostBytes - _bytes);
+        var most = Math.Min(IntakeLimits.Default.MaxBytes, limits.MostBytes - _bytes);
         if (await vault.Stage(head, rest, most, cancel) is not { } staged)
         {
             return most < IntakeLimits.Default.MaxBytes
-                ? TooManyBytes(options.MostBytes)
+                ? TooManyBytes(limits.MostBytes)
                 : RefusalCatalog.PhotoTooLarge.Because($"'{shown}' is larger than {IntakeLimits.Default.MaxBytes / 1_000_000} MB.", "Save it as JPEG at normal quality, or leave it out.");
         }
 

@@ -1,7 +1,6 @@
 using System.IO.Compression;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Photos;
-using GrainVision.Service.Deliveries;
 
 namespace GrainVision.Service.Uploads;
 
@@ -24,21 +23,21 @@ internal static class ZipPhotos
     public static bool IsZip(ReadOnlySpan<byte> head) => head is [0x50, 0x4B, 3, 4, ..] or [0x50, 0x4B, 5, 6, ..] or [0x50, 0x4B, 7, 8, ..];
 
     /// <summary>Adds every photo of the zip; null where all went well.</summary>
-    public static async Task<Refusal?> Unpack(StagedFile zip, ReceivedPhotos into, DeliveryOptions options, CancellationToken cancel)
+    public static async Task<Refusal?> Unpack(StagedFile zip, ReceivedPhotos into, UploadLimits limits, CancellationToken cancel)
     {
         await using var file = zip.OpenRead();
         try
         {
-            if (ZipDirectory.Count(file, options.MostZipEntries) is not { } count)
+            if (ZipDirectory.Count(file, limits.MostZipEntries) is not { } count)
                 return RefusalCatalog.ZipBroken.Because("The zip is broken or ends early.");
-            if (count > options.MostZipEntries)
-                return RefusalCatalog.ZipTooManyEntries.Because($"The zip has more than {options.MostZipEntries:N0} entries.");
+            if (count > limits.MostZipEntries)
+                return RefusalCatalog.ZipTooManyEntries.Because($"The zip has more than {limits.MostZipEntries:N0} entries.");
             await using var archive = new ZipArchive(file, ZipArchiveMode.Read, leaveOpen: true);
             foreach (var entry in archive.Entries)
             {
                 if (Trick(entry) is { } trick)
                     return trick;
-                if (!IsLeftOver(entry.FullName) && await Take(entry, into, options, cancel) is { } refusal)
+                if (!IsLeftOver(entry.FullName) && await Take(entry, into, limits, cancel) is { } refusal)
                     return refusal;
             }
 
@@ -50,10 +49,10 @@ internal static class ZipPhotos
         }
     }
 
-    private static async Task<Refusal?> Take(ZipArchiveEntry entry, ReceivedPhotos into, DeliveryOptions options, CancellationToken cancel)
+    private static async Task<Refusal?> Take(ZipArchiveEntry entry, ReceivedPhotos into, UploadLimits limits, CancellationToken cancel)
     {
         await using var packed = await entry.OpenAsync(cancel);
-        await using var inflating = new Meter(packed, Math.Max(RatioCountsFrom, entry.CompressedLength * options.MostZipRatio));
+        await using var inflating = new Meter(packed, Math.Max(RatioCountsFrom, entry.CompressedLength * limits.MostZipRatio));
         var head = new byte[SignatureBytes];
         var n = await inflating.ReadAtLeastAsync(head, head.Length, throwOnEndOfStream: false, cancel);
         if (IsZip(head.AsSpan(0, n)))
@@ -66,7 +65,7 @@ internal static class ZipPhotos
         }
         catch (MeterException)
         {
-            return RefusalCatalog.ZipBomb.Because($"'{ReceivedPhotos.Shown(entry.FullName)}' unpacks to more than {options.MostZipRatio} times its packed size.");
+            return RefusalCatalog.ZipBomb.Because($"'{ReceivedPhotos.Shown(entry.FullName)}' unpacks to more than {limits.MostZipRatio} times its packed size.");
         }
     }
 

@@ -1,7 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using GrainVision.Cutting;
 
-namespace GrainVision.Service.Deliveries;
+namespace GrainVision.Service.Pieces;
 
 /// <summary>How the shop saws. Section <c>GrainVision:Cutting</c>.</summary>
 public sealed class CuttingOptions

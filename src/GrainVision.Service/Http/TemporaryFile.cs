@@ -1,4 +1,4 @@
-namespace GrainVision.Service.Uploads;
+namespace GrainVision.Service.Http;
 
 /// <summary>Large answers are made on disk, not in memory: a delivery's report or audit pack may be hundreds of MB.</summary>
 internal static class TemporaryFile

@@ -1,7 +1,6 @@
-using GrainVision.Service.Measurements;
 using Microsoft.Extensions.Options;
 
-namespace GrainVision.Service.Uploads;
+namespace GrainVision.Service.Measurements;
 
 /// <summary>Bounds how many uploads are held in memory at once.</summary>
 public sealed class UploadLimiter(IOptions<WorkOptions> options)

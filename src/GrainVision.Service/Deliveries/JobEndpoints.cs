@@ -5,11 +5,10 @@ using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
-using GrainVision.Service.Deliveries;
 using GrainVision.Service.Http;
 using Microsoft.Extensions.Options;
 
-namespace GrainVision.Service.Jobs;
+namespace GrainVision.Service.Deliveries;
 
 /// <summary>How far the work on an upload has come: by asking, or by listening.</summary>
 internal static class JobEndpoints
@@ -22,7 +21,7 @@ internal static class JobEndpoints
     public static void MapJobs(this WebApplication app)
     {
         var group = app.MapGroup("/v1/jobs").WithTags("Deliveries");
-        group.MapGet("{id}", (string id, DeliveryPhotoStore photos) => photos.FindJob(id) is { } job ? DeliveryEndpoints.Json(JobAnswer.From(job, photos.OfJob(id))) : Problems.From(NoJob))
+        group.MapGet("{id}", (string id, DeliveryPhotoStore photos) => photos.FindJob(id) is { } job ? Answer.Json(JobAnswer.From(job, photos.OfJob(id))) : Problems.From(NoJob))
             .WithName("GetJob").WithSummary("State, counts, and each failure with its reason.").Produces<JobAnswer>().ProducesProblems(401, 404);
         group.MapGet("{id}/events", Events)
             .WithName("ListenToJob").WithSummary("Server-sent events: 'photo' for each one done with, 'progress' with the counts, 'done' at the end.")
@@ -76,33 +75,4 @@ internal static class JobEndpoints
 
     private static SseItem<JsonElement> Item<T>(string kind, T data, long number) =>
         new(JsonSerializer.SerializeToElement(data, ContractJson.Options), kind) { EventId = number.ToString(CultureInfo.InvariantCulture) };
-}
-
-/// <summary>Whether anything of a job is left to do.</summary>
-internal enum JobState
-{
-    Running,
-    Done,
-}
-
-/// <summary>How many photos of a job are where.</summary>
-internal sealed record JobCounts(int Photos, int Waiting, int Working, int Measured, int Unsorted, int SetAside);
-
-/// <summary>A job, as answered. Its failures are the photos that a person must look at, each with its reason.</summary>
-internal sealed record JobAnswer(
-    string Id, string Delivery, DateTimeOffset CreatedUtc, JobState State, JobCounts Counts, IReadOnlyList<PhotoAnswer> Failures, string Events)
-{
-    /// <summary>What the sender should know of the upload itself.</summary>
-    public IReadOnlyList<Warning> Warnings { get; init; } = [];
-
-    public static JobAnswer From(StoredJob job, IReadOnlyList<DeliveryPhoto> photos)
-    {
-        int Count(params PhotoState[] states) => photos.Count(p => states.Contains(p.State));
-        var counts = new JobCounts(
-            photos.Count, Count(PhotoState.Received, PhotoState.Waiting), Count(PhotoState.Sorting, PhotoState.Measuring), Count(PhotoState.Measured),
-            Count(PhotoState.Unsorted), Count(PhotoState.SetAside));
-        return new JobAnswer(
-            job.Id, job.DeliveryId, job.CreatedUtc, counts.Waiting + counts.Working == 0 ? JobState.Done : JobState.Running, counts,
-            [.. photos.Where(p => p.State is PhotoState.Unsorted or PhotoState.SetAside).Select(PhotoAnswer.From)], $"/v1/jobs/{job.Id}/events");
-    }
 }

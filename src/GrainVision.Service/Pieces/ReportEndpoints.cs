@@ -4,11 +4,11 @@ using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
 using GrainVision.Presentation.Reports;
+using GrainVision.Service.Deliveries;
 using GrainVision.Service.Http;
-using GrainVision.Service.Pieces;
-using GrainVision.Service.Uploads;
+using GrainVision.Service.Storage;
 
-namespace GrainVision.Service.Deliveries;
+namespace GrainVision.Service.Pieces;
 
 /// <summary>What a delivery and a piece come to: for programs, for a spreadsheet, for paper.</summary>
 internal static class ReportEndpoints
@@ -18,23 +18,23 @@ internal static class ReportEndpoints
     public static void MapReports(this WebApplication app)
     {
         var group = app.MapGroup("/v1/deliveries/{id}").WithTags("Reports");
-        group.MapGet("report", (string id, DeliveryStore store, PieceService desk) => Report(id, store, desk, r => DeliveryEndpoints.Json(r)))
+        group.MapGet("report", (string id, DeliveryStore store, PieceService reports) => Report(id, store, reports, r => Answer.Json(r)))
             .WithName("GetReport").WithSummary("Tally, pieces, verdicts, reasons, cut plan.").Produces<DeliveryReport>().ProducesProblems(401, 404);
-        group.MapGet("report.json", (string id, DeliveryStore store, PieceService desk) => Report(id, store, desk, r => DeliveryEndpoints.Json(r)))
+        group.MapGet("report.json", (string id, DeliveryStore store, PieceService reports) => Report(id, store, reports, r => Answer.Json(r)))
             .WithName("GetReportJson").WithSummary("The same.").Produces<DeliveryReport>().ProducesProblems(401, 404);
-        group.MapGet("report.csv", (string id, DeliveryStore store, PieceService desk) => Report(id, store, desk, r => Results.File(ReportCsv.Write(r), "text/csv; charset=utf-8", FileName(r, "csv"))))
+        group.MapGet("report.csv", (string id, DeliveryStore store, PieceService reports) => Report(id, store, reports, r => Results.File(ReportCsv.Write(r), "text/csv; charset=utf-8", FileName(r, "csv"))))
             .WithName("GetReportCsv").WithSummary("One row a piece and use.").ProducesProblems(401, 404);
-        group.MapGet("report.txt", (string id, DeliveryStore store, PieceService desk) => Report(id, store, desk, r => Results.Text(ReportText.Write(r))))
+        group.MapGet("report.txt", (string id, DeliveryStore store, PieceService reports) => Report(id, store, reports, r => Results.Text(ReportText.Write(r))))
             .WithName("GetReportText").WithSummary("The report in plain words.").ProducesProblems(401, 404);
         group.MapGet("report.pdf", Pdf).WithName("GetReportPdf").WithSummary("The report on paper, with a page a piece.").ProducesProblems(401, 404);
         app.MapGet("/v1/pieces/{id}", Piece).WithTags("Reports")
             .WithName("GetPiece").WithSummary("A piece: what its photos say together, and the verdict for each use.").Produces<PieceAnswer>().ProducesProblems(401, 404);
     }
 
-    private static IResult Report(string id, DeliveryStore store, PieceService desk, Func<DeliveryReport, IResult> write) =>
-        store.Find(id) is { } found ? write(desk.Report(found)) : Problems.From(DeliveryService.NoDelivery);
+    private static IResult Report(string id, DeliveryStore store, PieceService reports, Func<DeliveryReport, IResult> write) =>
+        store.Find(id) is { } found ? write(reports.Report(found)) : Problems.From(DeliveryService.NoDelivery);
 
-    private static IResult Pdf(string id, DeliveryStore store, PieceService desk, MeasurementStore measurements, Vaults vaults) => Report(id, store, desk, report =>
+    private static IResult Pdf(string id, DeliveryStore store, PieceService reports, MeasurementStore measurements, Vaults vaults) => Report(id, store, reports, report =>
     {
         var ofPhoto = report.Pieces.SelectMany(p => p.Findings.Photos).ToLookup(p => p.Measurement.Photo.Sha256, p => p.Measurement.Id);
         byte[]? Picture(string photo) => measurements.Find(ofPhoto[photo].FirstOrDefault() ?? "") is { } m ? vaults.Pictures.Read(m.PictureSha256) : null;
@@ -52,16 +52,14 @@ internal static class ReportEndpoints
         }
     });
 
-    private static IResult Piece(string id, DeliveryStore store, PieceService desk)
+    private static IResult Piece(string id, DeliveryStore store, PieceService reports)
     {
         if (store.FindPiece(id) is not { } piece || store.Find(piece.DeliveryId) is not { } delivery)
             return Problems.From(NoPiece);
-        return DeliveryEndpoints.Json(new PieceAnswer(piece.DeliveryId, desk.Report(delivery.Delivery, piece.Piece), $"/v1/pieces/{id}/decisions"));
+        return Answer.Json(new PieceAnswer(piece.DeliveryId, reports.Report(delivery.Delivery, piece.Piece), $"/v1/pieces/{id}/decisions"));
     }
 
     /// <summary>ASCII letters and digits only: the order number may hold anything.</summary>
     private static string FileName(DeliveryReport report, string ending) =>
         $"delivery-{new string([.. report.Delivery.OrderNumber.Where(char.IsAsciiLetterOrDigit)])}.{ending}";
-
-    internal sealed record PieceAnswer(string Delivery, PieceReport Report, string Decisions);
 }

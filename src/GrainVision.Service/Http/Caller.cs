@@ -1,4 +1,4 @@
-namespace GrainVision.Service.Guard;
+namespace GrainVision.Service.Http;
 
 /// <summary>Who is calling, for the records and for idempotency keys.</summary>
 internal static class Caller

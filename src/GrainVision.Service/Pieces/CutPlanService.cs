@@ -7,7 +7,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using Microsoft.Extensions.Options;
 
-namespace GrainVision.Service.Deliveries;
+namespace GrainVision.Service.Pieces;
 
 /// <summary>
 /// Cut plans of deliveries. A plan may take the solver some seconds and hangs on nothing but the cut list and the clear lengths, so the last one of each
