@@ -39,7 +39,10 @@ public sealed record SurfaceFinish
     internal bool ShowsDirt(float x, float y) => Dirt > 0 && Smudge(x, y) > SeenDirt;
 
     internal bool ShowsMachining(float x, float y, float pitch) =>
-        SawMarks + PlanerWaves > SeenMark / 2 && MathF.Abs((this with { Fuzz = 0, Dirt = 0 }).Factor(x, y, pitch) - 1) > SeenMark;
+        SawMarks + PlanerWaves > SeenMark / 2 && MathF.Abs(Factor(x, y, pitch) - 1) > SeenMark;
+
+    /// <summary>The tool's marks alone.</summary>
+    internal SurfaceFinish ToolMarks() => this with { Fuzz = 0, Dirt = 0 };
 
     private float Smudge(float x, float y) =>
         (float)Dirt * (Noise.At(x / 19f, y / 19f, 13.1f) + (0.5f * Noise.At(x / 5f, y / 5f, 17.1f)) - 0.35f);

@@ -6,6 +6,7 @@ internal sealed class WoodMask(Scene scene, SurfaceFinish finish, Gloss gloss, C
     /// <summary>0.10 of full linear light added: from about there on the wood beneath a reflection fades.</summary>
     private const float SeenGlare = 0.10f;
 
+    private readonly SurfaceFinish toolMarks = finish.ToolMarks();
     private readonly double halfX = scene.Size1Mm / 2;
     private readonly double halfY = scene.Size2Mm / 2;
     private readonly bool heartwood = scene.Look.SapwoodFromMm < 1e8 && scene.Look.HeartwoodStrength > 0.3;
@@ -31,7 +32,7 @@ internal sealed class WoodMask(Scene scene, SurfaceFinish finish, Gloss gloss, C
             bits |= SurfaceClass.Pith.Bit();
         if (finish.ShowsDirt(p.X, p.Y))
             bits |= SurfaceClass.Dirt.Bit();
-        if (finish.ShowsMachining(p.X, p.Y, p.Pitch))
+        if (toolMarks.ShowsMachining(p.X, p.Y, p.Pitch))
             bits |= SurfaceClass.Machining.Bit();
         if (gloss.At(x, y) > SeenGlare)
             bits |= SurfaceClass.Glare.Bit();
