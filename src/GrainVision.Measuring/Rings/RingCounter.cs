@@ -38,7 +38,7 @@ internal static class RingCounter
     /// 0.54: an interval more than half as wide as its value is no measurement; it says so instead. 0.4 refused ten more of 177 drawn ends (seeds 801-900,
     /// 70400-70519); on 180 others (72000-72179) this share leaves two that are off by more than 10 %.
     /// </summary>
-    private const double MostWidth = 0.54;
+    private const double MostWidth = 0.26;
 
     /// <summary>0.6 columns (0.04 mm): blur of the profile.</summary>
     private const double BlurColumns = 0.6;

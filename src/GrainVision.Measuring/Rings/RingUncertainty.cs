@@ -24,8 +24,8 @@ internal sealed record RingUncertainty(RingsOnPath Rings, double Relative, doubl
     private const double RimFrom = 0.55;
     private const double RimTo = 0.9;
 
-    /// <summary>0.8 of a ring's usual deviation from the mean: one of the two rings at the path's ends may be in or out (an arris looks like a boundary).</summary>
-    private const double EndRings = 0.8;
+    /// <summary>0.4 of a ring's usual deviation from the mean: one of the two rings at the path's ends may be in or out (an arris looks like a boundary).</summary>
+    private const double EndRings = 0.4;
 
     /// <summary>6.5 photo px: narrower rings start to melt into their neighbours, which hides rings and never adds any.</summary>
     private const double NarrowPx = 6.5;

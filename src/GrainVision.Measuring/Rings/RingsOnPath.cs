@@ -17,6 +17,9 @@ internal sealed record RingsOnPath(
     /// </summary>
     private const double RimMm = 0.12;
 
+    /// <summary>0.5 mm: nearer to the rim than that, what one band alone can show is as often the end of the wood as a ring (4 of 8 on drawn ends).</summary>
+    private const double LonelyMm = 0.5;
+
     public double[] WidthsMm { get; } = [.. Boundaries.Zip(Boundaries.Skip(1), (a, b) => b.At - a.At)];
 
     public double MeanWidthMm => (Boundaries[^1].At - Boundaries[0].At) / (Boundaries.Count - 1);
@@ -35,7 +38,7 @@ internal sealed record RingsOnPath(
         var (start, end) = (firstWood * stepMm, lastWood * stepMm);
         IEnumerable<RingCandidate> OnWood(IEnumerable<RingCandidate> some) => some
             .Select(c => c with { At = c.At * stepMm, Scatter = c.Scatter * stepMm })
-            .Where(c => c.At >= start + RimMm && c.At <= end - RimMm);
+            .Where(c => Math.Min(c.At - start, end - c.At) is var rim && rim >= (c.Bands > 1 ? RimMm : LonelyMm));
         double[] unreadable = [.. reading.Unreadable.Select((u, i) => Math.Max(u, cover(i * stepMm)))];
         return new RingsOnPath([.. OnWood(reading.Chosen)], [.. OnWood(reading.Candidates)], start, end, unreadable, stepMm, photoPxPerMm);
     }
