@@ -11,23 +11,28 @@ namespace GrainVision.Measuring.Rings;
 internal sealed record RingReading(IReadOnlyList<RingCandidate> Candidates, IReadOnlyList<RingCandidate> Chosen, double[] Unreadable);
 
 /// <summary>
-/// Reads the rings of a strip with the network: once as it is, to learn how wide the rings are, then so scaled that the median ring is as wide as the network
-/// knows best, on three parallel bands.
+/// Reads the rings of a strip with the network on three parallel bands, so scaled that the median ring is as wide as the network knows best.
 /// </summary>
 internal static class RingReader
 {
     /// <summary>0.5: chance from which a candidate is a boundary.</summary>
     public const double TakenFrom = 0.5;
 
-    /// <summary>14 columns: ring width that the network reads best; strips within a tenth of that are not read again.</summary>
+    /// <summary>14 columns: ring width that the network reads best; a strip whose median ring is off by more than a factor of 1.5 is read again.</summary>
     private const double BestWidth = 14;
-    private const double AlikeWithin = 1.1;
+    private const double FarFrom = 1.5;
+
+    /// <summary>2.5 columns as the network sees them: narrower rings were not taught.</summary>
+    private const double LeastApart = 2.5;
+
+    /// <summary>8 mm: window over which slow changes of light are taken out, a little more than the widest ring.</summary>
+    private const double SlowMm = 8;
 
     /// <summary>0.35 to 2: scales that the network was taught.</summary>
     private const double LeastScale = 0.35;
     private const double MostScale = 2;
 
-    /// <summary>0.4: chance from which a boundary of the first look tells the ring width.</summary>
+    /// <summary>0.4: chance from which a boundary tells the ring width.</summary>
     private const double ClearChance = 0.4;
 
     /// <param name="coloursAt">The strip in so many columns for each of its own (1 or more): CV_8UC3, blue-green-red. Each is disposed here.</param>
@@ -38,20 +43,47 @@ internal static class RingReader
         using var plain = coloursAt(1);
         var wood = Wood(inside);
         var rows = BandRows(plain.Height, centreRow);
-        var first = Read(plain, rows[0]);
-        var width = MedianWidth(first);
-        if (width is null)
-            return null;
-        var scale = Math.Clamp(BestWidth / width.Value, LeastScale, MostScale);
-        var same = scale is > 1 / AlikeWithin and < AlikeWithin;
-        scale = same ? 1 : scale;
-        using var scaled = same ? null : scale < 1 ? StripColours.Narrower(plain, scale) : coloursAt(scale);
-        var bands = new List<RingBand>();
-        foreach (var range in rows)
-            bands.Add(RingBand.From(same && bands.Count == 0 ? first : Read(scaled ?? plain, range), scale, wood(range)));
+        var scale = ScaleFor(GuessedWidth(plain, rows[0]));
+        var scaled = At(scale, plain, coloursAt);
+        try
+        {
+            var middle = RingBand.From(Read(scaled, rows[0]), scale, wood(rows[0]));
+            var width = MedianWidth(middle);
+            if (width is null)
+                return null;
+            if (width * scale is < BestWidth / FarFrom or > BestWidth * FarFrom && ScaleFor(width.Value) is var better && better != scale)
+            {
+                scale = better;
+                scaled.Dispose();
+                scaled = At(scale, plain, coloursAt);
+                middle = RingBand.From(Read(scaled, rows[0]), scale, wood(rows[0]));
+            }
 
-        var candidates = RingConnector.Connect(bands[0], bands.GetRange(1, bands.Count - 1));
-        return new RingReading(candidates, Choose(candidates, 2.5 / scale), Unreadable(bands));
+            var sides = rows.Skip(1).Select(r => RingBand.From(Read(scaled, r), scale, wood(r))).ToList();
+            var candidates = RingConnector.Connect(middle, sides);
+            return new RingReading(candidates, Choose(candidates, LeastApart / scale), Unreadable([middle, .. sides]));
+        }
+        finally
+        {
+            scaled.Dispose();
+        }
+    }
+
+    private static double ScaleFor(double widthColumns) => Math.Clamp(BestWidth / widthColumns, LeastScale, MostScale);
+
+    private static Mat At(double scale, Mat plain, Func<double, Mat> coloursAt) => scale < 1 ? StripColours.Narrower(plain, scale) : coloursAt(scale);
+
+    /// <summary>Median distance of the steps in the band's mean grey, columns: near enough to know how finely to read.</summary>
+    private static double GuessedWidth(Mat plain, Range rows)
+    {
+        using var band = plain.RowRange(rows.Start.Value, rows.End.Value);
+        using var grey = new Mat();
+        Cv2.CvtColor(band, grey, ColorConversionCodes.BGR2GRAY);
+        using var mean = new Mat();
+        Cv2.Reduce(grey, mean, ReduceDimension.Row, ReduceTypes.Avg, MatType.CV_64F);
+        mean.GetArray(out double[] profile);
+        var lines = LineSpacing.Find(Profile.Normalise(profile, SlowMm * RingNetwork.ColumnsPerMm), RingNetwork.ColumnsPerMm);
+        return lines.Length < 3 ? BestWidth : Profile.Quantile(lines.Zip(lines.Skip(1), (a, b) => b - a), 0.5);
     }
 
     /// <summary>The candidates that are more likely a boundary than not, the likelier one where two lie too close.</summary>
@@ -80,9 +112,9 @@ internal static class RingReader
         return RingNetwork.Read(tall);
     }
 
-    private static double? MedianWidth(ColumnReading reading)
+    private static double? MedianWidth(RingBand band)
     {
-        var at = RingBand.Maxima(reading.Boundary).Where(b => b.Chance > ClearChance).Select(b => b.At).ToArray();
+        var at = band.Boundaries.Where(b => b.Chance > ClearChance).Select(b => b.At).ToArray();
         return at.Length < 3 ? null : Profile.Quantile(at.Zip(at.Skip(1), (a, b) => b - a), 0.5);
     }
 

@@ -15,7 +15,7 @@ internal sealed record RingsOnPath(
     /// 0.12 mm: a "boundary" nearer to the rim is often the dark arris, and what is left of the cut ring would then count as a whole one: a ring too many. Left out, the rings
     /// that stay are whole either way.
     /// </summary>
-    private const double RimMm = 0.12;
+    private const double RimMm = 0.06;
 
     /// <summary>0.5 mm: nearer to the rim than that, what one band alone can show is as often the end of the wood as a ring (4 of 8 on drawn ends).</summary>
     private const double LonelyMm = 0.5;

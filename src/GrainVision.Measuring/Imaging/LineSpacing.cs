@@ -1,10 +1,8 @@
-using GrainVision.Measuring.Imaging;
-
-namespace GrainVision.Measuring.Slope;
+namespace GrainVision.Measuring.Imaging;
 
 /// <summary>
-/// Ring lines across a face: steps of the sharper polarity in a profile, maxima of the derivative of a Gaussian (J. Canny, PAMI 8(6), 1986,
-/// doi 10.1109/TPAMI.1986.4767851). Enough to tell how far the lines stand apart; rings are counted on ends, by the ring network.
+/// Ring lines in a profile: steps of the sharper polarity, maxima of the derivative of a Gaussian (J. Canny, PAMI 8(6), 1986,
+/// doi 10.1109/TPAMI.1986.4767851). Enough to tell how far lines stand apart; rings are counted by the ring network.
 /// </summary>
 internal static class LineSpacing
 {
