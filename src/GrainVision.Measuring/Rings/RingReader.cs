@@ -15,8 +15,8 @@ internal sealed record RingReading(IReadOnlyList<RingCandidate> Candidates, IRea
 /// </summary>
 internal static class RingReader
 {
-    /// <summary>0.5: chance from which a candidate is a boundary.</summary>
-    public const double TakenFrom = 0.5;
+    /// <summary>7: log odds of a candidate on its own; widths cost up to 9.</summary>
+    private const double MostLogOdds = 7;
 
     /// <summary>14 columns: ring width that the network reads best; a strip whose median ring is off by more than a factor of 1.5 is read again.</summary>
     private const double BestWidth = 14;
@@ -61,7 +61,7 @@ internal static class RingReader
 
             var sides = rows.Skip(1).Select(r => RingBand.From(Read(scaled, r), scale, wood(r))).ToList();
             var candidates = RingConnector.Connect(middle, sides);
-            return new RingReading(candidates, Choose(candidates, LeastApart / scale), Unreadable([middle, .. sides]));
+            return Choose(candidates, LeastApart / scale, Unreadable([middle, .. sides]));
         }
         finally
         {
@@ -86,18 +86,16 @@ internal static class RingReader
         return lines.Length < 3 ? BestWidth : Profile.Quantile(lines.Zip(lines.Skip(1), (a, b) => b - a), 0.5);
     }
 
-    /// <summary>The candidates that are more likely a boundary than not, the likelier one where two lie too close.</summary>
-    private static List<RingCandidate> Choose(List<RingCandidate> candidates, double leastApart)
+    /// <summary>The likeliest sequence; each candidate's chance is then that given the others.</summary>
+    private static RingReading Choose(List<RingCandidate> candidates, double leastApart, double[] unreadable)
     {
-        var chosen = new List<RingCandidate>();
-        foreach (var c in candidates.Where(c => c.Chance >= TakenFrom).OrderByDescending(c => c.Chance).ThenBy(c => c.At))
-        {
-            if (chosen.TrueForAll(k => Math.Abs(k.At - c.At) >= leastApart))
-                chosen.Add(c);
-        }
-
-        chosen.Sort((a, b) => a.At.CompareTo(b.At));
-        return chosen;
+        double[] at = [.. candidates.Select(c => c.At)];
+        double[] logOdds = [.. candidates.Select(c => Math.Clamp(Math.Log(c.Chance / (1 - c.Chance)), -MostLogOdds, MostLogOdds))];
+        var chosen = RingSequence.Choose(at, logOdds, leastApart);
+        var given = RingSequence.Given(at, logOdds, chosen);
+        for (var i = 0; i < given.Length; i++)
+            candidates[i] = candidates[i] with { Chance = 1 / (1 + Math.Exp(-given[i])) };
+        return new RingReading(candidates, [.. chosen.Select(i => candidates[i])], unreadable);
     }
 
     private static ColumnReading Read(Mat colours, Range rows)

@@ -12,13 +12,16 @@ internal sealed record RingsOnPath(
     IReadOnlyList<RingCandidate> Boundaries, IReadOnlyList<RingCandidate> Candidates, double StartMm, double EndMm, double[] Unreadable, double StepMm, double PhotoPxPerMm)
 {
     /// <summary>
-    /// 0.12 mm: a "boundary" nearer to the rim is often the dark arris, and what is left of the cut ring would then count as a whole one: a ring too many. Left out, the rings
+    /// 0.08 mm: a "boundary" nearer to the rim is often the dark arris, and what is left of the cut ring would then count as a whole one: a ring too many. Left out, the rings
     /// that stay are whole either way.
     /// </summary>
-    private const double RimMm = 0.06;
+    private const double RimMm = 0.08;
 
     /// <summary>0.5 mm: nearer to the rim than that, what one band alone can show is as often the end of the wood as a ring (4 of 8 on drawn ends).</summary>
     private const double LonelyMm = 0.5;
+
+    /// <summary>0.4: the network reads rings on under a stain or a thin stroke; what a blemish covers is unreadable by so much where the network reads it.</summary>
+    private const double BlemishDoubt = 0.4;
 
     public double[] WidthsMm { get; } = [.. Boundaries.Zip(Boundaries.Skip(1), (a, b) => b.At - a.At)];
 
@@ -39,7 +42,7 @@ internal sealed record RingsOnPath(
         IEnumerable<RingCandidate> OnWood(IEnumerable<RingCandidate> some) => some
             .Select(c => c with { At = c.At * stepMm, Scatter = c.Scatter * stepMm })
             .Where(c => Math.Min(c.At - start, end - c.At) is var rim && rim >= (c.Bands > 1 ? RimMm : LonelyMm));
-        double[] unreadable = [.. reading.Unreadable.Select((u, i) => Math.Max(u, cover(i * stepMm)))];
+        double[] unreadable = [.. reading.Unreadable.Select((u, i) => Math.Max(u, BlemishDoubt * cover(i * stepMm)))];
         return new RingsOnPath([.. OnWood(reading.Chosen)], [.. OnWood(reading.Candidates)], start, end, unreadable, stepMm, photoPxPerMm);
     }
 

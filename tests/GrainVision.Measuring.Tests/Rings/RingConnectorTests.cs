@@ -31,7 +31,7 @@ public sealed class RingConnectorTests
     {
         var found = RingConnector.Connect(Band([.. Rings(), 208]), [Band(Rings()), Band(Rings())]);
 
-        Assert.True(Assert.Single(found, f => f.At == 208).Chance < RingReader.TakenFrom);
+        Assert.True(Assert.Single(found, f => f.At == 208).Chance < 0.5);
     }
 
     [Fact]
@@ -39,7 +39,7 @@ public sealed class RingConnectorTests
     {
         var found = RingConnector.Connect(Band(Rings().Where(x => x != 200)), [Band(Rings()), Band(Rings())]);
 
-        Assert.True(Assert.Single(found, f => Math.Abs(f.At - 200) < 1).Chance > RingReader.TakenFrom);
+        Assert.True(Assert.Single(found, f => Math.Abs(f.At - 200) < 1).Chance > 0.5);
     }
 
     /// <summary>A knot on one side hides the rings there; the other bands' word is enough, and the blind one has none.</summary>
