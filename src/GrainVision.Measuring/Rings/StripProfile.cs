@@ -15,6 +15,9 @@ internal static class StripProfile
     /// <summary>2: standard errors by which the steps at the boundaries must point one way.</summary>
     private const double Clear = 2;
 
+    /// <summary>0.1 of the profile's spread: lower mean steps are the same from both sides. Softwood stands at 0.5 to 2.</summary>
+    private const double LeastStep = 0.1;
+
     /// <summary>Mean grey along the path, normalised; where no row is wood the last good value is carried on.</summary>
     public static double[] Along(UnrolledStrip strip)
     {
@@ -63,7 +66,7 @@ internal static class StripProfile
 
         var mean = steps.Average();
         var error = Math.Sqrt(steps.Sum(s => (s - mean) * (s - mean)) / Math.Max(1, steps.Count - 1) / steps.Count);
-        var told = Math.Abs(mean) > Clear * error;
+        var told = Math.Abs(mean) > Math.Max(LeastStep, Clear * error);
         var polarity = told || expected == 0 ? mean >= 0 ? 1 : -1 : expected;
         return (polarity, expected == 0 ? told : polarity == expected);
     }
