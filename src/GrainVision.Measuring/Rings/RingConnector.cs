@@ -23,6 +23,9 @@ internal static class RingConnector
     /// <summary>0.4: chance from which a boundary helps to follow the shift between bands.</summary>
     private const double ClearChance = 0.4;
 
+    /// <summary>0.5: a band beside the path has half the say of the one on it, where the ring is counted.</summary>
+    private const double SideWeight = 0.5;
+
     /// <summary>5 boundaries to either side steady the shift.</summary>
     private const int ShiftNeighbours = 5;
 
@@ -57,6 +60,7 @@ internal static class RingConnector
     private static RingCandidate Gather(double at, BandBoundary? own, List<RingBand> sides, List<List<BandBoundary>> left, double reach)
     {
         var (sum, weight) = (own?.Chance ?? 0, own is null ? 0.0 : 1.0);
+        var bands = own is null ? 0 : 1;
         var places = new List<double>();
         if (own is { Chance: > 0 } middle)
             places.Add(middle.At);
@@ -71,13 +75,14 @@ internal static class RingConnector
 
             if (near.Count == 0 && sides[s].Blind(at))
                 continue;
-            sum += near.Count > 0 ? near[0].Chance : 0;
-            weight++;
+            sum += SideWeight * (near.Count > 0 ? near[0].Chance : 0);
+            weight += SideWeight;
+            bands++;
         }
 
         var mean = places.Count == 0 ? at : places.Average();
         var scatter = places.Count < 2 ? 0 : Math.Sqrt(places.Sum(p => (p - mean) * (p - mean)) / (places.Count - 1));
-        return new RingCandidate(own is { Chance: > ClearChance } ? own.Value.At : mean, weight == 0 ? 0 : Chance(sum / weight), scatter, (int)weight);
+        return new RingCandidate(own is { Chance: > ClearChance } ? own.Value.At : mean, weight == 0 ? 0 : Chance(sum / weight), scatter, bands);
     }
 
     /// <summary>
