@@ -80,7 +80,7 @@ internal static class CheckTargetStage
             return null;
 
         // The scale comes from a rule, say: the card is there all the same, and says where the marker is.
-        return ScaleFinder.Find(photo, new CardScale(), cancel).Found is { MmFromPx: { } card } ? CheckTargetReader.Read(photo, new Homography([.. card])) : null;
+        return ScaleStage.Find(photo, new CardScale(), cancel).Found is { MmFromPx: { } card } ? CheckTargetReader.Read(photo, new Homography([.. card])) : null;
     }
 
     /// <summary>The measurement with the comparison, and with what the sender should know.</summary>

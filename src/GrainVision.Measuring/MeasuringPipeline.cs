@@ -27,7 +27,7 @@ internal static class MeasuringPipeline
         // An outline's size can only become a scale once the outline is known; every other scale tells where not to look for wood.
         var sized = request.Scale as OutlineSizeScale;
         PhotoScale? seen = null;
-        if (sized is null && !clock.Run("scale", () => ScaleFinder.Find(photo, request.Scale, clock.Cancel)).TryGet(out seen, out var noScale))
+        if (sized is null && !clock.Run("scale", () => ScaleStage.Find(photo, request.Scale, clock.Cancel)).TryGet(out seen, out var noScale))
             return noScale;
         if (!clock.Run("section", () => SectionFinder.Find(photo, request.View, request.Outline, seen?.ExclusionMask ?? [])).TryGet(out var outline, out var noOutline))
             return noOutline;

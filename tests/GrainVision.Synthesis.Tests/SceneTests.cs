@@ -84,7 +84,7 @@ public class SceneTests
         var photo = Synthesiser.Make(new SceneRequest { Seed = 11, View = View.End, Megapixels = 1.5, Difficulty = Difficulty.Medium, Scale = ScaleProp.Card, LensK1 = 0, WidthMm = 110, ThicknessMm = 40, RingsPerInch = 8 });
         using var pixels = Mat.FromPixelData(photo.Height, photo.Width, MatType.CV_8UC3, photo.Bgr);
         using var upright = new UprightPhoto(pixels.Clone(), "", []);
-        Assert.True(ScaleFinder.Find(upright, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Message);
+        Assert.True(ScaleStage.Find(upright, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Message);
         Assert.NotNull(scale);
         var corners = photo.Truth.Outline.Select(scale.ToMm).ToList();
         var first = Math.Sqrt(Math.Pow(corners[1].X - corners[0].X, 2) + Math.Pow(corners[1].Y - corners[0].Y, 2));

@@ -1,6 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 

@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 

@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Rings;
 
@@ -117,7 +117,7 @@ internal static class RingConnector
         var next = pairs.FindIndex(p => p.At >= at);
         next = next < 0 ? pairs.Count : next;
         var (from, to) = (Math.Max(0, next - ShiftNeighbours), Math.Min(pairs.Count, next + ShiftNeighbours));
-        return Profile.Quantile(pairs.GetRange(from, to - from).Select(p => p.By), 0.5);
+        return RobustStatistics.Median(pairs.GetRange(from, to - from).Select(p => p.By));
     }
 
     private static double? Nearest(double[] sorted, double at)
@@ -139,6 +139,6 @@ internal static class RingConnector
         i = i < 0 ? ~i : i;
         var (from, to) = (Math.Max(0, i - 3), Math.Min(clear.Length - 1, i + 3));
         var widths = Enumerable.Range(from, to - from).Select(k => clear[k + 1] - clear[k]);
-        return Math.Clamp(ReachPerRing * Profile.Quantile(widths, 0.5), LeastReach, MostReach);
+        return Math.Clamp(ReachPerRing * RobustStatistics.Median(widths), LeastReach, MostReach);
     }
 }

@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 using OpenCvSharp;
 using Range = System.Range;
 
@@ -83,7 +83,7 @@ internal static class RingReader
         Cv2.Reduce(grey, mean, ReduceDimension.Row, ReduceTypes.Avg, MatType.CV_64F);
         mean.GetArray(out double[] profile);
         var lines = LineSpacing.Find(Profile.Normalise(profile, SlowMm * RingNetwork.ColumnsPerMm), RingNetwork.ColumnsPerMm);
-        return lines.Length < 3 ? BestWidth : Profile.Quantile(lines.Zip(lines.Skip(1), (a, b) => b - a), 0.5);
+        return lines.Length < 3 ? BestWidth : RobustStatistics.Median(lines.Zip(lines.Skip(1), (a, b) => b - a));
     }
 
     /// <summary>The likeliest sequence; each candidate's chance is then that given the others.</summary>
@@ -113,7 +113,7 @@ internal static class RingReader
     private static double? MedianWidth(RingBand band)
     {
         var at = band.Boundaries.Where(b => b.Chance > ClearChance).Select(b => b.At).ToArray();
-        return at.Length < 3 ? null : Profile.Quantile(at.Zip(at.Skip(1), (a, b) => b - a), 0.5);
+        return at.Length < 3 ? null : RobustStatistics.Median(at.Zip(at.Skip(1), (a, b) => b - a));
     }
 
     /// <summary>The band on the path first, then as far to either side as the strip goes.</summary>

@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 using GrainVision.Measuring.Orientation;
 
 namespace GrainVision.Measuring.Rings;

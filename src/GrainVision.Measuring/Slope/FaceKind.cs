@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Slope;
 
@@ -65,7 +65,7 @@ internal sealed record FaceKind(bool EdgeGrain, string Why)
         if (mean > WidestSpacingMm)
             return new FaceKind(false, $"the ring lines stand {mean:0.#} mm apart, too wide for a radial face");
         var third = Math.Max(1, spacing.Length / 3);
-        double[] thirds = [Median(spacing[..third]), Median(spacing[third..^third]), Median(spacing[^third..])];
+        double[] thirds = [RobustStatistics.Median(spacing[..third]), RobustStatistics.Median(spacing[third..^third]), RobustStatistics.Median(spacing[^third..])];
         if (spacing.Length >= 6 && thirds.Max() > WidestTrend * thirds.Min())
             return new FaceKind(false, "the ring lines' spacing widens across the face as on flat grain");
         return new FaceKind(true, "straight, parallel, evenly spaced ring lines");
@@ -102,6 +102,4 @@ internal sealed record FaceKind(bool EdgeGrain, string Why)
             profile[r - first] = count[r] > 0 ? 20 * sum[r] / count[r] : 0;
         return Profile.Normalise(profile, NormaliseMm * figure.AcrossPerMm);
     }
-
-    private static double Median(IEnumerable<double> values) => Profile.Quantile(values, 0.5);
 }

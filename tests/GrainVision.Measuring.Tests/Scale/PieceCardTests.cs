@@ -32,8 +32,8 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         using var photo = Take(map, 1200, 900, card, blur);
         using var plain = Take(map, 1200, 900, null, blur);
 
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
-        Assert.True(ScaleFinder.Find(plain, null, CancellationToken.None).TryGet(out var plainScale, out refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(plain, null, CancellationToken.None).TryGet(out var plainScale, out refusal), refusal?.Code);
 
         Assert.Equal(card, scale.Finding.Card);
         Assert.Null(plainScale.Finding.Card);
@@ -95,7 +95,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         }
 
         using var photo = drawn.Take();
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
         Assert.Contains(scale.Warnings, w => w.Contains("different pieces", StringComparison.Ordinal));
         Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
@@ -114,7 +114,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
 
         Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("piece-card-not-readable", refusal!.Code);
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
         Assert.Contains(scale.Warnings, w => w.Contains("number cannot be read", StringComparison.Ordinal));
     }

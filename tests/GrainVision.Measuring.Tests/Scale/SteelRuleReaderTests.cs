@@ -43,7 +43,7 @@ public sealed class SteelRuleReaderTests
         var map = View(length, pitch, turn, tiltX, tiltY);
         using var photo = Take(map, length, drawnEdge, null, blur, noise, glare);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
 
         var truth = 1 / map.Inverse().MagnificationAt(Middle);
         var found = scale.Finding.PixelsPerMm;
@@ -64,7 +64,7 @@ public sealed class SteelRuleReaderTests
         var map = View(150, 8, 17, 3, 3);
         using var photo = Take(map, 150, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
 
         var marks = scale.Finding.Marks!;
         Assert.InRange(marks.Count, 15, 60);
@@ -82,7 +82,7 @@ public sealed class SteelRuleReaderTests
         var map = View(length, 8, 200, 0, 0);
         using var photo = Take(map, length, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
 
         var quad = Assert.Single(scale.ExclusionMask).Select(p => new Point2f((float)map.Inverse().Map(p).X, (float)map.Inverse().Map(p).Y)).ToArray();
         for (var x = -RuleDrawing.MarginMm + 0.5; x < length + RuleDrawing.MarginMm; x += 5)
@@ -103,7 +103,7 @@ public sealed class SteelRuleReaderTests
         using var straight = Take(map, 150, DrawnEdge.Millimetres, null, 0.5, 0, 0);
         using var photo = Distort(straight, k1);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
 
         var truth = 1 / map.Inverse().MagnificationAt(Middle);
         Assert.InRange(scale.Finding.PixelsPerMm.Value / truth, 0.997, 1.003);
@@ -116,7 +116,7 @@ public sealed class SteelRuleReaderTests
         var map = View(150, 8, 10, 3, 3);
         using var photo = Take(map, 150, DrawnEdge.Millimetres, DrawnEdge.ThirtySeconds, 0.6, 2, 0);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
 
         Assert.InRange(scale.Finding.PixelsPerMm.Value * map.Inverse().MagnificationAt(Middle), 0.997, 1.003);
     }
@@ -126,7 +126,7 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(150, 8, 30, 0, 0), 150, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
 
         Assert.Equal(ScaleKind.Rule, scale.Finding.Kind);
     }
@@ -139,7 +139,7 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(150, 8, 12, 0, 0), 150, Edge(edge), null, 0.6, 2, 0);
 
-        Assert.False(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
 
         Assert.Equal("rule-unit-doubtful", refusal.Code);
         Assert.Equal("scale", refusal.Stage);
@@ -175,7 +175,7 @@ public sealed class SteelRuleReaderTests
 
         foreach (var scale in (SteelRuleScale[])[new(), new(RuleUnit.Inch)])
         {
-            Assert.False(ScaleFinder.Find(photo, scale, CancellationToken.None).TryGet(out _, out var refusal));
+            Assert.False(ScaleStage.Find(photo, scale, CancellationToken.None).TryGet(out _, out var refusal));
             Assert.Equal(422, refusal.Status);
         }
     }
@@ -187,10 +187,10 @@ public sealed class SteelRuleReaderTests
         var map = View(150, 8, 12, 2, 3);
         using var photo = Take(map, 150, new DrawnEdge(1, k => k % 10 == 0 ? 4 : k % 5 == 0 ? 2.8 : 1.9), null, 0.6, 2, 0, 12.7);
 
-        Assert.False(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("rule-unit-doubtful", refusal.Code);
         Assert.Contains("say its unit", refusal.Advice, StringComparison.Ordinal);
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(RuleUnit.Mm), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(RuleUnit.Mm), CancellationToken.None).TryGet(out var scale, out _));
         Assert.InRange(scale.Finding.PixelsPerMm.Value * map.Inverse().MagnificationAt(Middle), 0.997, 1.003);
     }
 
@@ -199,7 +199,7 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(150, 8, 12, 0, 0), 150, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.False(ScaleFinder.Find(photo, new SteelRuleScale(RuleUnit.Inch), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, new SteelRuleScale(RuleUnit.Inch), CancellationToken.None).TryGet(out _, out var refusal));
 
         Assert.Equal("rule-unit-contradicts", refusal.Code);
     }
@@ -217,7 +217,7 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(120, 9, 12, 2, -2), 120, Edge(front), back is null ? null : Edge(back), 0.6, 2, 0, 28);
 
-        Assert.True(ScaleFinder.Find(photo, new AutoScale(told), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, new AutoScale(told), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
 
         Assert.Equal(expected, scale.Finding.UnitBasis);
         Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Finding.IsUnitAssumed);
@@ -231,7 +231,7 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(12, 12, 12, 0, 0), 12, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.False(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out _));
+        Assert.False(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out _));
     }
 
     // Real wood (fixtures/registry.json): none of these photos shows a rule or a card.
@@ -248,7 +248,7 @@ public sealed class SteelRuleReaderTests
         Assert.True(PhotoIntake.Decode(Tests.Intake.IntakeFiles.Fixture("photos/" + file), IntakeLimits.Default, CancellationToken.None).TryGet(out var photo, out _));
         using (photo)
         {
-            Assert.False(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
+            Assert.False(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
 
             Assert.Equal("scale-not-found", refusal.Code);
             Assert.Contains("Take the photo again", refusal.Advice, StringComparison.Ordinal);
@@ -264,7 +264,7 @@ public sealed class SteelRuleReaderTests
     {
         using var drawn = DrawnRings(seed);
 
-        Assert.False(ScaleFinder.Find(drawn, null, CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(drawn, null, CancellationToken.None).TryGet(out _, out var refusal));
 
         Assert.Equal("scale-not-found", refusal.Code);
     }

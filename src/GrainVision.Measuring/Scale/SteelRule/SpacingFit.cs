@@ -166,8 +166,7 @@ internal sealed class SpacingFit
     private static double[,]? Improve(
         IReadOnlyList<Tick> ticks, LineDistortion lens, double mid, Span<double> p, double[] weights, double? priorSigmaPx)
     {
-        var normal = new double[4, 4];
-        var right = new double[4];
+        var equations = new NormalEquations(4);
         for (var i = 0; i < ticks.Count; i++)
         {
             var k = ticks[i].Index - mid;
@@ -177,36 +176,25 @@ internal sealed class SpacingFit
             var gain = 1 + (p[3] * lens.ShiftSlope(ideal));
             Span<double> row = [gain / w, gain * k / w, -moved * gain * ideal * k / w, moved * lens.Shift(ideal)];
             var miss = ticks[i].U - ideal - (p[3] * lens.Shift(ideal));
-            for (var r = 0; r < 4; r++)
-            {
-                right[r] += weights[i] * row[r] * miss;
-                for (var q = 0; q < 4; q++)
-                    normal[r, q] += weights[i] * row[r] * row[q];
-            }
+            equations.Add(row, miss, weights[i]);
         }
 
         if (priorSigmaPx is { } sigma)
         {
-            var prior = sigma * sigma / (UsualK1 * UsualK1);
-            normal[3, 3] += prior;
-            right[3] -= prior * p[3];
+            // p[3] itself is held near zero, so its step is held near what takes it there.
+            equations.AddPrior(3, -p[3], sigma * sigma / (UsualK1 * UsualK1));
         }
         else
         {
-            normal[2, 2] = 1;
-            normal[3, 3] = 1;
+            equations.AddPrior(2, 0, 1);
+            equations.AddPrior(3, 0, 1);
         }
 
-        var inverse = SymmetricSolve.Invert(normal);
-        if (inverse is null)
+        if (equations.SolveWithInverse() is not { } step)
             return null;
         for (var r = 0; r < 4; r++)
-        {
-            for (var q = 0; q < 4; q++)
-                p[r] += inverse[r, q] * right[q];
-        }
-
-        return inverse;
+            p[r] += step.Solution[r];
+        return step.Inverse;
     }
 
     private static double Weigh(IReadOnlyList<Tick> ticks, LineDistortion lens, double mid, ReadOnlySpan<double> p, double[] weights)
@@ -214,13 +202,9 @@ internal sealed class SpacingFit
         var errors = new double[ticks.Count];
         for (var i = 0; i < errors.Length; i++)
             errors[i] = Math.Abs(ticks[i].U - Place(p, lens, ticks[i].Index - mid));
-        var sorted = (double[])errors.Clone();
-        Array.Sort(sorted);
-
-        // 1.4826: from the median distance to the standard deviation of a normal distribution.
-        var sigma = Math.Max(1.4826 * sorted[sorted.Length / 2], 1e-6);
+        var sigma = Math.Max(RobustStatistics.Deviation(errors), 1e-6);
         for (var i = 0; i < errors.Length; i++)
-            weights[i] = errors[i] <= 1.5 * sigma ? 1 : 1.5 * sigma / errors[i];
+            weights[i] = RobustStatistics.HuberWeight(errors[i], 1.5 * sigma);
         return sigma;
     }
 }

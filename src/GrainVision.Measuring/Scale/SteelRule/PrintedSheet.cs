@@ -1,8 +1,8 @@
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Geometry;
-using GrainVision.Measuring.Scale.SteelRule;
+using GrainVision.Measuring.Scale.Card;
 
-namespace GrainVision.Measuring.Scale.Card;
+namespace GrainVision.Measuring.Scale.SteelRule;
 
 /// <summary>
 /// Where this project's own sheets, seen from their card, print what looks like a steel rule: check lines with millimetres and sixteenths of an inch,

@@ -2,7 +2,7 @@ using System.Numerics;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Imaging;
+namespace GrainVision.Measuring.Orientation;
 
 /// <summary>One cell of an orientation field.</summary>
 /// <param name="AtMm">Middle of the cell, mm.</param>

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace GrainVision.Measuring.Imaging;
+namespace GrainVision.Measuring.Numerics;
 
 /// <summary>Smoothing and differentiation of evenly sampled one-dimensional signals; ends are mirrored.</summary>
 internal static class Profile
@@ -91,14 +91,6 @@ internal static class Profile
         x = Math.Clamp(x, 0, signal.Length - 1);
         var i = Math.Min((int)x, signal.Length - 2);
         return i < 0 ? signal[0] : signal[i] + ((x - i) * (signal[i + 1] - signal[i]));
-    }
-
-    /// <summary>Quantile of unsorted values, 0 to 1, nearest rank; 0 for none.</summary>
-    public static double Quantile(IEnumerable<double> values, double q)
-    {
-        var sorted = values.ToArray();
-        Array.Sort(sorted);
-        return sorted.Length == 0 ? 0 : sorted[(int)Math.Round(q * (sorted.Length - 1))];
     }
 
     private static int Mirror(int i, int length)

@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Imaging;
+namespace GrainVision.Measuring.Numerics;
 
 /// <summary>
 /// Ring lines in a profile: steps of the sharper polarity, maxima of the derivative of a Gaussian (J. Canny, PAMI 8(6), 1986,
@@ -30,7 +30,7 @@ internal static class LineSpacing
         var lines = Pass(profile, polarity, Math.Max(LeastSigmaPx, FineSigmaMm * pitch), apart);
         if (lines.Length < 3)
             return lines;
-        var spacing = Profile.Quantile(lines.Zip(lines.Skip(1), (a, b) => b - a), 0.5);
+        var spacing = RobustStatistics.Median(lines.Zip(lines.Skip(1), (a, b) => b - a));
         return Pass(profile, polarity, Math.Max(Math.Max(LeastSigmaPx, FineSigmaMm * pitch), SigmaPerSpacing * spacing), apart);
     }
 

@@ -1,14 +1,15 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
+using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
 using GrainVision.Measuring.Scale.SteelRule;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Scale;
+namespace GrainVision.Measuring;
 
 /// <summary>Finds the scale of a photo. No scale found is a refusal with advice, never a guess.</summary>
-public static class ScaleFinder
+public static class ScaleStage
 {
     /// <summary>
     /// Finds the scale as asked. <see cref="OutlineSizeScale"/> needs the section's corners first: the pipeline takes it to
