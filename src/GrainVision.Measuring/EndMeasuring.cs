@@ -18,9 +18,6 @@ internal static class EndMeasuring
     /// <summary>3 MP: an end of 200 x 75 mm at the finest pitch.</summary>
     private const double MostPixels = 3e6;
 
-    /// <summary>0.05 mm: the path stops short of the section's rim by a pixel or less.</summary>
-    private const double InsetMm = 0.05;
-
     public static Measurement Run(UprightPhoto photo, Measurement basis, PieceOutline outline, SurfaceFrame plane, StageClock clock)
     {
         using var raster = clock.Run("rings", () => RectifiedSurface.Resample(photo, plane, FinestPitch, MostPixels));
@@ -35,11 +32,7 @@ internal static class EndMeasuring
             return BlemishStage.Find(
                 photo, coarse, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), p => fit.Field.BendPerMm(p), scaleRelative);
         });
-        var rings = clock.Run("rings", () =>
-        {
-            var path = RadialPath.Follow(fit.WithWaves, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
-            return RingCounter.Count(raster, fit, path, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), blemishes.Reported);
-        });
+        var rings = clock.Run("rings", () => RingCounter.Count(photo, raster, fit, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), blemishes.Reported));
 
         var cannot = new List<CannotSay>();
         if (rings.CannotSay is { } noRings)

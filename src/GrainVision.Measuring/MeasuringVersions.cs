@@ -3,6 +3,7 @@ using System.Runtime.Intrinsics;
 using System.Security.Cryptography;
 using System.Text;
 using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Rings;
 using GrainVision.Measuring.Uncertainty;
 using OpenCvSharp;
 
@@ -10,7 +11,7 @@ namespace GrainVision.Measuring;
 
 /// <summary>Everything on which a measurement's numbers depend, and its picture but for the drawing, by version: goes into the record of each.</summary>
 /// <param name="Pipeline"><see cref="PipelineVersion.Current"/>.</param>
-/// <param name="Model">The trained model and the calibration of intervals, by their hashes.</param>
+/// <param name="Model">The trained models and the calibration of intervals, by their hashes.</param>
 /// <param name="OpenCv">Version and, since builds of one version differ, the start of the SHA-256 of its build information.</param>
 /// <param name="Runtime">.NET version, system and width of its vectors: the last digits of sums depend on it.</param>
 public sealed record MeasuringVersions(string Pipeline, string Model, string OpenCv, string Runtime)
@@ -28,7 +29,7 @@ public sealed record MeasuringVersions(string Pipeline, string Model, string Ope
         var build = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(Cv2.GetBuildInformation())))[..HashDigits];
         var vector = Vector512.IsHardwareAccelerated ? 512 : Vector256.IsHardwareAccelerated ? 256 : 128;
         return new MeasuringVersions(
-            PipelineVersion.Current, $"{BlemishClassifier.EmbeddedIdentity}, {IntervalCalibration.EmbeddedIdentity}", $"{Cv2.GetVersionString()} build {build}",
+            PipelineVersion.Current, $"{BlemishClassifier.EmbeddedIdentity}, {RingNetwork.EmbeddedIdentity}, {IntervalCalibration.EmbeddedIdentity}", $"{Cv2.GetVersionString()} build {build}",
             $"{RuntimeInformation.FrameworkDescription} {RuntimeInformation.RuntimeIdentifier} {vector}-bit vectors");
     }
 }

@@ -64,6 +64,18 @@ internal static class Profile
         return result;
     }
 
+    /// <summary>Takes out slow changes of light and colour: subtracts the local mean and divides by the local spread over a Gaussian window.</summary>
+    /// <param name="signal">Grey levels.</param>
+    /// <param name="window">Sigma of the window, samples.</param>
+    public static double[] Normalise(double[] signal, double window)
+    {
+        var mean = Smooth(signal, window);
+        var residual = signal.Select((p, i) => p - mean[i]).ToArray();
+        var variance = Smooth([.. residual.Select(r => r * r)], window);
+        // 0.5 grey levels: below that there is no figure, only sensor noise, and it must not be blown up.
+        return [.. residual.Select((r, i) => r / Math.Sqrt(variance[i] + 0.25))];
+    }
+
     /// <summary>Position of a local extremum by the parabola through three samples; within half a sample of <paramref name="at"/>.</summary>
     public static double Vertex(double[] signal, int at)
     {
