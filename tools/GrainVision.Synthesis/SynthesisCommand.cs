@@ -25,6 +25,8 @@ public static class SynthesisCommand
           --rule-parts N                  with --scale inch: parts of an inch, 20 to 60 by tens for an engineer's scale
           --rings N                       rings per inch                           (from the seed)
           --exif 1|3|6|8                  pixels stored turned, with that EXIF orientation (none)
+          --variety                       rarer woods, marks and blemishes besides, drawn from a stream of their own
+          --masks                         seed-NNNN-mask.png as well: what is painted where, key in the truth
           --plain                         bare geometry: no dirt, saw marks, uneven light, wobble
           --png                           PNG instead of JPEG
           --overlay                       a second picture with the truth drawn over it
@@ -65,8 +67,8 @@ public static class SynthesisCommand
         var folder = Directory.CreateDirectory(options["out"]).FullName;
         foreach (var seed in seeds)
         {
-            var photo = Synthesiser.Make(Request(seed, options));
             var name = Path.Combine(folder, $"seed-{seed:D4}");
+            var photo = options.ContainsKey("masks") ? WithMask(Request(seed, options), name) : Synthesiser.Make(Request(seed, options));
             if (options.ContainsKey("png"))
                 File.WriteAllBytes(name + ".png", photo.ToPng());
             else
@@ -77,6 +79,15 @@ public static class SynthesisCommand
         }
 
         output.WriteLine($"{seeds.Count} photos in {clock.Elapsed.TotalSeconds:F1} s, {clock.Elapsed.TotalMilliseconds / seeds.Count:F0} ms each: {folder}");
+    }
+
+    /// <summary>Writes the mask beside the photo and its key into the truth.</summary>
+    private static SynthesisedPhoto WithMask(SceneRequest request, string name)
+    {
+        var (photo, mask) = Synthesiser.RenderWithMask(SceneBuilder.Build(request));
+        var (png, combinations) = mask.ToPng();
+        File.WriteAllBytes(name + "-mask.png", png);
+        return photo with { Truth = photo.Truth with { Mask = new MaskTruth(Path.GetFileName(name) + "-mask.png", SurfaceClasses.Names, combinations) } };
     }
 
     /// <summary>What the command makes of a seed: also how other programs get the same photo without files.</summary>
@@ -116,12 +127,13 @@ public static class SynthesisCommand
             RulePartsPerInch = options.TryGetValue("rule-parts", out var parts) ? (int)Number(parts, 8, 100) : null,
             RingsPerInch = options.TryGetValue("rings", out var rings) ? Number(rings, 2, 60) : null,
             Plain = options.ContainsKey("plain"),
+            Variety = options.ContainsKey("variety"),
         };
     }
 
     private static Dictionary<string, string> Parse(string[] args)
     {
-        string[] flags = ["plain", "png", "overlay", "locked", "help"];
+        string[] flags = ["plain", "variety", "masks", "png", "overlay", "locked", "help"];
         string[] values = ["seeds", "out", "view", "difficulty", "megapixels", "species", "scale", "rule-parts", "rings", "exif"];
         var options = new Dictionary<string, string>();
         for (var i = 0; i < args.Length; i++)

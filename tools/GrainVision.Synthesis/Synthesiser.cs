@@ -28,10 +28,20 @@ public static class Synthesiser
     public static SynthesisedPhoto Make(SceneRequest request) => Render(SceneBuilder.Build(request));
 
     /// <summary>Renders a scene that the caller may have changed with <c>with</c>.</summary>
-    public static SynthesisedPhoto Render(Scene scene)
+    public static SynthesisedPhoto Render(Scene scene) => Render(scene, null);
+
+    /// <summary>The same with a mask of what is painted where.</summary>
+    public static (SynthesisedPhoto Photo, ClassMask Mask) RenderWithMask(Scene scene)
     {
         ArgumentNullException.ThrowIfNull(scene);
-        var light = ScenePainter.Paint(scene);
+        var mask = new ClassMask(scene.Camera.WidthPx, scene.Camera.HeightPx);
+        return (Render(scene, mask), mask);
+    }
+
+    private static SynthesisedPhoto Render(Scene scene, ClassMask? mask)
+    {
+        ArgumentNullException.ThrowIfNull(scene);
+        var light = ScenePainter.Paint(scene, mask);
         var sensor = new SeededRandom((ulong)(uint)scene.Seed).Fork("sensor");
         var bgr = Photographer.Expose(light, scene.Camera.WidthPx, scene.Camera.HeightPx, scene.Optics, sensor);
         return new SynthesisedPhoto(scene.Camera.WidthPx, scene.Camera.HeightPx, bgr, scene.Optics.JpegQuality, TruthTeller.Tell(scene), scene);

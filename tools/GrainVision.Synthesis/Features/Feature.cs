@@ -58,6 +58,9 @@ internal abstract class Feature
     /// <summary>Paints it, halo included, over the clear wood.</summary>
     public abstract void Paint(in WoodPoint p, float level, ref Light light);
 
+    /// <summary>Does a person see it at this pixel? Says what goes into the mask.</summary>
+    public virtual bool Shows(in WoodPoint p, float level) => level > -0.1f * p.Pitch;
+
     /// <summary>Share of a pixel inside a rim, from the level and the pixel's size.</summary>
     protected static float Cover(float level, float pitch) => Math.Clamp(0.5f + (level / pitch), 0, 1);
 }

@@ -10,7 +10,7 @@ internal sealed class KnotFeature : Feature
     private readonly float warmth;
 
     /// <summary>The same knot for a surface on which its place is not known beforehand.</summary>
-    public KnotFeature Everywhere() => new(this) { CentreX = 0, CentreY = 0, ReachX = 1e9, ReachY = 1e9, Cracked = Cracked };
+    public KnotFeature Everywhere() => new(this) { CentreX = 0, CentreY = 0, ReachX = 1e9, ReachY = 1e9, Cracked = Cracked, Pale = Pale };
 
     private KnotFeature(KnotFeature other) =>
         (Knot, tint, ringMm, crackAngle, seed, warmth) = (other.Knot, other.tint, other.ringMm, other.crackAngle, other.seed, other.warmth);
@@ -26,6 +26,9 @@ internal sealed class KnotFeature : Feature
     }
 
     public Knot Knot { get; }
+
+    /// <summary>0 as dark as most, 1 hardly darker than the wood about it.</summary>
+    public float Pale { get; init; }
 
     /// <summary>Cracked across, as larger dry knots are.</summary>
     public bool Cracked { get; init; }
@@ -52,7 +55,7 @@ internal sealed class KnotFeature : Feature
         var fleck = Noise.At((float)s * 2.2f, (float)a * 2.2f, seed + 3);
         var rings = 0.5f + (0.5f * MathF.Sin((6.2832f * r / ringMm) + (1.2f * fleck)));
         var fade = Math.Clamp((ringMm / p.Pitch) - 1.2f, 0, 1);
-        var shade = tint * (1 + (0.20f * fade * (rings - 0.5f)) + (0.10f * fleck)) * (1 - (0.25f * MathF.Exp(-r * r / (0.06f * radius * radius))));
+        var shade = (tint + (Pale * (0.92f - tint))) * (1 + (0.20f * fade * (rings - 0.5f)) + (0.10f * fleck)) * (1 - (0.25f * MathF.Exp(-r * r / (0.06f * radius * radius))));
         var inside = p.Ground;
         inside.B *= shade * warmth * warmth * 0.72f;
         inside.G *= shade * warmth * 0.86f;

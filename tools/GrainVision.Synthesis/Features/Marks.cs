@@ -3,7 +3,7 @@ using SkiaSharp;
 namespace GrainVision.Synthesis;
 
 /// <summary>Letters and lines on the wood, drawn once as a grey picture: pencil, crayon, mill stamp. No blemish.</summary>
-internal sealed class InkMark : Feature
+internal sealed partial class InkMark : Feature
 {
     private readonly Picture picture;
     private readonly double angleRad;
@@ -39,6 +39,15 @@ internal sealed class InkMark : Feature
         // Graphite and worn stamps catch only on the high fibres.
         var catches = dry ? Math.Clamp(0.75f + (0.9f * Noise.At(p.X / 0.35f, p.Y / 0.22f, 33.5f)), 0, 1) : Math.Clamp(0.9f + (0.5f * Noise.At(p.X / 3f, p.Y / 3f, 35.5f)), 0, 1);
         light.Fade(v * strength * catches, ink.B, ink.G, ink.R);
+    }
+
+    public override bool Shows(in WoodPoint p, float level)
+    {
+        if (level < 0)
+            return false;
+        var (x, y) = Local(p);
+        var k = picture.PixelsPerMm;
+        return picture.At((float)((x * k) + (picture.Width / 2.0)), (float)((y * k) + (picture.Height / 2.0)), 0) > 90;
     }
 
     private (double X, double Y) Local(in WoodPoint p)

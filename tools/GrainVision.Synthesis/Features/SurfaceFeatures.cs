@@ -91,6 +91,9 @@ internal sealed class Dent : Feature
 /// <summary>Blue stain, water stain or oil.</summary>
 internal sealed class Stain : Feature
 {
+    /// <summary>Half strength of its soft rim and more.</summary>
+    public override bool Shows(in WoodPoint p, float level) => level > 0;
+
     public required double HalfLengthMm { get; init; }
 
     public required double HalfWidthMm { get; init; }

@@ -52,10 +52,12 @@ public sealed class RingSequence
     /// Rings for a board that spans reference radii <paramref name="u0"/> to <paramref name="u1"/>, scaled so that the mean ring
     /// width there is <paramref name="targetMm"/>. Year-to-year variation is that of measured trees.
     /// </summary>
-    internal static RingSequence Grow(SeededRandom random, SpeciesLook look, double u0, double u1, double outermost, double targetMm, bool constant, double falseRingShare)
+    internal static RingSequence Grow(SeededRandom random, SpeciesLook look, double u0, double u1, double outermost, double targetMm, bool constant, double falseRingShare, SeededRandom? variety = null)
     {
         var outer = outermost + 60;
         var shape = constant ? Enumerable.Repeat(1.0, (int)(outer / targetMm) + 40).ToArray() : Shape(random, (int)(outer / targetMm * 1.6) + 60);
+        if (variety is not null)
+            Upset(shape, variety);
         var scale = targetMm;
         double[] radii = [];
         for (var pass = 0; pass < 12; pass++)
@@ -83,7 +85,43 @@ public sealed class RingSequence
             falseRing[k] = random.Chance(falseRingShare) ? random.Uniform(0.2, 0.5) * darkness[k] : 0;
         }
 
+        if (variety is not null)
+            UpsetLatewood(latewood, darkness, variety);
+
         return new RingSequence(radii, latewood, darkness, falseRing);
+    }
+
+    /// <summary>Bad years and sudden releases: runs of rings a third as wide as their neighbours, single wide or narrow rings.</summary>
+    private static void Upset(double[] shape, SeededRandom random)
+    {
+        var spread = random.Uniform(0.7, 1.7);
+        for (var k = 0; k < shape.Length; k++)
+            shape[k] = Math.Pow(shape[k], spread) * (random.Chance(0.05) ? random.LogUniform(0.3, 2.5) : 1);
+        if (random.Chance(0.5))
+        {
+            for (var k = random.Index(30); k < shape.Length; k += 15 + random.Index(60))
+            {
+                var factor = random.Chance(0.65) ? random.Uniform(0.2, 0.5) : random.Uniform(1.5, 2.8);
+                for (var end = Math.Min(shape.Length, k + 2 + random.Index(14)); k < end; k++)
+                    shape[k] *= factor;
+            }
+        }
+    }
+
+    /// <summary>Runs of weak latewood, and of the broad dark latewood of compression wood.</summary>
+    private static void UpsetLatewood(double[] latewood, double[] darkness, SeededRandom random)
+    {
+        if (random.Chance(0.4))
+            return;
+        for (var k = random.Index(30); k < latewood.Length; k += 20 + random.Index(60))
+        {
+            var broad = random.Chance(0.4);
+            for (var end = Math.Min(latewood.Length, k + 3 + random.Index(15)); k < end; k++)
+            {
+                latewood[k] = Math.Min(broad ? 0.65 : 1, latewood[k] * (broad ? random.Uniform(1.4, 2.2) : 1));
+                darkness[k] *= broad ? random.Uniform(0.9, 1.15) : random.Uniform(0.35, 0.8);
+            }
+        }
     }
 
     /// <summary>Relative widths, mean near 1: measured series chained, their age trend softened so that one board keeps to one size of ring.</summary>

@@ -6,9 +6,9 @@ namespace GrainVision.Synthesis;
 internal static class ScenePainter
 {
     /// <summary>Interleaved B, G, R floats, rows from the top.</summary>
-    public static float[] Paint(Scene scene)
+    public static float[] Paint(Scene scene, ClassMask? mask = null)
     {
-        return Paint(scene.Camera, Layers(scene));
+        return Paint(scene.Camera, Layers(scene, mask));
     }
 
     /// <summary>A printed sheet on the bench, instead of wood: what lies beside it is that of the scene.</summary>
@@ -52,7 +52,7 @@ internal static class ScenePainter
         return image;
     }
 
-    private static List<Layer> Layers(Scene scene)
+    private static List<Layer> Layers(Scene scene, ClassMask? mask)
     {
         double hx = scene.Size1Mm / 2, hy = scene.Size2Mm / 2;
         // An end is seen against whatever lies a hand's breadth behind it, a face against the bench that it lies on.
@@ -63,7 +63,7 @@ internal static class ScenePainter
         List<Layer> layers = [new BenchLayer(scene, scene.Camera.PxFromPlane(new Vec3(0, 0, benchDepth), new Vec3(1, 0, 0), new Vec3(0, 1, 0)), shadows)];
         var rings = new RingTable(scene.Rings, scene.Look.Species, RadiusRange(scene).Least - 2, RadiusRange(scene).Greatest + 2);
         AddSides(scene, rings, layers);
-        layers.Add(new WoodLayer(scene, scene.Surface, scene.Camera.PxFromSurface(), [(-hx, -hy), (hx, -hy), (hx, hy), (-hx, hy)], rings, 1, scene.Features));
+        layers.Add(new WoodLayer(scene, scene.Surface, scene.Camera.PxFromSurface(), [(-hx, -hy), (hx, -hy), (hx, hy), (-hx, hy)], rings, 1, scene.Features, mask));
         if (scene.Rule is { } r && scene.Prop is { } p && scene.RuleLook is { } look)
             layers.Add(new RuleLayer(PropMap(scene.Camera, p), r, look, new Gloss(scene.Optics, scene.Camera, 2.2), ScaleAtMiddle(scene.Camera)));
         if (scene.ScaleProp == ScaleProp.Card && scene.Prop is { } card)

@@ -30,6 +30,23 @@ public sealed record SurfaceFinish
     /// <summary>Raggedness of the arrises, mm.</summary>
     public double ArrisRoughnessMm { get; init; }
 
+    /// <summary>Darker by this share and more, a smudge is dirt that a person sees.</summary>
+    private const float SeenDirt = 0.05f;
+
+    /// <summary>A saw or planer mark this far off the surface's mean is one that a person sees.</summary>
+    private const float SeenMark = 0.05f;
+
+    internal bool ShowsDirt(float x, float y) => Dirt > 0 && Smudge(x, y) > SeenDirt;
+
+    internal bool ShowsMachining(float x, float y, float pitch) =>
+        SawMarks + PlanerWaves > SeenMark / 2 && MathF.Abs(Factor(x, y, pitch) - 1) > SeenMark;
+
+    /// <summary>The tool's marks alone.</summary>
+    internal SurfaceFinish ToolMarks() => this with { Fuzz = 0, Dirt = 0 };
+
+    private float Smudge(float x, float y) =>
+        (float)Dirt * (Noise.At(x / 19f, y / 19f, 13.1f) + (0.5f * Noise.At(x / 5f, y / 5f, 17.1f)) - 0.35f);
+
     /// <summary>Brightness factor at a place of the surface.</summary>
     internal float Factor(float x, float y, float pitch)
     {

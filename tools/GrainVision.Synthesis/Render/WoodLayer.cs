@@ -22,8 +22,9 @@ internal sealed class WoodLayer : Layer
     private readonly List<Feature> active = [];
     private readonly float lateStrength;
     private readonly Gloss gloss;
+    private readonly WoodMask? mask;
 
-    public WoodLayer(Scene scene, WoodPlane plane, PlaneMap pxFromMm, IReadOnlyList<(double X, double Y)> rim, RingTable rings, float light, IReadOnlyList<Feature> features)
+    public WoodLayer(Scene scene, WoodPlane plane, PlaneMap pxFromMm, IReadOnlyList<(double X, double Y)> rim, RingTable rings, float light, IReadOnlyList<Feature> features, ClassMask? mask = null)
         : base(pxFromMm, rim)
     {
         this.scene = scene;
@@ -40,6 +41,7 @@ internal sealed class WoodLayer : Layer
         var dim = (float)(light * (end ? 0.74 : 1) * scene.Look.Brightness);
         early = Scale(scene.Look.Species.Early.Linear(), dim);
         late = Scale(scene.Look.Species.Late.Linear(), dim);
+        this.mask = mask is null ? null : new WoodMask(scene, finish, gloss, mask);
         var (r, g, b) = scene.Look.Species.Heart;
         heart = ((float)Math.Pow(b, 2.2), (float)Math.Pow(g, 2.2), (float)Math.Pow(r, 2.2));
     }
@@ -94,6 +96,8 @@ internal sealed class WoodLayer : Layer
                     foreach (var feature in active)
                         feature.Paint(point, feature.Level(point), ref light);
                 }
+
+                mask?.Mark(block.X0 + col, block.Y0 + row, new WoodPoint(px, py, a, b, MathF.Sqrt((a * a) + (b * b)), c, pitch), s, active);
 
                 if (shiny)
                 {

@@ -174,12 +174,12 @@ internal static class LogDraw
             greatest = Math.Max(greatest, u);
         }
 
-        var falseShare = request.Plain ? 0 : request.Difficulty switch { Difficulty.Easy => 0, Difficulty.Medium => 0.02, _ => 0.06 };
+        var falseShare = request.Plain ? 0 : request.Variety ? 0.12 : request.Difficulty switch { Difficulty.Easy => 0, Difficulty.Medium => 0.02, _ => 0.06 };
         if (greatest - least < 5)
             (least, greatest) = (Math.Max(0, least - 15), greatest + 15);
         // Radius here is the reference radius; eccentric growth stretches it by the gradient's length.
         var width = Units.MmPerInch / piece.RingsPerInch * n.Length;
-        return RingSequence.Grow(random, look, least, greatest, Math.Max(all, greatest), width, request.ConstantRings, falseShare);
+        return RingSequence.Grow(random, look, least, greatest, Math.Max(all, greatest), width, request.ConstantRings, falseShare, request.Variety ? random.Fork("variety") : null);
     }
 
     /// <summary>The piece's own axes in the log: along it, along the wide and the narrow side of its end (wide x thick = axis).</summary>

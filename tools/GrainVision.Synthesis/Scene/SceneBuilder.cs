@@ -11,8 +11,13 @@ public static class SceneBuilder
         ArgumentNullException.ThrowIfNull(request);
         var random = new SeededRandom((ulong)(uint)request.Seed * 0x9E3779B97F4A7C15UL);
         var look = SpeciesLook.Of(request.Species ?? DrawSpecies(random.Fork("species")));
+        var variety = random.Fork("variety");
+        if (request.Variety)
+            look = VarietyDraw.Species(look, variety.Fork("species"));
         var frame = FramePx(request, random.Fork("frame"));
         var piece = PieceDraw.Draw(request, random, frame.Width, frame.Height);
+        if (request.Variety)
+            request = VarietyDraw.Place(request, variety.Fork("place"), piece);
         var placed = LogDraw.Place(request, random, look, piece);
         var optics = OpticsDraw.Optics(request, random.Fork("optics"));
         var prop = PropDraw.Draw(request, random.Fork("prop"), piece, frame.Width, frame.Height);
@@ -42,7 +47,8 @@ public static class SceneBuilder
             FaceFinish = OpticsDraw.FaceFinish(request, random.Fork("face-finish")),
             Look = WoodLooks(request, random.Fork("look"), look, placed),
         };
-        return FeatureDraw.Add(scene, request, random.Fork("strew"));
+        scene = FeatureDraw.Add(scene, request, random.Fork("strew"));
+        return request.Variety ? VarietyDraw.Add(scene, variety) : scene;
     }
 
     private static string DrawSpecies(SeededRandom random)

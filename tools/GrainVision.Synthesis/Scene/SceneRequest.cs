@@ -105,6 +105,9 @@ public sealed record SceneRequest
     /// <summary>No saw marks, dirt, marks, ragged arrises, uneven light, glare, wobble, eccentricity or false rings: the bare geometry.</summary>
     public bool Plain { get; init; }
 
+    /// <summary>Rarer woods, rings, marks and blemishes besides those of the seed; drawn from streams of their own, so that without it the seed's photo stays as it is.</summary>
+    public bool Variety { get; init; }
+
     /// <summary>Blemishes asked for by kind; null draws them from the seed, empty is clear wood.</summary>
     public IReadOnlyList<BlemishKind>? Blemishes { get; init; }
 }

@@ -42,7 +42,16 @@ public sealed record PhotoTruth
     public IReadOnlyList<NonBlemishTruth> NonBlemishes { get; init; } = [];
 
     public required Conditions Conditions { get; init; }
+
+    /// <summary>What is painted where, as a picture; null where none was asked for.</summary>
+    public MaskTruth? Mask { get; init; }
 }
+
+/// <summary>A palette PNG of the photo's size beside it.</summary>
+/// <param name="File">Its name.</param>
+/// <param name="Classes">Names of the classes; bit k of a combination is class k.</param>
+/// <param name="Combinations">Class bits of each palette entry.</param>
+public sealed record MaskTruth(string File, IReadOnlyList<string> Classes, IReadOnlyList<int> Combinations);
 
 public sealed record PhotoSize(int Width, int Height);
 

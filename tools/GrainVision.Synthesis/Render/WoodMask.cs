@@ -1,0 +1,49 @@
+namespace GrainVision.Synthesis;
+
+/// <summary>Tells the classes of one pixel of the photographed surface while it is painted.</summary>
+internal sealed class WoodMask(Scene scene, SurfaceFinish finish, Gloss gloss, ClassMask to)
+{
+    /// <summary>0.10 of full linear light added: from about there on the wood beneath a reflection fades.</summary>
+    private const float SeenGlare = 0.10f;
+
+    private readonly SurfaceFinish toolMarks = finish.ToolMarks();
+    private readonly double halfX = scene.Size1Mm / 2;
+    private readonly double halfY = scene.Size2Mm / 2;
+    private readonly bool heartwood = scene.Look.SapwoodFromMm < 1e8 && scene.Look.HeartwoodStrength > 0.3;
+
+    /// <param name="x">px.</param>
+    /// <param name="y">px.</param>
+    /// <param name="p">The same place on the wood.</param>
+    /// <param name="heart">Strength of the heartwood's tint there.</param>
+    /// <param name="features">What may lie there.</param>
+    public void Mark(int x, int y, in WoodPoint p, float heart, List<Feature> features)
+    {
+        // The rim's blocks are shaded beyond the wood and cut afterwards.
+        if (Math.Abs(p.X) > halfX || Math.Abs(p.Y) > halfY)
+            return;
+        int bits = SurfaceClass.Wood.Bit();
+        foreach (var f in features)
+        {
+            if (f.Shows(p, f.Level(p)))
+                bits |= SurfaceClasses.Of(f).Bit();
+        }
+
+        if (p.U < PithSpot.RadiusMm)
+            bits |= SurfaceClass.Pith.Bit();
+        if (finish.ShowsDirt(p.X, p.Y))
+            bits |= SurfaceClass.Dirt.Bit();
+        if (toolMarks.ShowsMachining(p.X, p.Y, p.Pitch))
+            bits |= SurfaceClass.Machining.Bit();
+        if (gloss.At(x, y) > SeenGlare)
+            bits |= SurfaceClass.Glare.Bit();
+        if (heartwood && heart < 0.5 * scene.Look.HeartwoodStrength)
+            bits |= SurfaceClass.BrightSapwood.Bit();
+        foreach (var indent in scene.Log.Indents)
+        {
+            if (indent.At(p.Qx, p.Qy, p.U) > 0.3 * indent.DepthMm)
+                bits |= SurfaceClass.IndentedRings.Bit();
+        }
+
+        to.Mark(x, y, bits);
+    }
+}
