@@ -3,7 +3,8 @@ using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using System.Security.Cryptography;
 using System.Text;
-using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Networks;
+using GrainVision.Measuring.Surface;
 using GrainVision.Measuring.Uncertainty;
 using OpenCvSharp;
 using SkiaSharp;
@@ -12,7 +13,7 @@ namespace GrainVision.Measuring;
 
 /// <summary>Everything on which a measurement's numbers and picture depend, by version: goes into the record of each.</summary>
 /// <param name="Pipeline"><see cref="PipelineVersion.Current"/>.</param>
-/// <param name="Model">The trained model and the calibration of intervals, by their hashes.</param>
+/// <param name="Model">The trained models and the calibration of intervals, by their hashes.</param>
 /// <param name="OpenCv">Version and, since builds of one version differ, the start of the SHA-256 of its build information.</param>
 /// <param name="Drawing">Skia's version.</param>
 /// <param name="Runtime">.NET version, system and width of its vectors: the last digits of sums depend on it.</param>
@@ -32,7 +33,7 @@ public sealed record MeasuringVersions(string Pipeline, string Model, string Ope
         var vector = Vector512.IsHardwareAccelerated ? 512 : Vector256.IsHardwareAccelerated ? 256 : 128;
         var skia = typeof(SKBitmap).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion.Split('+')[0];
         return new MeasuringVersions(
-            PipelineVersion.Current, $"{BlemishClassifier.EmbeddedIdentity}, {IntervalCalibration.EmbeddedIdentity}", $"{Cv2.GetVersionString()} build {build}", $"Skia {skia}",
+            PipelineVersion.Current, $"{OnnxNetwork.IdentityOf(SurfaceNetwork.Folder)}, {RegionTrees.EmbeddedIdentity}, {IntervalCalibration.EmbeddedIdentity}", $"{Cv2.GetVersionString()} build {build}", $"Skia {skia}",
             $"{RuntimeInformation.FrameworkDescription} {RuntimeInformation.RuntimeIdentifier} {vector}-bit vectors");
     }
 }

@@ -2,7 +2,7 @@ using System.Globalization;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Surface;
 
 namespace GrainVision.Measuring.Picture;
 
@@ -80,7 +80,7 @@ internal static class PictureWords
     {
         0 => null,
         1 => "1 mark looked at and dismissed",
-        >= BlemishStage.MostDismissed => $"{Whole(BlemishStage.MostDismissed)} marks or more looked at and dismissed",
+        >= SurfaceStage.MostDismissed => $"{Whole(SurfaceStage.MostDismissed)} marks or more looked at and dismissed",
         var n => $"{Whole(n)} marks looked at and dismissed",
     };
 

@@ -3,7 +3,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Surface;
 using GrainVision.Measuring.Intake;
 using GrainVision.Synthesis;
 

@@ -1,6 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Surface;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Section;
