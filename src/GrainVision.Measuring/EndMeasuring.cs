@@ -5,7 +5,7 @@ using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Rings;
 using GrainVision.Measuring.Section;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Measuring;
 

@@ -2,7 +2,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Section;
 using GrainVision.Measuring.Slope;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Measuring;
 

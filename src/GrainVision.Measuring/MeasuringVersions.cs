@@ -4,7 +4,7 @@ using System.Runtime.Intrinsics;
 using System.Security.Cryptography;
 using System.Text;
 using GrainVision.Measuring.Networks;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 using GrainVision.Measuring.Uncertainty;
 using OpenCvSharp;
 using SkiaSharp;

@@ -1,5 +1,5 @@
 using System.Globalization;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Trainer;
 
@@ -16,8 +16,9 @@ internal static class DecisionCard
 
             Written by `dotnet run -c Release --project tools/GrainVision.Trainer`: drawn surfaces and fixtures/surfaces in, the same bytes out. Network {d.Network[..16]}.
 
-            - Trees: grown on {Surfaces(Use.Trees, true)} drawn and {Surfaces(Use.Trees, false)} real surfaces. Factor on logarithms {d.Factor.ToString(CultureInfo.InvariantCulture)}.
-            - A mark is asked about from a probability of {Percent(d.AskFrom)} on. Fitted to {Surfaces(Use.Decision, true)} drawn and {Surfaces(Use.Decision, false)} real surfaces, {d.Blemished} of them with a blemish
+            - Trees: grown on {Surfaces(Use.Trees, true)} drawn and {Surfaces(Use.Crossed, false)} real surfaces. Factor on logarithms {d.Factor.ToString(CultureInfo.InvariantCulture)}.
+            - A mark is asked about from a probability of {Percent(d.AskFrom)} on. Fitted to {Surfaces(Use.Decision, true)} drawn and those real surfaces, each real one judged by trees that
+              were not grown on its half of the boards; {d.Blemished} of them with a blemish
               that the photo resolves; on {d.CalledClear} of those none of its blemishes is asked about.
             - What holds ("Learn then Test", arXiv:2110.01052): with {Percent(1 - d.Delta)} confidence at most {Percent(d.Alpha)} of surfaces with a resolved blemish are called clear, for surfaces drawn like those
               that it was fitted to, on average over kinds. It does not hold kind by kind, nor for wood and photos of another sort, nor for what the photo does not resolve: a mark
@@ -32,7 +33,7 @@ internal static class DecisionCard
             ## Surfaces that the decision was fitted to
 
             {figures.Markdown("Drawn, every kind about as often", [.. rows.Where(r => r.Surface.Use == Use.Decision && r.Surface.Drawn)])}
-            {figures.Markdown("Real sawn faces, half of split choose", [.. rows.Where(r => r.Surface.Use == Use.Decision && !r.Surface.Drawn)])}
+            {figures.Markdown("Real sawn faces, split choose (the trees were grown on them too)", [.. rows.Where(r => r.Surface.Use == Use.Crossed)])}
             """.ReplaceLineEndings("\n");
     }
 }

@@ -1,7 +1,7 @@
 using System.Runtime.InteropServices;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 using GrainVision.Synthesis;
 using OpenCvSharp;
 

@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.Text;
 using GrainVision.Grading.Findings;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Trainer;
 
@@ -33,13 +33,13 @@ internal sealed class Figures(RegionTrees trees)
                 var mark = row.Surface.Marks[k];
                 if (mark.Kind is not { } kind)
                     continue;
-                var found = asked.Any(a => a.Region.Mark == k);
+                var found = asked.Any(a => a.Region.On.Contains(k));
                 var word = BlemishWords.From(kind) + (BlemishClasses.IsKnot(kind) && kind != BlemishKind.PinKnotCluster && mark.DiameterMm < LeastKnotMm ? " under 3 mm" : "");
                 Count(all, word, found);
                 if (mark.Resolved)
                     Count(resolved, word, found);
                 if (mark.Resolved && !found)
-                    missed.Add($"{row.Surface.Name}: {word} {mark.DiameterMm.ToString("F1", CultureInfo.InvariantCulture)} mm{(row.Regions.Any(r => r.Mark == k) ? "" : ", no region")}");
+                    missed.Add($"{row.Surface.Name}: {word} {mark.DiameterMm.ToString("F1", CultureInfo.InvariantCulture)} mm{(row.Regions.Any(r => r.On.Contains(k)) ? "" : ", no region")}");
                 if (BlemishClasses.IsKnot(kind) && kind != BlemishKind.PinKnotCluster && mark.DiameterMm >= LeastKnotMm && row.Surface.Drawn
                     && asked.Where(a => a.Region.Mark == k && a.Region.Found == MarkClass.Knot).Select(a => (double?)a.Region.DiameterMm).Max() is { } mm)
                     sizes.Add(mm - mark.DiameterMm);

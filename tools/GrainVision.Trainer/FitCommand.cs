@@ -4,8 +4,7 @@ using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Networks;
-using GrainVision.Measuring.Surface;
-using GrainVision.Synthesis;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Trainer;
 
@@ -15,7 +14,7 @@ internal static class FitCommand
     private const string Usage = """
         Fits what follows the surface network: trees that say what a region is, and the one decision on a surface. Writes regions.zip, decision.json, decision.sha256, decision.md.
 
-          --model DIR        folder with surface.onnx and classes.json, and where the result goes to   (models/surface/1)
+          --model DIR        folder with model.onnx and classes.json, and where the result goes to   (models/surface/1)
           --fixtures DIR     real pictures                                                              (fixtures)
           --trees N          drawn surfaces that the trees are grown on, from seed 300000 on            (2400)
           --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on         (2000)
@@ -39,7 +38,7 @@ internal static class FitCommand
         int Number(string name, int otherwise) => int.Parse(Option(name, otherwise.ToString(CultureInfo.InvariantCulture)), CultureInfo.InvariantCulture);
         OpenCvSharp.Cv2.SetNumThreads(1);
         var folder = Option("model", Path.Combine("models", "surface", "1"));
-        var model = File.ReadAllBytes(Path.Combine(folder, "surface.onnx"));
+        var model = File.ReadAllBytes(Path.Combine(folder, "model.onnx"));
         var hash = EmbeddedModel.HashOf(model);
         using var network = OnnxNetwork.Load(model, hash);
         var surface = new SurfaceNetwork(network, MarkClasses.ReadNames(File.ReadAllBytes(Path.Combine(folder, "classes.json"))));
@@ -73,15 +72,26 @@ internal static class FitCommand
 
     private static void Fit(List<SurfaceRow> rows, string network, double alpha, string folder, TextWriter output)
     {
-        var grown = TreeTrainer.Grow([.. rows.Where(r => r.Surface.Use == Use.Trees).SelectMany(r => r.Regions.Where(c => c.Class >= 0).Select(c => (c, Weight(r, c))))]);
-        var raw = RegionTrees.Load(grown, Json(SurfaceDecision.None(network)));
-        var fitting = rows.Where(r => r.Surface.Use == Use.Decision).ToList();
-        var cases = fitting.SelectMany(r => r.Regions).Where(c => c.Class >= 0).ToList();
-        var scores = raw.Classify([.. cases.Select(c => c.Features)]);
-        var decision = SurfaceDecision.None(network) with { Factor = TreeTrainer.Factor([.. cases.Select((c, i) => (scores[i], c.Class))]) };
+        byte[] Grow(Func<KnownSurface, bool> takes) => TreeTrainer.Grow(
+            [.. rows.Where(r => takes(r.Surface)).SelectMany(r => r.Regions.Where(c => c.Class >= 0).Select(c => (c, r.Surface.Drawn ? 1 : RealWeight)))]);
+        var grown = Grow(s => s.Use is Use.Trees or Use.Crossed);
+        byte[][] halves = [.. new[] { 0, 1 }.Select(half => Grow(s => s.Use == Use.Trees || (s.Use == Use.Crossed && s.Half != half)))];
+        byte[] TreesFor(KnownSurface s) => s.Use == Use.Crossed ? halves[s.Half] : grown;
 
-        var calibrated = RegionTrees.Load(grown, Json(decision));
-        var blemished = fitting.Where(r => r.Surface.Marks.Any(m => m.Kind is not null && m.Resolved)).Select(r => Score(calibrated, r)).ToList();
+        var fitting = rows.Where(r => r.Surface.Use is Use.Decision or Use.Crossed).ToList();
+        var none = SurfaceDecision.None(network);
+        var scores = fitting.GroupBy(r => TreesFor(r.Surface)).SelectMany(g =>
+        {
+            var cases = g.SelectMany(r => r.Regions).Where(c => c.Class >= 0).ToList();
+            return RegionTrees.Load(g.Key, Json(none)).Classify([.. cases.Select(c => c.Features)]).Zip(cases, (s, c) => (s, c.Class));
+        }).ToList();
+        var decision = none with { Factor = TreeTrainer.Factor(scores) };
+
+        var blemished = fitting.Where(r => r.Surface.Marks.Any(m => m.Kind is not null && m.Resolved)).GroupBy(r => TreesFor(r.Surface)).SelectMany(g =>
+        {
+            var trees = RegionTrees.Load(g.Key, Json(decision));
+            return g.Select(r => Score(trees, r));
+        }).ToList();
         var chosen = RiskControl.Choose(blemished, alpha, Delta);
         decision = decision with { AskFrom = chosen.AskFrom, Alpha = chosen.Alpha, Delta = Delta, Blemished = blemished.Count, CalledClear = chosen.Missed };
 
@@ -89,7 +99,6 @@ internal static class FitCommand
         File.WriteAllBytes(Path.Combine(folder, "regions.zip"), grown);
         File.WriteAllBytes(Path.Combine(folder, "decision.json"), settings);
         File.WriteAllText(Path.Combine(folder, "decision.sha256"), $"{EmbeddedModel.HashOf(grown)}  regions.zip\n{EmbeddedModel.HashOf(settings)}  decision.json\n");
-        File.WriteAllText(Path.Combine(folder, "model.sha256"), $"{network}  surface.onnx\n");
         var card = DecisionCard.Write(decision, new Figures(RegionTrees.Load(grown, settings)), rows);
         File.WriteAllText(Path.Combine(folder, "decision.md"), card);
         output.WriteLine(card);
@@ -98,10 +107,10 @@ internal static class FitCommand
     /// <summary>The greatest probability among a surface's marks that are blemishes and resolved: below the threshold none of them is asked about.</summary>
     private static double Score(RegionTrees trees, SurfaceRow row) =>
         row.Regions.Zip(trees.Classify([.. row.Regions.Select(r => r.Features)]))
-            .Where(x => x.First.Mark >= 0 && row.Surface.Marks[x.First.Mark].Resolved).Select(x => 1 - x.Second[BlemishClasses.None]).DefaultIfEmpty(0).Max();
+            .Where(x => x.First.On.Any(k => row.Surface.Marks[k] is { Kind: not null, Resolved: true })).Select(x => 1 - x.Second[BlemishClasses.None]).DefaultIfEmpty(0).Max();
 
     /// <summary>3: what a region of a real face weighs; there are few of them, and drawn wood is no proof.</summary>
-    private static float Weight(SurfaceRow row, RegionCase region) => row.Surface.Drawn ? 1 : 3;
+    private const float RealWeight = 3;
 
     private static readonly JsonSerializerOptions Indented = new(ContractJson.Options) { WriteIndented = true };
 

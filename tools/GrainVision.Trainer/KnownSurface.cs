@@ -13,6 +13,9 @@ internal enum Use
     /// <summary>Probabilities are set right, and the decision is fitted, on it.</summary>
     Decision,
 
+    /// <summary>Both, crossed: each half is judged by trees that were grown on the other.</summary>
+    Crossed,
+
     /// <summary>Figures come from it alone.</summary>
     Figures,
 }
@@ -34,4 +37,8 @@ internal sealed record TrueMark(BlemishKind? Kind, IReadOnlyList<PointPx> Outlin
 /// <param name="Marks">All that are on it.</param>
 /// <param name="Bgr">Makes the pixels; the caller disposes them.</param>
 internal sealed record KnownSurface(
-    string Name, bool Drawn, Use Use, View View, IReadOnlyList<PointPx> Corners, double PixelsPerMm, IReadOnlyList<TrueMark> Marks, Func<Mat> Bgr);
+    string Name, bool Drawn, Use Use, View View, IReadOnlyList<PointPx> Corners, double PixelsPerMm, IReadOnlyList<TrueMark> Marks, Func<Mat> Bgr)
+{
+    /// <summary>Half that it belongs to where it is used crossed, 0 or 1; a board is in one of them.</summary>
+    public int Half { get; init; }
+}

@@ -7,8 +7,8 @@ using OpenCvSharp;
 namespace GrainVision.Trainer;
 
 /// <summary>
-/// Real sawn faces with labels, from fixtures/surfaces. Those of "train" taught the network and are left alone here; of "choose" every second board grows the trees, the
-/// others fit the decision; "test" is for figures.
+/// Real sawn faces with labels, from fixtures/surfaces. Those of "train" taught the network and are left alone here; "choose" grows the trees and fits the
+/// decision, crossed by boards; "test" is for figures.
 /// </summary>
 internal static class RealSurfaces
 {
@@ -19,10 +19,13 @@ internal static class RealSurfaces
         var boards = labels.Pictures.Where(p => p.Split == "choose").Select(p => p.Board).Distinct().Order(StringComparer.Ordinal).ToList();
         foreach (var p in labels.Pictures.Where(p => p.Split is "choose" or "test"))
         {
-            var use = p.Split == "test" ? Use.Figures : boards.IndexOf(p.Board) % 2 == 0 ? Use.Trees : Use.Decision;
+            var use = p.Split == "test" ? Use.Figures : Use.Crossed;
             PointPx[] corners = [new(p.Wood[0], p.Wood[1]), new(p.Wood[2] - 1, p.Wood[1]), new(p.Wood[2] - 1, p.Wood[3]), new(p.Wood[0], p.Wood[3])];
             yield return new KnownSurface(
-                p.File, false, use, View.Face, corners, labels.PxPerMm, [.. p.Marks.Select(m => Mark(m, labels.PxPerMm)).OfType<TrueMark>()], () => Decode(Path.Combine(folder, p.File)));
+                p.File, false, use, View.Face, corners, labels.PxPerMm, [.. p.Marks.Select(m => Mark(m, labels.PxPerMm)).OfType<TrueMark>()], () => Decode(Path.Combine(folder, p.File)))
+            {
+                Half = boards.IndexOf(p.Board) & 1,
+            };
         }
     }
 

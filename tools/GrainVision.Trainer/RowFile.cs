@@ -1,6 +1,6 @@
 using System.IO.Compression;
 using GrainVision.Grading.Findings;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Trainer;
 
@@ -17,6 +17,7 @@ internal static class RowFile
             w.Write(surface.Name);
             w.Write(surface.Drawn);
             w.Write((int)surface.Use);
+            w.Write(surface.Half);
             w.Write((int)surface.View);
             w.Write(surface.PixelsPerMm);
             w.Write(surface.Marks.Count);
@@ -32,6 +33,9 @@ internal static class RowFile
             {
                 w.Write(r.Class);
                 w.Write(r.Mark);
+                w.Write(r.On.Count);
+                foreach (var k in r.On)
+                    w.Write(k);
                 w.Write((int)r.Found);
                 w.Write(r.DiameterMm);
                 foreach (var f in r.Features)
@@ -50,14 +54,14 @@ internal static class RowFile
 
     private static SurfaceRow Row(BinaryReader r)
     {
-        var (name, drawn, use, view, pitch) = (r.ReadString(), r.ReadBoolean(), (Use)r.ReadInt32(), (View)r.ReadInt32(), r.ReadDouble());
+        var (name, drawn, use, half, view, pitch) = (r.ReadString(), r.ReadBoolean(), (Use)r.ReadInt32(), r.ReadInt32(), (View)r.ReadInt32(), r.ReadDouble());
         var marks = Enumerable.Range(0, r.ReadInt32()).Select(_ =>
         {
             var kind = r.ReadInt32();
             return new TrueMark(kind < 0 ? null : (BlemishKind)kind, [], r.ReadDouble(), r.ReadBoolean());
         }).ToList();
         var regions = Enumerable.Range(0, r.ReadInt32()).Select(_ =>
-            new RegionCase(r.ReadInt32(), r.ReadInt32(), (MarkClass)r.ReadInt32(), r.ReadDouble(), [.. Enumerable.Range(0, RegionFeatures.Names.Count).Select(_ => r.ReadSingle())])).ToList();
-        return new SurfaceRow(new KnownSurface(name, drawn, use, view, [], pitch, marks, () => throw new InvalidOperationException("No pixels.")), regions);
+            new RegionCase(r.ReadInt32(), r.ReadInt32(), [.. Enumerable.Range(0, r.ReadInt32()).Select(_ => r.ReadInt32())], (MarkClass)r.ReadInt32(), r.ReadDouble(), [.. Enumerable.Range(0, RegionFeatures.Names.Count).Select(_ => r.ReadSingle())])).ToList();
+        return new SurfaceRow(new KnownSurface(name, drawn, use, view, [], pitch, marks, () => throw new InvalidOperationException("No pixels.")) { Half = half }, regions);
     }
 }

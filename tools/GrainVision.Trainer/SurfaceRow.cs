@@ -5,7 +5,7 @@ using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Section;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 using OpenCvSharp;
 
 namespace GrainVision.Trainer;
@@ -13,10 +13,11 @@ namespace GrainVision.Trainer;
 /// <summary>A region with what it truly is.</summary>
 /// <param name="Class">Index in <see cref="BlemishClasses"/>; <see cref="Unsure"/> where nobody knows.</param>
 /// <param name="Mark">Number of the true mark that it is on; -1 for none.</param>
+/// <param name="On">Numbers of all true marks that it is on: a crack in a knot is not found a second time.</param>
 /// <param name="Found">What the network took it for.</param>
 /// <param name="DiameterMm">As measured.</param>
 /// <param name="Features">As the trees take it.</param>
-internal sealed record RegionCase(int Class, int Mark, MarkClass Found, double DiameterMm, float[] Features)
+internal sealed record RegionCase(int Class, int Mark, IReadOnlyList<int> On, MarkClass Found, double DiameterMm, float[] Features)
 {
     public const int Unsure = -1;
 }
@@ -56,13 +57,14 @@ internal sealed record SurfaceRow(KnownSurface Surface, IReadOnlyList<RegionCase
         var places = marks.Select(m => Place(maps, plane, m)).ToList();
         return [.. look.Regions.Select((r, i) =>
         {
-            var (best, most, unsure) = (-1, 0.0, false);
+            var (best, most, unsure, all) = (-1, 0.0, false, new List<int>());
             for (var k = 0; k < places.Count; k++)
             {
                 var on = r.Pixels.Count(places[k].Contains);
                 var (ofRegion, ofMark) = ((double)on / r.Pixels.Count, (double)on / Math.Max(1, places[k].Count));
                 if (Math.Max(ofRegion, ofMark) < LeastShare)
                     continue;
+                all.Add(k);
                 if (marks[k].Kind is null)
                     unsure = true;
                 else if (ofRegion + ofMark > most)
@@ -70,7 +72,7 @@ internal sealed record SurfaceRow(KnownSurface Surface, IReadOnlyList<RegionCase
             }
 
             var label = best >= 0 ? BlemishClasses.IndexOf(marks[best].Kind) : unsure ? RegionCase.Unsure : BlemishClasses.None;
-            return new RegionCase(label, best, r.Class, r.Shape.DiameterMm, look.Features[i]);
+            return new RegionCase(label, best, all, r.Class, r.Shape.DiameterMm, look.Features[i]);
         })];
     }
 

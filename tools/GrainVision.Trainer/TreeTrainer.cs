@@ -1,5 +1,5 @@
 using System.IO.Compression;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 using Microsoft.ML;
 using Microsoft.ML.Trainers.LightGbm;
 

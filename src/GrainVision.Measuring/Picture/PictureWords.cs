@@ -2,7 +2,7 @@ using System.Globalization;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Surface;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Measuring.Picture;
 

@@ -50,7 +50,7 @@ public static class PieceCardCode
         if (symbols.Count(s => s is not null) < LeastRead)
             return null;
         // 5,766 words: trying each is quick enough, and there is nothing to get wrong.
-        foreach (var surface in Enum.GetValues<Grading.Deliveries.Surface>())
+        foreach (var surface in Enum.GetValues<Surface>())
         {
             for (var number = 1; number <= GreatestNumber; number++)
             {

@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>
 /// The one decision on a surface as a whole: clear, or ask about these marks. A mark is asked about from <see cref="AskFrom"/> on; a surface without one is clear.

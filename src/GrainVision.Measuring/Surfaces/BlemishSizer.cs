@@ -4,7 +4,7 @@ using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>Sizes, places and describes a named region as the contract's finding.</summary>
 /// <param name="maps">What the region was found in.</param>

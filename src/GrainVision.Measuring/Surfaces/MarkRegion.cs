@@ -1,6 +1,6 @@
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>A connected place of the surface that the network takes for a mark of one class.</summary>
 /// <param name="Class">The class.</param>

@@ -1,7 +1,7 @@
 using GrainVision.Measuring.Networks;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>
 /// Reads a surface: a network of convolutions gives each place's chance of being a knot, a crack and so on (<see cref="MarkClass"/>). A large surface is

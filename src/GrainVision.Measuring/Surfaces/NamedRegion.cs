@@ -1,6 +1,6 @@
 using GrainVision.Grading.Findings;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>A region with what the trees say of it.</summary>
 /// <param name="Region">The place.</param>

@@ -1,7 +1,7 @@
 using System.Text.Json;
 using GrainVision.Grading.Findings;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>What the surface network tells apart. The first seven are blemishes, the others but the last are harmless.</summary>
 internal enum MarkClass
@@ -59,5 +59,8 @@ internal static class MarkClasses
     }
 
     /// <summary>The names of classes.json.</summary>
-    public static IReadOnlyList<string> ReadNames(byte[] json) => JsonSerializer.Deserialize<List<string>>(json) ?? throw new InvalidDataException("No classes.");
+    public static IReadOnlyList<string> ReadNames(byte[] json) =>
+        JsonSerializer.Deserialize<ClassList>(json, ContractJson.Options)?.Classes ?? throw new InvalidDataException("No classes.");
+
+    private sealed record ClassList(IReadOnlyList<string> Classes);
 }

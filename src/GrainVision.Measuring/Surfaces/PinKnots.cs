@@ -1,6 +1,6 @@
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>Small knots close together are one cluster, which counts as one knot (ANC-19 2.301).</summary>
 internal static class PinKnots

@@ -3,7 +3,7 @@ using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>What was found on a surface.</summary>
 /// <param name="Reported">Marks that a person is asked about: the verdict takes every one of them. None: the surface is clear.</param>

@@ -1,7 +1,7 @@
 using GrainVision.Grading.Findings;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>What the trees go by: what the network says in and about a region, its shape, its contrast, where it lies, and what else is there.</summary>
 internal static class RegionFeatures

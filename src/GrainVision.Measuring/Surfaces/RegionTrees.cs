@@ -4,7 +4,7 @@ using GrainVision.Grading.Findings;
 using Microsoft.ML;
 using Microsoft.ML.Data;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>
 /// Says what a region is, with probabilities that mean what they say. Gradient-boosted trees (Microsoft.ML, grown with LightGBM by tools/GrainVision.Trainer), walked in

@@ -1,6 +1,6 @@
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>What the surface network says of every place: one map a class, at half the picture's pitch.</summary>
 /// <param name="Width">Columns.</param>

@@ -1,6 +1,6 @@
 using GrainVision.Grading.Findings;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>Kinds that a region of the surface may turn out as, in the order of the trees' probabilities.</summary>
 internal static class BlemishClasses

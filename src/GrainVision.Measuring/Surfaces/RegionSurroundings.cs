@@ -1,6 +1,6 @@
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>The surface's light and colours at the maps' pitch, and the clear wood round a region to hold it against.</summary>
 internal sealed class RegionSurroundings

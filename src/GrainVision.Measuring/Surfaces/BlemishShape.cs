@@ -1,7 +1,7 @@
 using GrainVision.Grading.Quantities;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>
 /// Size and diameter of a blemish by ANC-19 2.301, from its rim in the section's metric frame.

@@ -1,7 +1,7 @@
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>Rims of regions to a quarter of a map's pixel: between pixels the probability is taken to change evenly.</summary>
 internal sealed class RegionRim(SurfaceMaps maps, SurfaceFrame plane)

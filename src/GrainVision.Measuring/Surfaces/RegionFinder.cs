@@ -1,6 +1,6 @@
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>
 /// Connected places of each class: they grow down to a low probability and count where they reach a higher one (hysteresis, J. Canny 1986), and their
@@ -8,11 +8,11 @@ namespace GrainVision.Measuring.Surface;
 /// </summary>
 internal static class RegionFinder
 {
-    /// <summary>0.15: down to which a region grows; half of <see cref="Seed"/>.</summary>
-    public const double Grow = 0.15;
+    /// <summary>0.1: down to which a region grows; half of <see cref="Seed"/>.</summary>
+    public const double Grow = 0.1;
 
-    /// <summary>0.3: what a region must reach. Low on purpose: whether it is asked about is decided later, with more to go by.</summary>
-    public const double Seed = 0.3;
+    /// <summary>0.2: what a region must reach. Low on purpose: whether it is asked about is decided later, with more to go by.</summary>
+    public const double Seed = 0.2;
 
     /// <summary>0.5: share of a region's pixels that a likelier class must cover for it to be the same place.</summary>
     private const double Same = 0.5;
@@ -69,7 +69,6 @@ internal static class RegionFinder
         if (!any)
             return [];
         // First as far as they grow, then down to half of the peak: two knots whose outskirts touch are two.
-        var peak = new ushort[map.Length];
         foreach (var part in Parts(maps, mask, gap))
         {
             var most = part.Max(i => map[i]);

@@ -2,7 +2,7 @@ using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>
 /// The surface in colour as the surface network takes it: flat, 6 px/mm whatever the photo's own scale, with a rim of what lies round the wood.

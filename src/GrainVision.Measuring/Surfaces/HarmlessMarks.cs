@@ -1,6 +1,6 @@
 using GrainVision.Grading.Findings;
 
-namespace GrainVision.Measuring.Surface;
+namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>What harmless thing a mark is, and harmless marks that nothing took for a blemish.</summary>
 internal static class HarmlessMarks
