@@ -22,7 +22,7 @@ internal static class DecisionCard
               that the photo resolves; on {d.CalledClear} of those none of its blemishes is asked about.
             - What holds ("Learn then Test", arXiv:2110.01052): with {Percent(1 - d.Delta)} confidence at most {Percent(d.Alpha)} of surfaces with a resolved blemish are called clear, for surfaces drawn like those
               that it was fitted to, on average over kinds. It does not hold kind by kind, nor for wood and photos of another sort, nor for what the photo does not resolve: a mark
-              whose contrast, as blur leaves it, is under a tenth.
+              narrower than a pixel, or whose contrast, as blur leaves it, is under a tenth. Stains are asked about from the same threshold, but no promise is made: faint ones are missed.
 
             ## Surfaces that nothing was fitted to
 

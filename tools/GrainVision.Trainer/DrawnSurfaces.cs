@@ -18,6 +18,9 @@ internal static class DrawnSurfaces
     /// </summary>
     private const double SeenContrast = 0.1;
 
+    /// <summary>1 px: a mark narrower than a pixel of the photo is not resolved, however dark; a growth line may be all that it is.</summary>
+    private const double SeenPx = 1;
+
     private static readonly BlemishKind[] Kinds =
     [
         BlemishKind.Knot, BlemishKind.LooseKnot, BlemishKind.PitchPocket, BlemishKind.Check, BlemishKind.PinKnotCluster, BlemishKind.BoreHole,
@@ -83,7 +86,7 @@ internal static class DrawnSurfaces
         var width = Math.Min(painted / length, b.DiameterMm * truth.Scale.PixelsPerMm);
         // 0.5 px: the pixel's own width.
         var seen = b.Contrast * Math.Min(1, width / (2.5 * Math.Max(0.5, truth.Conditions.BlurSigmaPx)));
-        return painted > 1 && seen >= SeenContrast;
+        return width >= SeenPx && seen >= SeenContrast;
     }
 
     private static MarkClass ClassOf(BlemishKind kind) => kind switch

@@ -87,7 +87,7 @@ internal static class FitCommand
         }).ToList();
         var decision = none with { Factor = TreeTrainer.Factor(scores) };
 
-        var blemished = fitting.Where(r => r.Surface.Marks.Any(m => m.Kind is not null && m.Resolved)).GroupBy(r => TreesFor(r.Surface)).SelectMany(g =>
+        var blemished = fitting.Where(r => r.Surface.Marks.Any(m => m.Counts)).GroupBy(r => TreesFor(r.Surface)).SelectMany(g =>
         {
             var trees = RegionTrees.Load(g.Key, Json(decision));
             return g.Select(r => Score(trees, r));
@@ -107,7 +107,7 @@ internal static class FitCommand
     /// <summary>The greatest probability among a surface's marks that are blemishes and resolved: below the threshold none of them is asked about.</summary>
     private static double Score(RegionTrees trees, SurfaceRow row) =>
         row.Regions.Zip(trees.Classify([.. row.Regions.Select(r => r.Features)]))
-            .Where(x => x.First.On.Any(k => row.Surface.Marks[k] is { Kind: not null, Resolved: true })).Select(x => 1 - x.Second[BlemishClasses.None]).DefaultIfEmpty(0).Max();
+            .Where(x => x.First.On.Any(k => row.Surface.Marks[k].Counts)).Select(x => 1 - x.Second[BlemishClasses.None]).DefaultIfEmpty(0).Max();
 
     /// <summary>3: what a region of a real face weighs; there are few of them, and drawn wood is no proof.</summary>
     private const float RealWeight = 3;

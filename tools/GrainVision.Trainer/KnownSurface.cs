@@ -25,7 +25,14 @@ internal enum Use
 /// <param name="Outline">px.</param>
 /// <param name="DiameterMm">Least distance between two parallel lines that enclose it, mm.</param>
 /// <param name="Resolved">True where the photo shows it: a person with the photo alone could find it.</param>
-internal sealed record TrueMark(BlemishKind? Kind, IReadOnlyList<PointPx> Outline, double DiameterMm, bool Resolved);
+internal sealed record TrueMark(BlemishKind? Kind, IReadOnlyList<PointPx> Outline, double DiameterMm, bool Resolved)
+{
+    /// <summary>
+    /// True where calling the surface clear would be a loss: a resolved blemish of any kind but a stain. Rule books leave stains to the eye; a faint one has no edge, and on wood that
+    /// is darker here and lighter there nobody can say from a photo where it begins.
+    /// </summary>
+    public bool Counts => Resolved && Kind is not (null or BlemishKind.Stain);
+}
 
 /// <summary>A surface with every mark on it known.</summary>
 /// <param name="Name">File, or seed.</param>
