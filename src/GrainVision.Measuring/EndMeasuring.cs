@@ -1,15 +1,15 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Angle;
-using GrainVision.Measuring.Blemishes;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Rings;
 using GrainVision.Measuring.Section;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Measuring;
 
-/// <summary>The stages of an end: ring field, angle, blemishes, and rings last, since a blemish across them puts their count in doubt.</summary>
+/// <summary>The stages of an end: ring field, angle, surface, and rings last, since a blemish across them puts their count in doubt.</summary>
 internal static class EndMeasuring
 {
     /// <summary>14 px/mm: a 0.3 mm ring is four pixels wide; finer pictures are averaged down to it.</summary>
@@ -26,13 +26,9 @@ internal static class EndMeasuring
 
         var scaleRelative = basis.Scale.PixelsPerMm.StandardUncertainty / basis.Scale.PixelsPerMm.Value;
         var angle = clock.Run("angle", () => RingAngle.Find(fit, plane, outline.AxisUncertaintyRad, scaleRelative));
-        var blemishes = clock.Run("blemishes", () =>
-        {
-            using var coarse = RectifiedSurface.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
-            return BlemishStage.Find(
-                photo, coarse, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), p => fit.Field.BendPerMm(p), scaleRelative);
-        });
-        var rings = clock.Run("rings", () => RingCounter.Count(photo, raster, fit, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), blemishes.Reported));
+        var surface = clock.Run("surface", () =>
+            SurfaceStage.Find(photo, plane, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), scaleRelative, grain: null));
+        var rings = clock.Run("rings", () => RingCounter.Count(photo, raster, fit, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), surface.Reported));
 
         var cannot = new List<CannotSay>();
         if (rings.CannotSay is { } noRings)
@@ -43,8 +39,9 @@ internal static class EndMeasuring
         {
             Rings = rings.Finding,
             RingAngle = outline.AxisSeen ? angle : null,
-            Blemishes = blemishes.Reported,
-            DismissedMarks = blemishes.Dismissed,
+            Blemishes = surface.Reported,
+            DismissedMarks = surface.Dismissed,
+            Surface = surface.Decision,
             CannotSay = [.. basis.CannotSay, .. cannot],
         };
     }

@@ -1,12 +1,12 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Measuring.Blemishes;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Section;
 using GrainVision.Measuring.Slope;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Measuring;
 
-/// <summary>The stages of a face: blemishes first, since grain flows round them, then slope of grain on what is left.</summary>
+/// <summary>The stages of a face: its surface first, since grain flows round blemishes, then slope of grain on what is left.</summary>
 internal static class FaceMeasuring
 {
     /// <summary>10 px/mm: fibre streaks of 0.2 mm are two pixels wide.</summary>
@@ -19,23 +19,19 @@ internal static class FaceMeasuring
         UprightPhoto photo, Measurement basis, PieceOutline outline, SurfaceFrame plane, double? ringAngleDeg, StageClock clock)
     {
         var scaleRelative = basis.Scale.PixelsPerMm.StandardUncertainty / basis.Scale.PixelsPerMm.Value;
-        var blemishes = clock.Run("blemishes", () =>
-        {
-            using var coarse = RectifiedSurface.Resample(photo, plane, LineBackground.PitchPxPerMm, MostPixels);
-            var lines = new FaceLines(coarse);
-            return BlemishStage.Find(photo, coarse, View.Face, lines.At, _ => 0, scaleRelative);
-        });
+        using var raster = clock.Run("slope", () => RectifiedSurface.Resample(photo, plane, FinestPitch, MostPixels));
+        var surface = clock.Run("surface", () => SurfaceStage.Find(photo, plane, View.Face, _ => 0, scaleRelative, raster));
         var slope = clock.Run("slope", () =>
         {
-            using var raster = RectifiedSurface.Resample(photo, plane, FinestPitch, MostPixels);
-            using var leaveOut = BlemishStage.LeaveOut(raster, blemishes.Reported);
+            using var leaveOut = SurfaceStage.LeaveOut(raster, surface.Reported);
             return SlopeStage.Measure(raster, outline, leaveOut, ringAngleDeg);
         });
         return basis with
         {
             Grain = slope.Finding,
-            Blemishes = blemishes.Reported,
-            DismissedMarks = blemishes.Dismissed,
+            Blemishes = surface.Reported,
+            DismissedMarks = surface.Dismissed,
+            Surface = surface.Decision,
             CannotSay = slope.CannotSay is { } cannot ? [.. basis.CannotSay, cannot] : basis.CannotSay,
             Warnings = [.. basis.Warnings, .. slope.Warnings],
         };

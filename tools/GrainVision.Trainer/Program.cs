@@ -1,4 +1,4 @@
 using System.Diagnostics;
 using GrainVision.Trainer;
 
-return TrainerCommand.Run(args, Console.Out, Console.Error, Stopwatch.StartNew());
+return FitCommand.Run(args, Console.Out, Stopwatch.StartNew());

@@ -1,5 +1,5 @@
 using System.IO.Compression;
-using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Surfaces;
 using Microsoft.ML;
 using Microsoft.ML.Trainers.LightGbm;
 
@@ -8,17 +8,17 @@ namespace GrainVision.Trainer;
 /// <summary>Grows the trees and fits their calibration. One thread and fixed seeds: the same table gives the same bytes.</summary>
 internal static class TreeTrainer
 {
-    /// <summary>model.zip.</summary>
-    public static byte[] Grow(IReadOnlyList<(TableRow Row, float Weight)> rows)
+    /// <summary>regions.zip.</summary>
+    public static byte[] Grow(IReadOnlyList<(RegionCase Row, float Weight)> rows)
     {
         var ml = new MLContext(seed: 1);
-        var data = ml.Data.LoadFromEnumerable(rows.Select(r => new CandidateRow { Features = r.Row.Features, Label = (uint)r.Row.Class + 1, Weight = r.Weight }), CandidateRow.Schema());
+        var data = ml.Data.LoadFromEnumerable(rows.Select(r => new RegionRow { Features = r.Row.Features, Label = (uint)r.Row.Class + 1, Weight = r.Weight }), RegionRow.Schema());
         var trainer = ml.MulticlassClassification.Trainers.LightGbm(new LightGbmMulticlassTrainer.Options
         {
-            ExampleWeightColumnName = nameof(CandidateRow.Weight),
-            NumberOfIterations = 300,
+            ExampleWeightColumnName = nameof(RegionRow.Weight),
+            NumberOfIterations = 250,
             LearningRate = 0.05,
-            NumberOfLeaves = 40,
+            NumberOfLeaves = 24,
             MinimumExampleCountPerLeaf = 12,
             L2CategoricalRegularization = 10,
             UseSoftmax = true,
@@ -60,8 +60,8 @@ internal static class TreeTrainer
     {
         double Loss(double factor)
         {
-            var calibration = BlemishCalibration.None with { Factor = factor };
-            return -rows.Sum(r => Math.Log(Math.Max(1e-12, calibration.Apply(r.Score.Select(s => (float)s).ToArray())[r.Class])));
+            var decision = SurfaceDecision.None("") with { Factor = factor };
+            return -rows.Sum(r => Math.Log(Math.Max(1e-12, decision.Calibrate(r.Score.Select(s => (float)s).ToArray())[r.Class])));
         }
 
         // 0.2 to 3: from scores that are far too sure to scores that are far too shy.

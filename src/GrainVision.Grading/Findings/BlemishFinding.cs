@@ -82,6 +82,9 @@ public sealed record BlemishFinding(
     /// </summary>
     public Measured? EdgeSlope { get; init; }
 
+    /// <summary>Of a dismissed mark: what it was taken for. Null on a blemish.</summary>
+    public HarmlessKind? HarmlessKind { get; init; }
+
     /// <summary>Its number on the picture, where others of its list were struck out; null: its place in the list, from 1.</summary>
     public int? Number { get; init; }
 

@@ -46,6 +46,9 @@ public sealed record Measurement
 
     public IReadOnlyList<BlemishFinding> Blemishes { get; init; } = [];
 
+    /// <summary>The one decision on the surface as a whole; null where it was not read for marks.</summary>
+    public SurfaceFinding? Surface { get; init; }
+
     /// <summary>Of the printed check target: what was measured against what was printed. Null for wood.</summary>
     public CheckTargetFinding? CheckTarget { get; init; }
 

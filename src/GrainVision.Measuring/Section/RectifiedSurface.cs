@@ -64,22 +64,23 @@ public sealed class RectifiedSurface : IDisposable
         return new RectifiedSurface(plane, grey, mask, origin, pitch);
     }
 
-    /// <summary>The same place in colour: CV_8UC3, blue-green-red, of the size of <see cref="Grey"/>. The caller disposes it.</summary>
-    public Mat Colour(UprightPhoto photo)
-    {
-        ArgumentNullException.ThrowIfNull(photo);
-        return Warp(photo, Plane, OriginMm, PitchPxPerMm, Grey.Size(), null);
-    }
-
     public void Dispose()
     {
         Grey.Dispose();
         Mask.Dispose();
     }
 
-    private static Mat Warp(UprightPhoto photo, SurfaceFrame plane, Point2d origin, double pitch, Size size, ColorConversionCodes? conversion)
+    /// <summary>A part of the section's frame resampled from the photo; past the photo's border its last pixels go on. The caller disposes it.</summary>
+    /// <param name="photo">The upright photo.</param>
+    /// <param name="plane">The section's frame.</param>
+    /// <param name="origin">(u, v) in mm of the result's pixel (0, 0).</param>
+    /// <param name="pitch">Its pixels per mm.</param>
+    /// <param name="size">Its size.</param>
+    /// <param name="conversion">Of the colours; null leaves blue-green-red.</param>
+    /// <param name="beyondMm">How far it reaches beyond the section's corners, mm.</param>
+    internal static Mat Warp(UprightPhoto photo, SurfaceFrame plane, Point2d origin, double pitch, Size size, ColorConversionCodes? conversion, double beyondMm = 0)
     {
-        var bounds = PhotoBounds(photo, plane);
+        var bounds = PhotoBounds(photo, plane, beyondMm);
         using var cropBgr = new Mat(photo.Bgr, bounds);
         using var converted = new Mat();
         if (conversion is { } code)
@@ -105,9 +106,10 @@ public sealed class RectifiedSurface : IDisposable
         return small;
     }
 
-    private static Rect PhotoBounds(UprightPhoto photo, SurfaceFrame plane)
+    private static Rect PhotoBounds(UprightPhoto photo, SurfaceFrame plane, double beyondMm)
     {
-        const int margin = 3;
+        // A half more than the middle's scale: a tilted face is nearer at one end.
+        var margin = 3 + (int)(1.5 * beyondMm * plane.PixelsPerMm);
         var left = (int)Math.Floor(plane.CornersPx.Min(c => c.X)) - margin;
         var top = (int)Math.Floor(plane.CornersPx.Min(c => c.Y)) - margin;
         var right = (int)Math.Ceiling(plane.CornersPx.Max(c => c.X)) + margin;

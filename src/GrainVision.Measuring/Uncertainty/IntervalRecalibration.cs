@@ -1,6 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Blemishes;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Measuring.Uncertainty;
 

@@ -1,0 +1,106 @@
+using GrainVision.Measuring.Networks;
+using OpenCvSharp;
+
+namespace GrainVision.Measuring.Surfaces;
+
+/// <summary>
+/// Reads a surface: a network of convolutions gives each place's chance of being a knot, a crack and so on (<see cref="MarkClass"/>). A large surface is
+/// read in overlapping tiles; what is kept of each lies further from its rim than the network sees, so the answer is that of the whole.
+/// </summary>
+/// <remarks>
+/// O. Ronneberger, P. Fischer, T. Brox, "U-Net: convolutional networks for biomedical image segmentation", MICCAI 2015, also for the overlapping tiles. Taught by
+/// tools/GrainVision.Training.
+/// </remarks>
+internal sealed class SurfaceNetwork(OnnxNetwork network, IReadOnlyList<string> classes)
+{
+    /// <summary>Where its files lie among the program's models.</summary>
+    public const string Folder = "Surface";
+
+    /// <summary>2,048 px: side of a tile with its overlap; what runs at once takes some 300 MB then.</summary>
+    private const int MostSide = 2048;
+
+    /// <summary>256 px: further than the network sees, 194 px: 8 pixels of a sixteenth of the resolution, 3 of an eighth, and so on down.</summary>
+    private const int Overlap = 256;
+
+    private static readonly Lazy<SurfaceNetwork> Built = new(() =>
+        new SurfaceNetwork(OnnxNetwork.LoadEmbedded(Folder), MarkClasses.ReadNames(EmbeddedModel.Read(Folder + ".classes.json"))));
+
+    private readonly int[] _channels = MarkClasses.Channels(classes);
+
+    /// <summary>The network that this program was built with.</summary>
+    public static SurfaceNetwork Embedded => Built.Value;
+
+    public SurfaceMaps Read(SurfacePicture picture, int mostSide = MostSide)
+    {
+        var (width, height) = (picture.Bgr.Width, picture.Bgr.Height);
+        // The middle of a map's pixel lies between two of the picture's.
+        var origin = new Point2d(picture.OriginMm.X + (0.5 / picture.PitchPxPerMm), picture.OriginMm.Y + (0.5 / picture.PitchPxPerMm));
+        var maps = new SurfaceMaps(width / 2, height / 2, picture.PitchPxPerMm / 2, origin);
+        foreach (var c in Enum.GetValues<MarkClass>().Where(c => _channels[(int)c] >= 0))
+            maps[c] = new ushort[maps.Width * maps.Height];
+        foreach (var rows in Cuts(height, mostSide))
+        {
+            foreach (var columns in Cuts(width, mostSide))
+                ReadTile(picture.Bgr, maps, columns, rows);
+        }
+
+        return maps;
+    }
+
+    private void ReadTile(Mat bgr, SurfaceMaps maps, Cut columns, Cut rows)
+    {
+        var (width, height) = (columns.To - columns.From, rows.To - rows.From);
+        var output = network.Run(Input(bgr, columns.From, rows.From, width, height), 1, 3, height, width).Values;
+        var (w, h) = (width / 2, height / 2);
+        if (output.Length != classes.Count * w * h)
+            throw new InvalidDataException("The surface network's output has another size than its classes and its input say.");
+        foreach (var c in Enum.GetValues<MarkClass>())
+        {
+            if (maps[c] is not { } map)
+                continue;
+            var plane = output.AsSpan(_channels[(int)c] * w * h, w * h);
+            for (var y = rows.KeepFrom / 2; y < rows.KeepTo / 2; y++)
+            {
+                var from = plane.Slice(((y - (rows.From / 2)) * w) + ((columns.KeepFrom - columns.From) / 2), (columns.KeepTo - columns.KeepFrom) / 2);
+                var to = map.AsSpan((y * maps.Width) + (columns.KeepFrom / 2), from.Length);
+                for (var x = 0; x < from.Length; x++)
+                    to[x] = (ushort)((from[x] * SurfaceMaps.One) + 0.5f);
+            }
+        }
+    }
+
+    /// <summary>Red, green, blue, one plane after the other, (value - 128) / 64: as it was taught.</summary>
+    private static unsafe float[] Input(Mat bgr, int left, int top, int width, int height)
+    {
+        var input = new float[3 * width * height];
+        fixed (float* to = input)
+        {
+            float* red = to, green = to + (width * height), blue = green + (width * height);
+            for (var y = 0; y < height; y++)
+            {
+                var row = (byte*)bgr.Ptr(top + y) + (3 * left);
+                for (var x = 0; x < width; x++, row += 3)
+                {
+                    *blue++ = (row[0] - 128) * (1 / 64f);
+                    *green++ = (row[1] - 128) * (1 / 64f);
+                    *red++ = (row[2] - 128) * (1 / 64f);
+                }
+            }
+        }
+
+        return input;
+    }
+
+    /// <summary>A stretch of one axis: what is read, and what of it is kept. All multiples of 16, so that every tile is halved in step with the whole.</summary>
+    private readonly record struct Cut(int From, int To, int KeepFrom, int KeepTo);
+
+    private static IEnumerable<Cut> Cuts(int length, int mostSide)
+    {
+        var keep = length <= mostSide ? length : mostSide - (2 * Overlap);
+        for (var from = 0; from < length; from += keep)
+        {
+            var to = Math.Min(length, from + keep);
+            yield return new Cut(Math.Max(0, from - Overlap), Math.Min(length, to + Overlap), from, to);
+        }
+    }
+}

@@ -1,0 +1,118 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Text.Json;
+using GrainVision.Grading.Findings;
+using GrainVision.Measuring;
+using GrainVision.Measuring.Networks;
+using GrainVision.Measuring.Surfaces;
+
+namespace GrainVision.Trainer;
+
+/// <summary>Draws surfaces, has the product's own stage look at them and at the real ones, grows the trees, fits the decision and writes it beside the network.</summary>
+internal static class FitCommand
+{
+    private const string Usage = """
+        Fits what follows the surface network: trees that say what a region is, and the one decision on a surface. Writes regions.zip, decision.json, decision.sha256, decision.md.
+
+          --model DIR        folder with model.onnx and classes.json, and where the result goes to   (models/surface/1)
+          --fixtures DIR     real pictures                                                              (fixtures)
+          --trees N          drawn surfaces that the trees are grown on, from seed 300000 on            (2400)
+          --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on         (2000)
+          --figures N        drawn surfaces for the figures, from seed 320000 on                        (600)
+          --threads N        surfaces looked at at once; the result does not depend on it               (2)
+          --rows FILE        keeps what was looked at; where it is there already, nothing is drawn
+          --alpha A          most surfaces with a blemish that may be called clear, as a share           (0.01)
+        """;
+
+    private const double Delta = 0.05;
+
+    public static int Run(string[] args, TextWriter output, Stopwatch clock)
+    {
+        if (args.Contains("--help"))
+        {
+            output.WriteLine(Usage);
+            return 0;
+        }
+
+        string Option(string name, string otherwise) => Array.IndexOf(args, "--" + name) is >= 0 and var i && i + 1 < args.Length ? args[i + 1] : otherwise;
+        int Number(string name, int otherwise) => int.Parse(Option(name, otherwise.ToString(CultureInfo.InvariantCulture)), CultureInfo.InvariantCulture);
+        OpenCvSharp.Cv2.SetNumThreads(1);
+        var folder = Option("model", Path.Combine("models", "surface", "1"));
+        var model = File.ReadAllBytes(Path.Combine(folder, "model.onnx"));
+        var hash = EmbeddedModel.HashOf(model);
+        using var network = OnnxNetwork.Load(model, hash);
+        var surface = new SurfaceNetwork(network, MarkClasses.ReadNames(File.ReadAllBytes(Path.Combine(folder, "classes.json"))));
+
+        var kept = Option("rows", "");
+        List<SurfaceRow> rows;
+        if (kept.Length > 0 && File.Exists(kept))
+        {
+            rows = RowFile.Read(kept);
+        }
+        else
+        {
+            var drawn = Drawn(300_000, Number("trees", 2400), Use.Trees).Concat(Drawn(310_000, Number("decision", 2000), Use.Decision)).Concat(Drawn(320_000, Number("figures", 600), Use.Figures));
+            var real = RealSurfaces.All(Option("fixtures", "fixtures")).Select(s => (Func<KnownSurface>)(() => s));
+            rows = [.. drawn.Concat(real).AsParallel().AsOrdered().WithDegreeOfParallelism(Number("threads", 2)).WithMergeOptions(ParallelMergeOptions.NotBuffered)
+                .Select(make => SurfaceRow.Look(make(), surface)).OfType<SurfaceRow>()];
+            if (kept.Length > 0)
+                RowFile.Write(kept, rows);
+        }
+
+        output.WriteLine($"{rows.Count} surfaces, {rows.Sum(r => r.Regions.Count)} regions, {clock.Elapsed.TotalSeconds:F0} s");
+        var alpha = double.Parse(Option("alpha", "0.01"), CultureInfo.InvariantCulture);
+        Fit(rows, hash, alpha, folder, output);
+        output.WriteLine($"{clock.Elapsed.TotalSeconds:F0} s");
+        return 0;
+    }
+
+    /// <summary>Surfaces for figures are what a seed gives, as everywhere else; the others hold each kind about as often.</summary>
+    private static IEnumerable<Func<KnownSurface>> Drawn(int from, int count, Use use) => Enumerable.Range(from, count)
+        .Select(seed => (Func<KnownSurface>)(() => DrawnSurfaces.Make(use == Use.Figures ? DrawnSurfaces.PlainRequest(seed) : DrawnSurfaces.Request(seed), use)));
+
+    private static void Fit(List<SurfaceRow> rows, string network, double alpha, string folder, TextWriter output)
+    {
+        byte[] Grow(Func<KnownSurface, bool> takes) => TreeTrainer.Grow(
+            [.. rows.Where(r => takes(r.Surface)).SelectMany(r => r.Regions.Where(c => c.Class >= 0).Select(c => (c, r.Surface.Drawn ? 1 : RealWeight)))]);
+        var grown = Grow(s => s.Use is Use.Trees or Use.Crossed);
+        byte[][] halves = [.. new[] { 0, 1 }.Select(half => Grow(s => s.Use == Use.Trees || (s.Use == Use.Crossed && s.Half != half)))];
+        byte[] TreesFor(KnownSurface s) => s.Use == Use.Crossed ? halves[s.Half] : grown;
+
+        var fitting = rows.Where(r => r.Surface.Use is Use.Decision or Use.Crossed).ToList();
+        var none = SurfaceDecision.None(network);
+        var scores = fitting.GroupBy(r => TreesFor(r.Surface)).SelectMany(g =>
+        {
+            var cases = g.SelectMany(r => r.Regions).Where(c => c.Class >= 0).ToList();
+            return RegionTrees.Load(g.Key, Json(none)).Classify([.. cases.Select(c => c.Features)]).Zip(cases, (s, c) => (s, c.Class));
+        }).ToList();
+        var decision = none with { Factor = TreeTrainer.Factor(scores) };
+
+        var blemished = fitting.Where(r => r.Surface.Marks.Any(m => m.Counts)).GroupBy(r => TreesFor(r.Surface)).SelectMany(g =>
+        {
+            var trees = RegionTrees.Load(g.Key, Json(decision));
+            return g.Select(r => Score(trees, r));
+        }).ToList();
+        var chosen = RiskControl.Choose(blemished, alpha, Delta);
+        decision = decision with { AskFrom = chosen.AskFrom, Alpha = chosen.Alpha, Delta = Delta, Blemished = blemished.Count, CalledClear = chosen.Missed };
+
+        var settings = Json(decision);
+        File.WriteAllBytes(Path.Combine(folder, "regions.zip"), grown);
+        File.WriteAllBytes(Path.Combine(folder, "decision.json"), settings);
+        File.WriteAllText(Path.Combine(folder, "decision.sha256"), $"{EmbeddedModel.HashOf(grown)}  regions.zip\n{EmbeddedModel.HashOf(settings)}  decision.json\n");
+        var card = DecisionCard.Write(decision, new Figures(RegionTrees.Load(grown, settings)), rows);
+        File.WriteAllText(Path.Combine(folder, "decision.md"), card);
+        output.WriteLine(card);
+    }
+
+    /// <summary>The greatest probability among a surface's marks that are blemishes and resolved: below the threshold none of them is asked about.</summary>
+    private static double Score(RegionTrees trees, SurfaceRow row) =>
+        row.Regions.Zip(trees.Classify([.. row.Regions.Select(r => r.Features)]))
+            .Where(x => x.First.On.Any(k => row.Surface.Marks[k].Counts)).Select(x => 1 - x.Second[BlemishClasses.None]).DefaultIfEmpty(0).Max();
+
+    /// <summary>3: what a region of a real face weighs; there are few of them, and drawn wood is no proof.</summary>
+    private const float RealWeight = 3;
+
+    private static readonly JsonSerializerOptions Indented = new(ContractJson.Options) { WriteIndented = true };
+
+    private static byte[] Json(SurfaceDecision decision) => JsonSerializer.SerializeToUtf8Bytes(decision, Indented);
+}
