@@ -2,7 +2,6 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Blemishes;
 using GrainVision.Measuring.Surfaces;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Scale;

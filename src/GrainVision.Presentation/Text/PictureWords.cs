@@ -2,7 +2,6 @@ using System.Globalization;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
-using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Presentation.Text;
 

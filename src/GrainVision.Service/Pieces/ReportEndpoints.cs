@@ -4,6 +4,7 @@ using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
 using GrainVision.Presentation.Reports;
+using GrainVision.Presentation.Reports.Pdf;
 using GrainVision.Service.Deliveries;
 using GrainVision.Service.Http;
 using GrainVision.Service.Storage;

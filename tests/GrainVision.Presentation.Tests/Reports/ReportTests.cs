@@ -5,6 +5,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Presentation.Reports;
+using GrainVision.Presentation.Reports.Pdf;
 using SkiaSharp;
 
 namespace GrainVision.Presentation.Tests.Reports;

@@ -101,6 +101,7 @@ public sealed class DecisionSearchTests : IDisposable
             INSERT INTO older SELECT limit_id, number FROM decision_limits;
             DROP TABLE decision_limits;
             ALTER TABLE older RENAME TO decision_limits;
+            ALTER TABLE delivery_photos DROP COLUMN cards_json;
             DROP TABLE schema_steps;
             PRAGMA user_version=3;
             """);

@@ -1,9 +1,8 @@
 using GrainVision.Grading.Deliveries;
-using GrainVision.Presentation.Reports.Pdf;
 using GrainVision.Presentation.Text;
 using SkiaSharp;
 
-namespace GrainVision.Presentation.Reports;
+namespace GrainVision.Presentation.Reports.Pdf;
 
 /// <summary>
 /// The delivery report as a PDF: a page or two of summary, then a page a piece with its annotated pictures. The same report and pictures give
