@@ -34,7 +34,9 @@ internal sealed record RingBand(IReadOnlyList<BandBoundary> Boundaries, double[]
     }
 
     /// <summary>Is the band blind at a column?</summary>
-    public bool Blind(double at) => Unreadable[Math.Clamp((int)Math.Round(at), 0, Unreadable.Length - 1)] > 0.5;
+    public bool Blind(double at) => UnreadableAt(at) > 0.5;
+
+    public double UnreadableAt(double at) => Unreadable[Math.Clamp((int)Math.Round(at), 0, Unreadable.Length - 1)];
 
     /// <summary>Local maxima, the strongest first where two lie too close, each placed by a parabola.</summary>
     internal static List<BandBoundary> Maxima(float[] p)

@@ -18,8 +18,8 @@ internal static class RingReader
     /// <summary>7: log odds of a candidate on its own; widths cost up to 9.</summary>
     private const double MostLogOdds = 7;
 
-    /// <summary>14 columns: ring width that the network reads best; a strip whose median ring is off by more than a factor of 1.5 is read again.</summary>
-    private const double BestWidth = 14;
+    /// <summary>16 columns: ring width that the network reads best; a strip whose median ring is off by more than a factor of 1.5 is read again.</summary>
+    private const double BestWidth = 16;
     private const double FarFrom = 1.5;
 
     /// <summary>2.5 columns as the network sees them: narrower rings were not taught.</summary>
@@ -28,8 +28,8 @@ internal static class RingReader
     /// <summary>8 mm: window over which slow changes of light are taken out, a little more than the widest ring.</summary>
     private const double SlowMm = 8;
 
-    /// <summary>0.35 to 2: scales that the network was taught.</summary>
-    private const double LeastScale = 0.35;
+    /// <summary>0.5 to 2: coarser than half, what lies near the rim is lost; finer than twice, the photo holds no more.</summary>
+    private const double LeastScale = 0.5;
     private const double MostScale = 2;
 
     /// <summary>0.4: chance from which a boundary tells the ring width.</summary>
