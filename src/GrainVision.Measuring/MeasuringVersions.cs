@@ -6,6 +6,7 @@ using System.Text;
 using GrainVision.Measuring.Blemishes;
 using GrainVision.Measuring.Rings;
 using GrainVision.Measuring.Uncertainty;
+using Microsoft.ML.OnnxRuntime;
 using OpenCvSharp;
 using SkiaSharp;
 
@@ -16,7 +17,7 @@ namespace GrainVision.Measuring;
 /// <param name="Model">The trained models and the calibration of intervals, by their hashes.</param>
 /// <param name="OpenCv">Version and, since builds of one version differ, the start of the SHA-256 of its build information.</param>
 /// <param name="Drawing">Skia's version.</param>
-/// <param name="Runtime">.NET version, system and width of its vectors: the last digits of sums depend on it.</param>
+/// <param name="Runtime">.NET and ONNX Runtime versions, system and width of its vectors: the last digits of sums depend on them.</param>
 public sealed record MeasuringVersions(string Pipeline, string Model, string OpenCv, string Drawing, string Runtime)
 {
     /// <summary>16 hex digits of a hash: enough to tell builds apart.</summary>
@@ -34,6 +35,6 @@ public sealed record MeasuringVersions(string Pipeline, string Model, string Ope
         var skia = typeof(SKBitmap).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion.Split('+')[0];
         return new MeasuringVersions(
             PipelineVersion.Current, $"{BlemishClassifier.EmbeddedIdentity}, {RingNetwork.EmbeddedIdentity}, {IntervalCalibration.EmbeddedIdentity}", $"{Cv2.GetVersionString()} build {build}", $"Skia {skia}",
-            $"{RuntimeInformation.FrameworkDescription} {RuntimeInformation.RuntimeIdentifier} {vector}-bit vectors");
+            $"{RuntimeInformation.FrameworkDescription} {RuntimeInformation.RuntimeIdentifier} {vector}-bit vectors, ONNX Runtime {OrtEnv.Instance().GetVersionString()}");
     }
 }
