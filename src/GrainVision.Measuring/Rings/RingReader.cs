@@ -7,7 +7,7 @@ namespace GrainVision.Measuring.Rings;
 /// <summary>The rings of a strip.</summary>
 /// <param name="Candidates">Every place that may be a boundary, ascending by column.</param>
 /// <param name="Chosen">Those taken for boundaries.</param>
-/// <param name="Unreadable">Of each column, the share of the bands that cannot be read there.</param>
+/// <param name="Unreadable">Of each column, the chance that it cannot be read, mean over the bands that have wood there.</param>
 internal sealed record RingReading(IReadOnlyList<RingCandidate> Candidates, IReadOnlyList<RingCandidate> Chosen, double[] Unreadable);
 
 /// <summary>
@@ -152,6 +152,6 @@ internal static class RingReader
         };
     }
 
-    private static double[] Unreadable(List<RingBand> bands) =>
-        [.. Enumerable.Range(0, bands[0].Unreadable.Length).Select(x => bands.Average(b => b.Unreadable[x]))];
+    private static double[] Unreadable(List<RingBand> bands) => [.. Enumerable.Range(0, bands[0].Unreadable.Length)
+        .Select(x => bands.Where(b => b.Wood is null || b.Wood[x]).Select(b => b.Unreadable[x]).DefaultIfEmpty(1).Average())];
 }
