@@ -6,6 +6,7 @@ using GrainVision.Measuring.Networks;
 using GrainVision.Measuring.Rings;
 using GrainVision.Measuring.Surfaces;
 using GrainVision.Measuring.Uncertainty;
+using Microsoft.ML.OnnxRuntime;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring;
@@ -14,7 +15,7 @@ namespace GrainVision.Measuring;
 /// <param name="Pipeline"><see cref="PipelineVersion.Current"/>.</param>
 /// <param name="Model">The trained models and the calibration of intervals, by their hashes.</param>
 /// <param name="OpenCv">Version and, since builds of one version differ, the start of the SHA-256 of its build information.</param>
-/// <param name="Runtime">.NET version, system and width of its vectors: the last digits of sums depend on it.</param>
+/// <param name="Runtime">.NET and ONNX Runtime versions, system and width of its vectors: the last digits of sums depend on them.</param>
 public sealed record MeasuringVersions(string Pipeline, string Model, string OpenCv, string Runtime)
 {
     /// <summary>16 hex digits of a hash: enough to tell builds apart.</summary>
@@ -31,6 +32,6 @@ public sealed record MeasuringVersions(string Pipeline, string Model, string Ope
         var vector = Vector512.IsHardwareAccelerated ? 512 : Vector256.IsHardwareAccelerated ? 256 : 128;
         return new MeasuringVersions(
             PipelineVersion.Current, $"{OnnxNetwork.IdentityOf(SurfaceNetwork.Folder)}, {RegionTrees.EmbeddedIdentity}, {RingNetwork.EmbeddedIdentity}, {IntervalCalibration.EmbeddedIdentity}", $"{Cv2.GetVersionString()} build {build}",
-            $"{RuntimeInformation.FrameworkDescription} {RuntimeInformation.RuntimeIdentifier} {vector}-bit vectors");
+            $"{RuntimeInformation.FrameworkDescription} {RuntimeInformation.RuntimeIdentifier} {vector}-bit vectors, ONNX Runtime {OrtEnv.Instance().GetVersionString()}");
     }
 }

@@ -10,6 +10,9 @@ internal readonly record struct BandBoundary(double At, double Chance);
 /// <param name="Unreadable">Chance of each column that it cannot be read; 1 where the band has left the wood.</param>
 internal sealed record RingBand(IReadOnlyList<BandBoundary> Boundaries, double[] Unreadable)
 {
+    /// <summary>Of each column, whether half of the band or more is wood; null where all is.</summary>
+    public bool[]? Wood { get; init; }
+
     /// <summary>0.1: chance from which a local maximum is kept as a candidate.</summary>
     public const double LeastChance = 0.1;
 
@@ -30,11 +33,13 @@ internal sealed record RingBand(IReadOnlyList<BandBoundary> Boundaries, double[]
             unreadable[x] = wood[x] < 0.5 ? 1 : reading.Unreadable[at];
         }
 
-        return new RingBand(found, unreadable);
+        return new RingBand(found, unreadable) { Wood = [.. wood.Select(w => w >= 0.5)] };
     }
 
     /// <summary>Is the band blind at a column?</summary>
-    public bool Blind(double at) => Unreadable[Math.Clamp((int)Math.Round(at), 0, Unreadable.Length - 1)] > 0.5;
+    public bool Blind(double at) => UnreadableAt(at) > 0.5;
+
+    public double UnreadableAt(double at) => Unreadable[Math.Clamp((int)Math.Round(at), 0, Unreadable.Length - 1)];
 
     /// <summary>Local maxima, the strongest first where two lie too close, each placed by a parabola.</summary>
     internal static List<BandBoundary> Maxima(float[] p)

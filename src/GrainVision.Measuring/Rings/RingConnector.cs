@@ -26,6 +26,12 @@ internal static class RingConnector
     /// <summary>0.5: a band beside the path has half the say of the one on it, where the ring is counted.</summary>
     private const double SideWeight = 0.5;
 
+    /// <summary>
+    /// 28 columns (2 mm): so near to the end of the wood the bands beside the path may have left it or lost the rings' slant; they can speak for a boundary there, but not
+    /// against it, and what the band on the path can hardly read counts by so much less.
+    /// </summary>
+    private const double RimColumns = 28;
+
     /// <summary>5 boundaries to either side steady the shift.</summary>
     private const int ShiftNeighbours = 5;
 
@@ -37,8 +43,14 @@ internal static class RingConnector
         var shifted = sides.Select(s => s with { Boundaries = Shifted(s.Boundaries, clear) }).ToList();
         var left = shifted.Select(s => s.Boundaries.ToList()).ToList();
         var found = new List<RingCandidate>();
+        var (start, end) = (Array.FindIndex(middle.Unreadable, u => u < 0.5), Array.FindLastIndex(middle.Unreadable, u => u < 0.5));
+        bool Rim(double at) => Math.Min(at - start, end - at) < RimColumns;
         foreach (var seed in middle.Boundaries)
-            found.Add(Gather(seed.At, middle.Blind(seed.At) ? null : seed, shifted, left, Reach(clear, seed.At)));
+        {
+            var rim = Rim(seed.At);
+            var own = rim ? seed with { Chance = seed.Chance * (1 - middle.UnreadableAt(seed.At)) } : seed;
+            found.Add(Gather(seed.At, middle.Blind(seed.At) ? null : own, shifted, left, Reach(clear, seed.At), rim));
+        }
 
         // What only the bands beside the path show.
         foreach (var band in left)
@@ -49,7 +61,7 @@ internal static class RingConnector
                     continue;
                 var reach = Reach(clear, seed.At);
                 if (found.TrueForAll(f => Math.Abs(f.At - seed.At) > reach))
-                    found.Add(Gather(seed.At, middle.Blind(seed.At) ? null : new BandBoundary(seed.At, 0), shifted, left, reach));
+                    found.Add(Gather(seed.At, middle.Blind(seed.At) ? null : new BandBoundary(seed.At, 0), shifted, left, reach, Rim(seed.At)));
             }
         }
 
@@ -57,7 +69,7 @@ internal static class RingConnector
         return found;
     }
 
-    private static RingCandidate Gather(double at, BandBoundary? own, List<RingBand> sides, List<List<BandBoundary>> left, double reach)
+    private static RingCandidate Gather(double at, BandBoundary? own, List<RingBand> sides, List<List<BandBoundary>> left, double reach, bool rim)
     {
         var (sum, weight) = (own?.Chance ?? 0, own is null ? 0.0 : 1.0);
         var bands = own is null ? 0 : 1;
@@ -66,18 +78,20 @@ internal static class RingConnector
             places.Add(middle.At);
         for (var s = 0; s < sides.Count; s++)
         {
-            var near = left[s].Where(b => Math.Abs(b.At - at) <= reach).OrderBy(b => Math.Abs(b.At - at)).Take(1).ToList();
-            if (near.Count > 0)
+            var near = left[s].Where(b => Math.Abs(b.At - at) <= reach).OrderBy(b => Math.Abs(b.At - at)).Select(b => (BandBoundary?)b).FirstOrDefault();
+            if (near is { } seen)
             {
-                left[s].Remove(near[0]);
-                places.Add(near[0].At);
+                left[s].Remove(seen);
+                places.Add(seen.At);
+                sum += SideWeight * seen.Chance;
+            }
+            else if (sides[s].Blind(at))
+            {
+                continue;
             }
 
-            if (near.Count == 0 && sides[s].Blind(at))
-                continue;
-            sum += SideWeight * (near.Count > 0 ? near[0].Chance : 0);
-            weight += SideWeight;
             bands++;
+            weight += near is null && rim ? 0 : SideWeight;
         }
 
         var mean = places.Count == 0 ? at : places.Average();

@@ -4,7 +4,7 @@ namespace GrainVision.Measuring.Rings;
 
 /// <summary>
 /// Uncertainty of ring counts: scale, placing of the first and last boundary, path against the true radius, which rings the path's ends hold, and the count
-/// itself: how likely each candidate is a boundary, rings too narrow to be told apart, and stretches that cannot be read.
+/// itself: how likely each candidate is a boundary, rings too narrow to be told apart, and stretches that cannot be read, with the rings that they hide.
 /// </summary>
 /// <param name="Rings">Boundaries and candidates along the path.</param>
 /// <param name="Relative">Relative standard uncertainty of everything but the count.</param>
@@ -71,6 +71,7 @@ internal sealed record RingUncertainty(RingsOnPath Rings, double Relative, doubl
         var taken = Rings.Boundaries.ToHashSet();
         var (falseOnes, missed) = (inside.Where(taken.Contains).Select(c => 1 - c.Chance).ToList(), inside.Where(c => !taken.Contains(c)).Select(c => c.Chance).ToList());
         var narrow = MissedPerNarrow * Rings.NarrowerThan(NarrowPx, fromMm, toMm);
+        var hidden = Rings.HiddenRings(fromMm, toMm);
         var covered = Covered * Rings.CoveredMm(fromMm, toMm) / RingMm;
         double Half(List<double> chances, double more)
         {
@@ -78,7 +79,7 @@ internal sealed record RingUncertainty(RingsOnPath Rings, double Relative, doubl
             return Measured.CoverageFactor * Math.Sqrt((Relative * Relative) + (placing * placing) + (((rings * rings) + (covered * covered)) / (count * count)));
         }
 
-        return new Measured(perInch, perInch * Math.Max(0, 1 - Half(falseOnes, 0)), perInch * (1 + Half(missed, narrow)));
+        return new Measured(perInch, perInch * Math.Max(0, 1 - Half(falseOnes, 0)), perInch * (1 + Half(missed, narrow + hidden)));
     }
 
     /// <summary>Doubt of one ring at the rim, in rings of the mean width: how much the mean would move if the stretch beyond the last boundary were a ring.</summary>

@@ -1,3 +1,5 @@
+using GrainVision.Measuring.Numerics;
+
 namespace GrainVision.Measuring.Rings;
 
 /// <summary>The rings of a path, in mm along it.</summary>
@@ -58,5 +60,24 @@ internal sealed record RingsOnPath(
         for (var i = from; i <= to; i++)
             sum += Unreadable[i] * StepMm;
         return sum;
+    }
+
+    /// <summary>
+    /// Rings that lie hidden between two places: where a ring is 1.6 times as wide as those about it and a third of it cannot be read, as many more as would fit.
+    /// </summary>
+    public double HiddenRings(double fromMm, double toMm)
+    {
+        var hidden = 0.0;
+        for (var i = 0; i < WidthsMm.Length; i++)
+        {
+            var (start, end) = (Boundaries[i].At, Boundaries[i + 1].At);
+            if (end <= fromMm || start >= toMm || CoveredMm(start, end) < WidthsMm[i] / 3)
+                continue;
+            var about = WidthsMm.Where((_, k) => k != i && Math.Abs(k - i) <= 3).ToArray();
+            var wider = about.Length == 0 ? 1 : WidthsMm[i] / RobustStatistics.Median(about);
+            hidden += wider < 1.6 ? 0 : wider - 1;
+        }
+
+        return hidden;
     }
 }

@@ -34,6 +34,18 @@ public sealed class RingUncertaintyTests
         Assert.True(doubt.Low < clear.Low * 0.95 && doubt.High > clear.High * 1.05);
     }
 
+    /// <summary>A stamp hides four of the twenty rings: whoever reads the answer must know that there may be 20.</summary>
+    [Fact]
+    public void WholePath_RingsHiddenUnderAStamp_StayInTheInterval()
+    {
+        RingCandidate[] rings = [.. Enumerable.Range(0, 21).Where(i => i is < 8 or > 11).Select(i => new RingCandidate(2 + (2 * i), 0.999, 0, 3))];
+        double[] columns = [.. Enumerable.Range(0, 440).Select(x => x is >= 165 and < 255 ? 1.0 : 0)];
+
+        var interval = RingUncertainty.Compute(new RingsOnPath(rings, rings, 1, 43, columns, 0.1, 10), Scale).WholePath(RingArithmetic.PerInch([.. rings.Select(r => r.At)]));
+
+        Assert.True(interval.High > 20 * Units.MmPerInch / 40);
+    }
+
     private static Measured Interval(RingCandidate[] others, double unreadable)
     {
         RingCandidate[] rings = [.. Enumerable.Range(0, 21).Select(i => new RingCandidate(2 + (2 * i), 0.999, 0, 3))];
