@@ -75,7 +75,8 @@ public static class SynthesisCommand
                 File.WriteAllBytes(name + ".jpg", options.TryGetValue("exif", out var turn) ? photo.ToTurnedJpeg((int)Number(turn, 1, 8)) : photo.ToJpeg());
             if (options.ContainsKey("overlay"))
                 File.WriteAllBytes(name + "-truth.png", TruthOverlay.Png(photo));
-            File.WriteAllText(name + ".json", Synthesiser.ToJson(photo.Truth));
+            var truth = options.ContainsKey("variety") ? photo.Truth with { Variety = true } : photo.Truth;
+            File.WriteAllText(name + ".json", Synthesiser.ToJson(truth));
         }
 
         output.WriteLine($"{seeds.Count} photos in {clock.Elapsed.TotalSeconds:F1} s, {clock.Elapsed.TotalMilliseconds / seeds.Count:F0} ms each: {folder}");

@@ -1,5 +1,5 @@
 """What preparing, training and evaluating share: the classes, the synthesiser's camera, pictures without a picture library."""
-import json, math, os, struct, zlib
+import glob, json, math, os, pickle, struct, zlib
 import numpy as np
 import torch
 import torch.nn.functional as F
@@ -49,6 +49,16 @@ class Camera:
 
     def px(self, mm):
         return distort(project(self.m, mm), self.k1, self.w, self.h)
+
+
+    def torch_px(self, x, y):
+        """The same for tensors."""
+        m = self.m
+        w = 1 / (m[2, 0] * x + m[2, 1] * y + m[2, 2])
+        cx, cy = (self.w - 1) / 2, (self.h - 1) / 2
+        u, v = (m[0, 0] * x + m[0, 1] * y + m[0, 2]) * w - cx, (m[1, 0] * x + m[1, 1] * y + m[1, 2]) * w - cy
+        k = 1 + self.k1 * ((u * u + v * v) / (cx * cx + cy * cy)).clamp(max=2.25)
+        return cx + u * k, cy + v * k
 
 
 # ---------------------------------------------------------------- pictures
@@ -169,6 +179,15 @@ def components(mask):
     for k in range(len(ys)):
         out[ys[k], starts[k]:ends[k]] = roots.setdefault(find(k), len(roots) + 1)
     return out, len(roots)
+
+
+def held_back(x):
+    """Drawn photos that training never sees: one of twelve, faces (even seeds) and ends alike."""
+    return x["seed"] // 2 % 12 == 11
+
+
+def read_items(folder, kind):
+    return [x for f in sorted(glob.glob(os.path.join(folder, kind + "-*.pkl"))) for x in pickle.load(open(f, "rb"))]
 
 
 def load_json(path):

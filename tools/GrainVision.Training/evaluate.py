@@ -10,7 +10,7 @@ from multiprocessing import Pool
 from common import *
 from faces import KIND, label, read_faces, wood_mask
 from nets import RingNet, SurfaceNet
-import train_rings, train_surface
+import train_rings
 
 LEAST = .2                # a region is where a class is likelier than this
 FIGURES = (.3, .5, .7, .8, .9, .95, .98)
@@ -67,7 +67,7 @@ def truths_of(bits, img):
             r = (slice(max(0, ys.min() - 8), ys.max() + 9), slice(max(0, xs.min() - 8), xs.max() + 9))
             inner = near[r] & on[r]
             ring = dilate(inner, 6) & ~dilate(inner, 2) & ((bits[r] >> WOOD) & 1).astype(bool)
-            if not inner.any():
+            if not inner.any() or ((bits[r][inner] >> (c + 16)) & 1).mean() > .5:
                 continue
             contrast = abs(float(grey[r][inner].mean() - grey[r][ring].mean())) if ring.any() else 0
             out.append(dict(c=c, area=inner.sum() / PER_MM ** 2, long=float(np.hypot(np.ptp(ys) + 1, np.ptp(xs) + 1)) / PER_MM, contrast=contrast,
@@ -171,8 +171,8 @@ def read_strip(net, strip, dev, scale=1.):
 
 
 def ring_tables(out, net, items, dev, writer):
-    for thr in (.3, .4, .5):
-        for two in (False, True):
+    for thr in (.3, .4, .5, .6):
+        for two in ((False, True) if thr == .4 else (False,)):
             rows = []
             for x in items:
                 b, p = np.asarray(x["bound"]), read_strip(net, x["strip"], dev)
@@ -192,14 +192,14 @@ def ring_tables(out, net, items, dev, writer):
                 err = 100.
                 if len(k) > 2 and len(asked) > 2:
                     err = abs((len(k) - 1) / (k[-1] - k[0]) * (asked[-1] - asked[0]) / (len(asked) - 1) - 1) * 100
-                rows.append((x["seed"], x["species"], len(asked), len(k), len(used), err, (x["bad"] == 3).any()))
-            for name, part in (("all", rows), ("fully resolved", [r for r in rows if not r[6]]), ("ring-porous", [r for r in rows if "ash" in r[1]])):
+                rows.append((x["seed"], x["species"], len(asked), len(k), len(used), err, (x["bad"] == 3).any(), bool(x.get("variety"))))
+            for name, part in (("plain", [r for r in rows if not r[7]]), ("varied", [r for r in rows if r[7]]), ("varied, resolved", [r for r in rows if r[7] and not r[6]]), ("ring-porous", [r for r in rows if "ash" in r[1]])):
                 if part:
                     n, m, tp = (sum(r[i] for r in part) for i in (2, 3, 4))
                     e = [r[5] for r in part]
                     out("rings thr %.1f %s passes, %s (%d strips): F1 %.4f, missed %.2f %%, extra %.2f %%; per inch median %.2f %% p90 %.2f %% max %.1f %%, within 1 %% %d, over 5 %% %d"
                         % (thr, "two" if two else "one", name, len(part), 2 * tp / (n + m), 100 - 100 * tp / n, 100 - 100 * tp / max(m, 1), np.median(e), np.percentile(e, 90), max(e), sum(v <= 1 for v in e), sum(v > 5 for v in e)))
-            if thr == .4 and two:
+            if thr == .4 and not two:
                 writer.writerows([[r[0], r[1], r[2], r[3], r[4], "%.4f" % r[5]] for r in rows])
 
 
@@ -214,8 +214,7 @@ def main():
     def out(*x):
         print(*x, flush=True)
         print(*x, file=text, flush=True)
-    items = train_surface.read_parts(a.parts)
-    back = [x for x in items if train_surface.held_back(x)]
+    back = read_items(a.parts, "back")
     pool = Pool(min(14, os.cpu_count()))
     if os.path.exists(a.models + "/surface.pt"):
         net = SurfaceNet()
@@ -225,13 +224,14 @@ def main():
             writer, truth_writer = csv.writer(f), csv.writer(g)
             writer.writerow("source,photo,kind,max,mean,areaMm2,longMm,x,y,marking,machining,dirt,glare,truth,unasked".split(","))
             truth_writer.writerow("source,photo,kind,areaMm2,longMm,contrast,x,y,same,any".split(","))
-            for view in ("face", "end"):
-                part = [x for x in back if "surf" in x and x["view"] == view][:a.most]
+            for view, varied in (("face", False), ("face", True), ("end", False), ("end", True)):
+                part = [x for x in back if x["view"] == view and bool(x.get("variety")) == varied][:a.most]
                 jobs = [(str(x["seed"]), x["surf"], x["bits"], infer(net, x["surf"], dev).astype(np.float16), None) for x in part]
                 res = pool.map(judge, jobs, chunksize=4)
                 if res:
-                    surface_tables(out, res, "drawn " + view, writer, truth_writer)
-                    reliability(out, res, "drawn " + view)
+                    tag = "drawn " + view + (" varied" if varied else "")
+                    surface_tables(out, res, tag, writer, truth_writer)
+                    reliability(out, res, tag)
             faces = read_faces(a.faces) if a.faces else []
             for split in a.splits.split(","):
                 part = [f for f in faces if f["split"] == split]
@@ -245,7 +245,7 @@ def main():
         net = RingNet()
         net.load_state_dict(torch.load(a.models + "/rings.pt", map_location="cpu"))
         net = net.to(dev).eval()
-        strips = [x for x in back if "strip" in x and len(x["bound"]) > 3]
+        strips = [x for x in read_items(a.parts, "strips") if held_back(x) and len(x["bound"]) > 3]
         if strips:
             with open(a.out + "/rings.csv", "w", newline="") as f:
                 writer = csv.writer(f)

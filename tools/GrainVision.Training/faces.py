@@ -41,6 +41,8 @@ def label(img, marks):
     at = []
     for m in marks:
         c, box = KIND.get(m["kind"]), m["box"]
+        if c == MACHINING and not m.get("sure", True):        # an area in which there are such marks: nothing is said of its pixels
+            continue
         whole = inside(h, w, box, 2)
         if c is None or not m.get("sure", True):
             bits[whole] |= UNASKED & ~(bit(WOOD) << 16)
@@ -64,7 +66,7 @@ def label(img, marks):
             bits[whole] |= bit(CRACK) << 16
         if c == KNOT and m.get("label") == "knot-missing":
             bits[whole] |= bit(HOLE) << 16
-        often = {CRACK: 8, POCKET: 2, HOLE: 3, PITH: 2}.get(c, 1)
+        often = {CRACK: 8, POCKET: 2, HOLE: 3, PITH: 2, MACHINING: 2}.get(c, 1)
         x0, y0, x1, y1 = box
         for _ in range(often):
             t = np.random.rand() if c in (CRACK, PITH, MACHINING) else .5
@@ -210,6 +212,40 @@ def draw_crack(img, bits, rng):
         img[lo:hi] *= 1 + .18 * np.roll(full, 2, 0)[..., None] * (1 - full[..., None])
     put(bits, slice(lo, hi), dark * full > .22, (dark * full > .06) & (dark * full <= .22))
     return x0 + n / 2, float(ys[n // 2])
+
+
+def with_steps(job):
+    """Two labelled faces laid edge to edge, where two saw cuts would meet: a straight thin line along the board, dark, pale or none,
+    and another surface beyond it. It looks most like a crack and is none."""
+    torch.set_num_threads(1)
+    face, other, seed = job
+    rng = np.random.default_rng(seed)
+    bits, at = label(face["img"], face["marks"])
+    more, _ = label(other["img"], other["marks"])
+    img, h = face["img"].astype(np.float32), min(len(bits), len(more))
+    w = min(bits.shape[1], more.shape[1])
+    y0, tilt = rng.uniform(.25, .75) * h, rng.normal(0, .006)
+    y, x = np.mgrid[:h, :w]
+    off = y - (y0 + tilt * (x - w / 2) + .3 * np.sin(x / rng.uniform(30, 200) + rng.uniform(0, 6)))
+    if rng.random() < .6:
+        gain = img[:h, :w].reshape(-1, 3).mean(0) / np.maximum(other["img"][:h, :w].reshape(-1, 3).mean(0), 1)
+        gain = 1 + rng.uniform(.3, 1) * (np.clip(gain, .5, 2) - 1)
+        below = off > 0
+        img[:h, :w] = np.where(below[..., None], other["img"][:h, :w] * gain, img[:h, :w])
+        bits[:h, :w] = np.where(below, more[:h, :w], bits[:h, :w])
+        rim = (np.abs(off) < 4) & ((bits[:h, :w] & bit(*BLEMISHES)) > 0)
+        bits[:h, :w] = np.where(rim, bits[:h, :w] | UNASKED & ~(bit(WOOD) << 16), bits[:h, :w])
+    else:
+        img[:h, :w] *= (1 + rng.normal(0, .1) * np.exp(-np.abs(off) / rng.uniform(5, 120)) * np.sign(off))[..., None]
+    half, strong = rng.uniform(.3, 1.6), rng.choice([rng.uniform(.1, .5), -rng.uniform(.05, .35)], p=[.8, .2])
+    worn = np.clip(.6 + .8 * np.interp(np.arange(w), np.arange(0, w + 20, 20), rng.random(w // 20 + 2)), 0, 1)
+    full = rng.random() < .7
+    ends = np.ones(w) if full else np.clip((np.arange(w) - rng.uniform(0, w * .6)) / 6, 0, 1)
+    line = np.exp(-(off / half) ** 2 / 1.5) * worn * ends * ((bits[:h, :w] & bit(WOOD)) > 0)
+    img[:h, :w] *= (1 - strong * line)[..., None]
+    on = (np.abs(off) < max(1.5, half)) & (ends > .5) & ((bits[:h, :w] & bit(WOOD)) > 0) & ((bits[:h, :w] & bit(*BLEMISHES)) == 0)
+    bits[:h, :w] = np.where(on, (bits[:h, :w] | np.uint32(bit(MACHINING))) & ~np.uint32(bit(MACHINING) << 16), bits[:h, :w])
+    return np.clip(img, 0, 255).astype(np.uint8), bits, [(t * w, y0 + tilt * (t - .5) * w) for t in (.15, .4, .6, .85)]
 
 
 def with_cracks(job):

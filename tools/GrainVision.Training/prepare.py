@@ -8,7 +8,8 @@ Reads seed-*.json / .jpg / -mask.png that the synthesiser wrote with --masks and
           3 rings finer than the photo resolves: not asked for
   surf    uint8 RGB, the rectified surface at 6 px/mm with 4 mm of bench round it, the long axis of a face along x
   bits    uint32, bit k is class k of common.CLASSES, bit 16 + k says that class k is not asked for at this pixel
-usage: prepare.py PHOTOS OUT [processes] [part, of parts]
+usage: prepare.py PHOTOS OUT [processes] [which]   with WHICH: watch PHOTOS until it holds a file `done`, and take one photo in PROCESSES
+PREPARE_ON=cuda resamples on the GPU.
 """
 import glob, os, pickle, sys
 from multiprocessing import Pool
@@ -16,6 +17,8 @@ import numpy as np
 import torch
 from common import *
 
+LEAST_LEVELS = 6          # of 255
+DEVICE = os.environ.get("PREPARE_ON", "cpu")
 FINEST_PX = 2.0           # a ring narrower than two pixels of the photo cannot be told from its neighbour (Nyquist)
 LONGEST = 380.0           # mm of a face kept, about its middle: keeps the rasters small
 
@@ -59,15 +62,48 @@ def surface_of(t, im, bits, cam):
     w, h = int((hi[0] - lo[0]) * PER_MM), int((hi[1] - lo[1]) * PER_MM)
     if not (40 < w < 2700 and 40 < h < 1800):
         return None
-    gx, gy = np.meshgrid((lo[0] + (np.arange(w * 2) + .5) / 2 / PER_MM).astype(np.float32), (lo[1] + (np.arange(h * 2) + .5) / 2 / PER_MM).astype(np.float32))
-    g = cam.px(np.stack([gx, gy], -1))
-    rgb = sample(im, g[..., 0], g[..., 1]).reshape(h, 2, w, 2, 3).mean((1, 3))
-    m = nearest(bits, g[..., 0], g[..., 1], UNASKED).reshape(h, 2, w, 2)
-    m = m[:, 0, :, 0] | m[:, 1, :, 0] | m[:, 0, :, 1] | m[:, 1, :, 1]
+    d = dict(dtype=torch.float64, device=DEVICE)
+    x = (lo[0] + (torch.arange(w * 2, **d) + .5) / 2 / PER_MM)[None].expand(h * 2, -1)
+    y = (lo[1] + (torch.arange(h * 2, **d) + .5) / 2 / PER_MM)[:, None].expand(-1, w * 2)
+    px, py = cam.torch_px(x, y)
+    g = torch.stack([2 * px / (cam.w - 1) - 1, 2 * py / (cam.h - 1) - 1], -1).float()[None]
+    t = torch.from_numpy(im).to(DEVICE).permute(2, 0, 1)[None].float()
+    rgb = F.avg_pool2d(F.grid_sample(t, g, mode="bilinear", padding_mode="border", align_corners=True), 2)[0].permute(1, 2, 0)
+    rgb = rgb.round().clamp(0, 255).byte().cpu().numpy()
+    i, j = py.round().long(), px.round().long()
+    inside = (i >= 0) & (j >= 0) & (i < cam.h) & (j < cam.w)
+    m = torch.from_numpy(bits).to(DEVICE)[i.clamp(0, cam.h - 1), j.clamp(0, cam.w - 1)]
+    m = torch.where(inside, m, torch.full_like(m, UNASKED)).reshape(h, 2, w, 2)
+    m = (m[:, 0, :, 0] | m[:, 1, :, 0] | m[:, 0, :, 1] | m[:, 1, :, 1]).cpu().numpy()
     # Where a blemish lies, the harmless mark beneath it is not asked for: the two shall be told apart.
     blemish = (m & bit(KNOT, CRACK, POCKET, HOLE, DENT)) > 0
     m = np.where(blemish, m & ~bit(MARKING, MACHINING, DIRT), m)
-    return rgb.round().clip(0, 255).astype(np.uint8), m.astype(np.uint32)
+    return rgb, faint(rgb, m).astype(np.uint32)
+
+
+def faint(rgb, m):
+    """Blemishes that the photo hardly shows are not asked for: the eye could not tell them either. A piece counts as shown where it
+    differs from what lies round it by LEAST_LEVELS and by half of the surroundings' own spread."""
+    grey = rgb.astype(np.float32).mean(2)
+    for c in (CRACK, DENT, STAIN, POCKET, KNOT):
+        on = ((m >> c) & 1).astype(bool)
+        if not on.any():
+            continue
+        ys, xs = np.nonzero(on)
+        r = (slice(max(0, ys.min() - 9), ys.max() + 10), slice(max(0, xs.min() - 9), xs.max() + 10))
+        lab, n = components(dilate(on[r], 2))
+        for k in range(1, n + 1):
+            ys, xs = np.nonzero(lab == k)
+            q = (slice(max(0, ys.min() - 7), ys.max() + 8), slice(max(0, xs.min() - 7), xs.max() + 8))
+            inner = (lab[q] == k) & on[r][q]
+            ring = dilate(inner, 6) & ~dilate(inner, 2) & ((m[r][q] >> WOOD) & 1).astype(bool)
+            if not inner.any() or not ring.any():
+                continue
+            differs = abs(grey[r][q][inner].mean() - grey[r][q][ring].mean())
+            shade = grey[r][q][inner].std() if c in (DENT, KNOT) else 0
+            if max(differs, shade * .7) < LEAST_LEVELS or (c == CRACK and differs < .5 * grey[r][q][ring].std()):
+                m[r][q][dilate(inner, 3)] |= bit(c) << 16
+    return m
 
 
 def one(path):
@@ -76,7 +112,7 @@ def one(path):
     h, w = im.shape[:2]
     bits = np.array(t["mask"]["combinations"], np.int32)[read_mask(path[:-5] + "-mask.png")]
     cam = Camera(t["scale"], w, h)
-    out = {"view": t["view"], "seed": t["seed"], "species": t["species"], "difficulty": t["conditions"]["difficulty"]}
+    out = {"variety": bool(t.get("variety")), "view": t["view"], "seed": t["seed"], "species": t["species"], "difficulty": t["conditions"]["difficulty"]}
     if t["view"] == "end" and t.get("rings") and len(t["rings"]["boundaries"]) > 2:
         out["strip"], out["bound"], out["bad"] = strip_of(t, im, bits, cam)
         out["pxPerRing"] = t["conditions"]["pxPerRing"]
@@ -96,9 +132,49 @@ def part(job):
             items.append(one(f))
         except Exception as e:                               # a photo cut off while it was written
             print("left out", f, repr(e), flush=True)
-    with open(os.path.join(folder, "part-%03d.pkl" % k), "wb") as f:
-        pickle.dump(items, f, protocol=4)
+    write(items, folder, k, 0)
     return len(items), sum("strip" in x for x in items), sum("surf" in x for x in items)
+
+
+def write(items, folder, k, number):
+    """Surfaces to train on, strips, and surfaces held back, each in files of their own: who reads one kind need not read all."""
+    without = lambda x, *keys: {a: b for a, b in x.items() if a not in keys}
+    kinds = {"part": [without(x, "strip") for x in items if "surf" in x and not held_back(x)], "back": [x for x in items if "surf" in x and held_back(x)],
+             "strips": [without(x, "surf", "bits") for x in items if "strip" in x]}
+    for name, part_of in kinds.items():
+        at = os.path.join(folder, "%s-%03d-%03d.pkl" % (name, k, number))
+        with open(at + ".new", "wb") as f:
+            pickle.dump(part_of, f, protocol=4)
+        os.rename(at + ".new", at)
+
+
+def watch(photos, folder, k, n):
+    """Takes up photos while others are still being drawn, until a file named done lies beside them; this process takes one in n."""
+    import time
+    seen, items, number = set(), [], 0
+    while True:
+        last = os.path.exists(photos + "/done")
+        fresh = [f for f in glob.glob(photos + "/**/*.json", recursive=True) if f not in seen and int(os.path.basename(f)[5:-5]) // 2 % n == k]
+        for f in fresh:
+            try:
+                load_json(f)
+            except ValueError:
+                if not last:
+                    continue                                  # still being written
+            seen.add(f)
+            try:
+                items.append(one(f))
+            except Exception as e:
+                print("left out", f, repr(e), flush=True)
+            if len(items) >= 60:
+                write(items, folder, k, number)
+                items, number = [], number + 1
+        if last and not fresh:
+            write(items, folder, k, number)
+            print(len(seen), "photos", flush=True)
+            return
+        if not fresh:
+            time.sleep(.5)
 
 
 if __name__ == "__main__":
@@ -107,8 +183,8 @@ if __name__ == "__main__":
     n = int(sys.argv[3]) if len(sys.argv) > 3 else os.cpu_count()
     os.makedirs(folder, exist_ok=True)
     files = sorted(glob.glob(photos + "/*.json"))
-    if len(sys.argv) > 4:                                    # one part by this process itself: called beside the drawing
-        print("%d photos, %d strips, %d surfaces" % part((int(sys.argv[4]), files, folder)), flush=True)
+    if len(sys.argv) > 4:                                    # beside the drawing
+        watch(photos, folder, int(sys.argv[4]), n)
     else:
         with Pool(n) as pool:
             got = pool.map(part, [(k, files[k::n], folder) for k in range(n)], chunksize=1)

@@ -121,10 +121,6 @@ class Sampler:
         return (at(x0, y0) * (1 - fx) + at(x1, y0) * fx) * (1 - fy) + (at(x0, y1) * (1 - fx) + at(x1, y1) * fx) * fy
 
 
-def held_back(x):
-    return x["seed"] // 2 % 12 == 11
-
-
 def main():
     ap = argparse.ArgumentParser()
     ap.add_argument("parts"), ap.add_argument("out"), ap.add_argument("--start")
@@ -136,8 +132,7 @@ def main():
     torch.backends.cudnn.benchmark = True
     t0 = time.time()
     log = lambda *x: print("rings %.0f s" % (time.time() - t0), *x, flush=True)
-    items = [x for f in sorted(glob.glob(a.parts + "/part-*.pkl")) for x in pickle.load(open(f, "rb")) if "strip" in x]
-    items = [x for x in items if not held_back(x) and len(x["bound"]) > 2 and x["strip"].shape[1] > 60]
+    items = [x for x in read_items(a.parts, "strips") if not held_back(x) and len(x["bound"]) > 2 and x["strip"].shape[1] > 60]
     draw, net = Sampler(items, dev), RingNet().to(dev)
     if a.start:
         net.load_state_dict(torch.load(a.start, map_location=dev))

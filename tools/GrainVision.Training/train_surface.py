@@ -8,7 +8,7 @@ usage: train_surface.py PARTS OUT [--faces FOLDER] [--sections GLOB] [--seconds 
 import argparse, glob, math, os, pickle, random, time
 from multiprocessing import Pool
 from common import *
-from faces import crack_patches, label, read_faces, read_sections, with_cracks
+from faces import crack_patches, label, read_faces, read_sections, with_cracks, with_steps
 from nets import Mean, SurfaceNet, export
 import looks
 
@@ -25,10 +25,11 @@ class Sampler:
         off = np.r_[0, np.cumsum(size)]
         self.h, self.w = (torch.tensor([x[0].shape[k] for x in every], device=dev) for k in (0, 1))
         self.off = torch.tensor(off[:-1], device=dev)
-        self.rgb = torch.empty((int(off[-1]), 3), dtype=torch.uint8, device=dev)
+        self.rgb = torch.empty(int(off[-1]), dtype=torch.int32, device=dev)
         self.bits = torch.empty(int(off[-1]), dtype=torch.int32, device=dev)
         for x, o, n in zip(every, off, size):
-            self.rgb[o:o + n] = torch.from_numpy(np.ascontiguousarray(x[0])).to(dev).reshape(-1, 3)
+            c = torch.from_numpy(np.ascontiguousarray(x[0])).to(dev).reshape(-1, 3).int()
+            self.rgb[o:o + n] = c[:, 0] | (c[:, 1] << 8) | (c[:, 2] << 16)
             self.bits[o:o + n] = torch.from_numpy(np.ascontiguousarray(x[1]).view(np.int32)).to(dev).reshape(-1)
         self.at = [x[2] for x in every]
         self.wrong, self.place = np.full(len(every), .3), [None] * len(every)
@@ -74,24 +75,33 @@ class Sampler:
         co, si = torch.cos(angle) / scale, torch.sin(angle) / scale
         self.way = torch.stack([c[:, 0], c[:, 1], co, si, fx, fy], 1)
 
-        def where(n):
-            g = (torch.arange(n, device=d).float() + .5) * (S / n) - S / 2
+        e = lambda v: v[:, None, None]
+
+        def where(n, shift=0.):
+            g = (torch.arange(n, device=d).float() + .5 + shift) * (S / n) - S / 2
             gx, gy = g[None, None, :] * fx[:, None, None], g[None, :, None] * fy[:, None, None]
-            e = lambda v: v[:, None, None]
             return e(c[:, 0]) + e(co) * gx - e(si) * gy - .5, e(c[:, 1]) + e(si) * gx + e(co) * gy - .5
 
         def mirror(v, n):
             v = v.abs()
             return torch.minimum(torch.minimum(v, (2 * (n - 1) - v).clamp(min=0)), (n - 1).float())
+
+        def colour(shift):
+            X, Y = where(S, shift)
+            X, Y = mirror(X, w), mirror(Y, h)
+            x0, y0 = X.floor(), Y.floor()
+            ax, ay = X - x0, Y - y0
+            x0, y0 = x0.long(), y0.long()
+            at, right, down = off + y0 * w + x0, (x0 + 1 < w).long(), (y0 + 1 < h).long() * w
+            out = 0
+            for p, k in ((at, (1 - ax) * (1 - ay)), (at + right, ax * (1 - ay)), (at + down, (1 - ax) * ay), (at + right + down, ax * ay)):
+                v = self.rgb[p]
+                out = out + torch.stack([v & 255, (v >> 8) & 255, v >> 16], 1) * k[:, None]
+            return out
+        # Two taps a pixel, a quarter aside: enough smoothing for the shrinking that happens here.
+        img = (colour(-.25) + colour(.25)) / 2
         X0, Y0 = where(2 * S)
         X, Y = mirror(X0, w), mirror(Y0, h)
-        x0, y0 = X.floor(), Y.floor()
-        ax, ay = (X - x0)[..., None], (Y - y0)[..., None]
-        x0, y0 = x0.long(), y0.long()
-        x1, y1 = torch.minimum(x0 + 1, w - 1), torch.minimum(y0 + 1, h - 1)
-        px = lambda a, b: self.rgb[off + b * w + a].float()
-        img = (px(x0, y0) * (1 - ax) + px(x1, y0) * ax) * (1 - ay) + (px(x0, y1) * (1 - ax) + px(x1, y1) * ax) * ay
-        img = F.avg_pool2d(img.permute(0, 3, 1, 2), 2)
         # An output cell holds a class where any of its 4 x 4 places does.
         m = self.bits[off + Y.round().long() * w + X.round().long()]
         outside = (X0 < -.5) | (Y0 < -.5) | (X0 > w - .5) | (Y0 > h - .5)
@@ -138,21 +148,16 @@ def middles(bits):
     return out
 
 
-def read_parts(folder):
-    return [x for f in sorted(glob.glob(folder + "/part-*.pkl")) for x in pickle.load(open(f, "rb"))]
-
-
-def held_back(x):
-    """Drawn surfaces that training never sees: one of twelve, faces (even seeds) and ends alike."""
-    return x["seed"] // 2 % 12 == 11
-
-
 def main():
     ap = argparse.ArgumentParser()
     ap.add_argument("parts"), ap.add_argument("out"), ap.add_argument("--faces"), ap.add_argument("--sections"), ap.add_argument("--start")
     ap.add_argument("--seconds", type=float, default=300), ap.add_argument("--batch", type=int, default=64)
     ap.add_argument("--real", type=float, default=.4, help="share of real pictures in a batch")
     ap.add_argument("--rate", type=float, default=4e-3), ap.add_argument("--decay", type=float, default=.999)
+    ap.add_argument("--rounds", type=int, default=6, help="how often each real face is given cracks; a third as often saw steps")
+    ap.add_argument("--fixed", action="store_true", help="keep the batch norms' running figures: small batches, few steps after --start")
+    ap.add_argument("--wait", action="store_true", help="PARTS is still being made: wait for its file `done`")
+    ap.add_argument("--deadline", type=float, help="seconds from the program's start in which to be done, instead of --seconds")
     ap.add_argument("--splits", default="train", help="splits of the real faces that are trained on")
     a = ap.parse_args()
     torch.manual_seed(1), random.seed(1), np.random.seed(1)
@@ -160,21 +165,23 @@ def main():
     dev = "cuda" if torch.cuda.is_available() else "cpu"
     t0 = time.time()
     log = lambda *x: print("%.0f s" % (time.time() - t0), *x, flush=True)
-    drawn = [x for x in read_parts(a.parts) if "surf" in x and not held_back(x)]
-    log(len(drawn), "drawn surfaces")
-    drawn = [(x["surf"], x["bits"], middles(x["bits"])) for x in drawn]
     groups, real = [], 0
     if a.faces:
         faces = [f for f in read_faces(a.faces) if f["split"] in a.splits.split(",")]
         patches = crack_patches(faces)
         plain = [(f["img"], *label(f["img"], f["marks"])) for f in faces]
         with Pool(min(8, os.cpu_count())) as pool:
-            cracked = pool.map(with_cracks, [(f, patches, 1000 * r + k) for r in range(6) for k, f in enumerate(faces)], chunksize=8)
+            cracked = pool.map(with_cracks, [(f, patches, 1000 * r + k) for r in range(a.rounds) for k, f in enumerate(faces)], chunksize=8)
+            stepped = pool.map(with_steps, [(f, faces[(7 * k + 31 * r + 5) % len(faces)], 5000 + 1000 * r + k) for r in range(max(1, a.rounds // 3)) for k, f in enumerate(faces)], chunksize=8)
         sections = read_sections(a.sections) if a.sections else []
         log(len(plain), "real faces,", len(patches), "real cracks to move,", len(cracked), "with cracks,", len(sections), "clear sections")
         real = int(a.batch * a.real)
-        n = [int(real * .6), int(real * .3)]
-        groups = [(n[0], .5, plain), (n[1], .6, cracked), (real - sum(n), 0, sections or plain)]
+        n = [int(real * .45), int(real * .3), int(real * .15)]
+        groups = [(n[0], .5, plain), (n[1], .6, cracked), (n[2], .8, stepped), (real - sum(n), 0, sections or plain)]
+    while a.wait and not os.path.exists(a.parts + "/done"):
+        time.sleep(1)
+    drawn = [(x["surf"], x["bits"], middles(x["bits"])) for x in read_items(a.parts, "part")]
+    log(len(drawn), "drawn surfaces")
     draw = Sampler([(a.batch - real, .45, drawn), *groups], dev)
     net = SurfaceNet().to(dev).to(memory_format=torch.channels_last)
     if a.start:
@@ -187,11 +194,15 @@ def main():
     for c, m, n in ((KNOT, 1.5, 1.), (CRACK, 2.5, 2.), (POCKET, 2., 1.2), (HOLE, 2., 1.2), (DENT, 1.5, .7), (STAIN, 1., .5), (PITH, 1.5, .5), (MARKING, 1.5, .6),
                     (MACHINING, 1., .25), (DIRT, 1., .25), (GLARE, 1., .2), (INDENTED, 1., .2), (SAPWOOD, 1., .15), (STREAK, 1., .2), (WOOD, 1., .6)):
         missed[c], counts[c] = m, n
+    if a.deadline:
+        a.seconds = max(5., a.deadline - (time.time() - t0))
     start, step = time.time(), 0
     while (done := (time.time() - start) / a.seconds) < 1:
         rate = a.rate * min(done / .06, .5 * (1 + math.cos(math.pi * max(0, done - .06) / .94))) + 1e-6
         for g in opt.param_groups:
             g["lr"] = rate
+        if a.fixed:
+            net.eval()
         x, y, weight = draw.draw()
         with torch.autocast("cuda" if dev == "cuda" else "cpu", torch.bfloat16, enabled=dev == "cuda"):
             o = net(x.contiguous(memory_format=torch.channels_last))
@@ -209,7 +220,7 @@ def main():
         step += 1
         if step % 2 == 0:
             draw.learn(p.detach(), y, weight)
-        if step % 500 == 0:
+        if step in (50, 200) or step % 1000 == 0:
             log("step", step, "loss %.4f" % loss.item())
     log(step, "steps")
     kept.net.eval()

@@ -6,7 +6,14 @@ namespace GrainVision.Synthesis;
 /// </summary>
 internal sealed class VariedCrack : Feature
 {
-    public required double ThetaRad { get; init; }
+    private readonly (double Sin, double Cos) theta;
+    private readonly double thetaRad;
+
+    public required double ThetaRad
+    {
+        get => thetaRad;
+        init => (thetaRad, theta) = (value, Math.SinCos(value));
+    }
 
     public required double U { get; init; }
 
@@ -78,7 +85,7 @@ internal sealed class VariedCrack : Feature
     private double Shape(in WoodPoint p, out double off)
     {
         off = 1e3;
-        var (sin, cos) = Math.SinCos(ThetaRad);
+        var (sin, cos) = theta;
         if ((p.Qx * cos) + (p.Qy * sin) <= 0)
             return -1e3;
         var s = (p.Qy * cos) - (p.Qx * sin);
@@ -90,6 +97,14 @@ internal sealed class VariedCrack : Feature
         {
             off = Math.Max(0.01, -room * Math.Min(HalfReachMm, HalfLengthMm) * 0.5);
             return 0;
+        }
+
+        // Farther than it can stray, the noise need not be asked.
+        var plain = Math.Abs(Shake ? p.U - U : s);
+        if (plain > (4.2 * StrayMm) + OpeningMm + 1.5)
+        {
+            off = plain;
+            return OpeningMm / 2;
         }
 
         var x = (float)across;

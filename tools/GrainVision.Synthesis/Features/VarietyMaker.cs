@@ -24,9 +24,9 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
         // A check that lies in the face itself cannot be seen: there, only a shake can.
         var ring = places.RingAngleDeg(x, y);
         var shake = End ? random.Chance(0.35) : ring > 55 || (ring > 30 && random.Chance(0.5));
-        double opening = random.LogUniform(0.15, random.Chance(0.2) ? 3.5 : 1.2), stray = random.LogUniform(0.05, 0.9);
+        double opening = random.LogUniform(0.18, random.Chance(0.2) ? 3.5 : 1.2), stray = random.LogUniform(0.05, 0.9);
         double strayLength = random.LogUniform(1.5, 12), step = random.Chance(0.3) ? random.LogUniform(3, 20) : 0, closed = random.Chance(0.4) ? random.Uniform(0.1, 0.5) : 0;
-        double darkness = random.Chance(0.7) ? random.Uniform(0.8, 0.97) : random.Uniform(0.45, 0.8), brown = random.Next(), lip = random.Chance(0.35) ? random.Uniform(0.08, 0.45) : 0;
+        double darkness = random.Chance(0.7) ? random.Uniform(0.8, 0.97) : random.Uniform(0.55, 0.8), brown = random.Next(), lip = random.Chance(0.35) ? random.Uniform(0.08, 0.45) : 0;
         // A pale shake beside latewood is a ring line to any eye.
         darkness = shake ? Math.Max(darkness, 0.75) : darkness;
         for (var i = 0; i < count; i++)

@@ -79,6 +79,7 @@ internal sealed class WoodLayer : Layer
             for (var col = 0; col < block.Width; col++, at += 3)
             {
                 var light = default(Light);
+                var shown = 0;
                 if (disturbed)
                 {
                     double ua = a, ub = b;
@@ -94,10 +95,15 @@ internal sealed class WoodLayer : Layer
                 {
                     var point = new WoodPoint(px, py, a, b, MathF.Sqrt((a * a) + (b * b)), c, pitch) { Ground = ground };
                     foreach (var feature in active)
-                        feature.Paint(point, feature.Level(point), ref light);
+                    {
+                        var level = feature.Level(point);
+                        feature.Paint(point, level, ref light);
+                        if (mask is not null && feature.Shows(point, level))
+                            shown |= feature.ClassBit;
+                    }
                 }
 
-                mask?.Mark(block.X0 + col, block.Y0 + row, new WoodPoint(px, py, a, b, MathF.Sqrt((a * a) + (b * b)), c, pitch), s, active);
+                mask?.Mark(block.X0 + col, block.Y0 + row, new WoodPoint(px, py, a, b, MathF.Sqrt((a * a) + (b * b)), c, pitch), s, shown);
 
                 if (shiny)
                 {

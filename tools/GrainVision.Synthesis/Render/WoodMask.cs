@@ -15,19 +15,13 @@ internal sealed class WoodMask(Scene scene, SurfaceFinish finish, Gloss gloss, C
     /// <param name="y">px.</param>
     /// <param name="p">The same place on the wood.</param>
     /// <param name="heart">Strength of the heartwood's tint there.</param>
-    /// <param name="features">What may lie there.</param>
-    public void Mark(int x, int y, in WoodPoint p, float heart, List<Feature> features)
+    /// <param name="shown">Bits of the features that show there.</param>
+    public void Mark(int x, int y, in WoodPoint p, float heart, int shown)
     {
         // The rim's blocks are shaded beyond the wood and cut afterwards.
         if (Math.Abs(p.X) > halfX || Math.Abs(p.Y) > halfY)
             return;
-        int bits = SurfaceClass.Wood.Bit();
-        foreach (var f in features)
-        {
-            if (f.Shows(p, f.Level(p)))
-                bits |= SurfaceClasses.Of(f).Bit();
-        }
-
+        var bits = SurfaceClass.Wood.Bit() | shown;
         if (p.U < PithSpot.RadiusMm)
             bits |= SurfaceClass.Pith.Bit();
         if (finish.ShowsDirt(p.X, p.Y))

@@ -43,6 +43,9 @@ public sealed record PhotoTruth
 
     public required Conditions Conditions { get; init; }
 
+    /// <summary>True where the photo was drawn with rarer looks (--variety); null otherwise.</summary>
+    public bool? Variety { get; init; }
+
     /// <summary>What is painted where, as a picture; null where none was asked for.</summary>
     public MaskTruth? Mask { get; init; }
 }
