@@ -101,7 +101,7 @@ public sealed class SurfaceModelTests
     {
         var made = Synthesiser.Make(new SceneRequest { Seed = seed, View = View.Face, Difficulty = Difficulty.Easy, Megapixels = 1, Blemishes = [kind] });
         var outcome = MeasureJob.Run(made.ToPng(), new MeasuringRequest { View = View.Face, Outline = made.Truth.Outline, Scale = new PitchScale(made.Truth.Scale.PixelsPerMm) }, null, IntakeLimits.Default, CancellationToken.None);
-        var m = outcome.Found!.Measurement;
+        var m = outcome.Found!;
         Assert.All(made.Truth.Blemishes.Where(b => b.DiameterMm * made.Truth.Scale.PixelsPerMm >= 3 && b.Contrast >= 0.2), t =>
             Assert.Contains(m.Blemishes, b => Touch(b.Outline, [t.Outline.Min(p => p.X), t.Outline.Min(p => p.Y), t.Outline.Max(p => p.X), t.Outline.Max(p => p.Y)])));
         Assert.All(m.Blemishes, b => Assert.InRange(b.BlemishProbability!.Value, Math.Max(b.Probability, m.Surface!.AskFrom) - 0.001, 1));
