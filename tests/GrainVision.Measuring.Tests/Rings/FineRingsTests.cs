@@ -23,6 +23,6 @@ public sealed class FineRingsTests
         Assert.True(MeasureJob.Run(photo, request, null, IntakeLimits.Default, CancellationToken.None).TryGet(out var measured, out var refusal), refusal?.Message);
 
         Assert.Null(measured.Rings);
-        Assert.Contains(measured.Measurement.CannotSay, c => c.What == "rings");
+        Assert.Contains(measured.CannotSay, c => c.What == CannotSayTopic.Rings);
     }
 }

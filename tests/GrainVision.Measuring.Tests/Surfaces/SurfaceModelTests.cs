@@ -116,7 +116,7 @@ public sealed class SurfaceModelTests
         var outcome = MeasureJob.Run(
             File.ReadAllBytes(Fixture(file)), new MeasuringRequest { View = View.Face, Outline = corners, Scale = new PitchScale(pixelsPerMm) }, book, IntakeLimits.Default, CancellationToken.None);
         Assert.True(outcome.Found is not null, outcome.Refusal?.Message);
-        return outcome.Found.Measurement;
+        return outcome.Found;
     }
 
     /// <summary>True where the outline's box and the other box meet.</summary>
