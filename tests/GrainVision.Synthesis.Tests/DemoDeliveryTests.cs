@@ -9,19 +9,19 @@ namespace GrainVision.Synthesis.Tests;
 /// <summary>The demo delivery as a folder, drawn small: names, truth, and a check that can fail.</summary>
 public sealed class DemoDeliveryTests : IDisposable
 {
-    private readonly string folder = Directory.CreateTempSubdirectory("demo-").FullName;
+    private readonly string _folder = Directory.CreateTempSubdirectory("demo-").FullName;
 
-    public void Dispose() => Directory.Delete(folder, true);
+    public void Dispose() => Directory.Delete(_folder, true);
 
     [Fact]
     public void Write_Folder_EveryPhotoSortsToWhereTheTruthSays()
     {
-        var count = DemoDelivery.Write(folder, 0.3);
-        var photos = Directory.GetFiles(Path.Combine(folder, "photos")).Select(f => Path.GetFileName(f)!).ToList();
+        var count = DemoDelivery.Write(_folder, 0.3);
+        var photos = Directory.GetFiles(Path.Combine(_folder, "photos")).Select(f => Path.GetFileName(f)!).ToList();
         Assert.Equal(count, photos.Count);
         Assert.InRange(count, 100, 200);
-        var truth = JsonSerializer.Deserialize<DemoTruth>(File.ReadAllText(Path.Combine(folder, "truth.json")), ContractJson.Options)!;
-        var entered = JsonNode.Parse(File.ReadAllText(Path.Combine(folder, "delivery.json")))!.AsObject();
+        var truth = JsonSerializer.Deserialize<DemoTruth>(File.ReadAllText(Path.Combine(_folder, "truth.json")), ContractJson.Options)!;
+        var entered = JsonNode.Parse(File.ReadAllText(Path.Combine(_folder, "delivery.json")))!.AsObject();
         Assert.Equal(24, entered["pieces"].Deserialize<List<GrainVision.Grading.Pieces.Piece>>(ContractJson.Options)!.Count);
         Assert.Equal(24, truth.Pieces.Count);
         foreach (var surface in truth.Surfaces)

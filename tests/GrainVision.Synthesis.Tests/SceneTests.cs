@@ -33,7 +33,7 @@ public class SceneTests
         for (var seed = 1; seed <= 90; seed++)
         {
             var view = seed % 3 == 0 ? View.Face : View.End;
-            var truth = TruthTeller.Tell(SceneBuilder.Build(new SceneRequest { Seed = seed, View = view, Difficulty = (Difficulty)(seed % 3) }));
+            var truth = GroundTruth.Tell(SceneBuilder.Build(new SceneRequest { Seed = seed, View = view, Difficulty = (Difficulty)(seed % 3) }));
             if (view == View.End)
             {
                 Assert.All(truth.Outline, p => Assert.True(p.X >= 0 && p.Y >= 0 && p.X < truth.Photo.Width && p.Y < truth.Photo.Height, $"seed {seed}: {p}"));

@@ -15,9 +15,9 @@ public sealed class PieceCardSheets
     /// <summary>46 mm: check lines with their words, and the line of advice.</summary>
     private const double FootMm = 46;
 
-    private readonly PaperSize paper;
-    private readonly IReadOnlyList<PieceCard> cards;
-    private readonly int perPage;
+    private readonly PaperSize _paper;
+    private readonly IReadOnlyList<PieceCard> _cards;
+    private readonly int _perPage;
 
     /// <param name="paper">A4 or Letter.</param>
     /// <param name="cards">In the order of printing.</param>
@@ -30,17 +30,17 @@ public sealed class PieceCardSheets
             throw new ArgumentOutOfRangeException(nameof(perPage), perPage, "2 to 12 cards fit on a page.");
         if (cards.Count == 0)
             throw new ArgumentException("There is no card to print.", nameof(cards));
-        (this.paper, this.cards, this.perPage) = (paper, cards, perPage);
+        (_paper, _cards, _perPage) = (paper, cards, perPage);
     }
 
-    public int Pages => (cards.Count + perPage - 1) / perPage;
+    public int Pages => (_cards.Count + _perPage - 1) / _perPage;
 
     /// <summary>Top-left corner of a place on the page, mm: column by column within a row.</summary>
     public (double X, double Y) PlaceMm(int place)
     {
-        var rows = (perPage + 1) / 2;
-        var left = (paper.WidthMm - (2 * PieceCardDesign.WidthMm)) / 2;
-        var room = paper.HeightMm - (rows * PieceCardDesign.HeightMm);
+        var rows = (_perPage + 1) / 2;
+        var left = (_paper.WidthMm - (2 * PieceCardDesign.WidthMm)) / 2;
+        var room = _paper.HeightMm - (rows * PieceCardDesign.HeightMm);
         var top = Math.Min(room / 2, 14);
         return (left + (place % 2 * PieceCardDesign.WidthMm), top + (place / 2 * PieceCardDesign.HeightMm));
     }
@@ -50,7 +50,7 @@ public sealed class PieceCardSheets
         using var document = SKDocument.CreatePdf(stream, new SKDocumentPdfMetadata { Title = "GrainVision piece cards" });
         for (var page = 0; page < Pages; page++)
         {
-            var canvas = document.BeginPage((float)(paper.WidthMm * Page.PointsPerMm), (float)(paper.HeightMm * Page.PointsPerMm));
+            var canvas = document.BeginPage((float)(_paper.WidthMm * Page.PointsPerMm), (float)(_paper.HeightMm * Page.PointsPerMm));
             canvas.Scale((float)Page.PointsPerMm);
             DrawPage(canvas, page);
             document.EndPage();
@@ -64,7 +64,7 @@ public sealed class PieceCardSheets
     {
         var scale = dpi / 25.4;
         using var surface = SKSurface.Create(new SKImageInfo(
-            (int)Math.Round(paper.WidthMm * scale), (int)Math.Round(paper.HeightMm * scale), SKColorType.Gray8, SKAlphaType.Opaque));
+            (int)Math.Round(_paper.WidthMm * scale), (int)Math.Round(_paper.HeightMm * scale), SKColorType.Gray8, SKAlphaType.Opaque));
         surface.Canvas.Clear(SKColors.White);
         surface.Canvas.Scale((float)scale);
         DrawPage(surface.Canvas, page);
@@ -75,7 +75,7 @@ public sealed class PieceCardSheets
 
     private void DrawPage(SKCanvas canvas, int page)
     {
-        var onPage = cards.Skip(page * perPage).Take(perPage).ToList();
+        var onPage = _cards.Skip(page * _perPage).Take(_perPage).ToList();
         for (var i = 0; i < onPage.Count; i++)
         {
             using var restore = new SKAutoCanvasRestore(canvas);
@@ -111,13 +111,13 @@ public sealed class PieceCardSheets
 
     private void Foot(SKCanvas canvas)
     {
-        var (_, top) = PlaceMm(perPage + (perPage % 2));
-        if (paper.HeightMm - top < FootMm)
+        var (_, top) = PlaceMm(_perPage + (_perPage % 2));
+        if (_paper.HeightMm - top < FootMm)
             return;
         using var ink = new SKPaint { Color = SKColors.Black, IsAntialias = true };
-        CheckLine.Draw(canvas, ((paper.WidthMm - CheckLine.LengthMm) / 2, top + 18), BundledFont.Regular, ink);
+        CheckLine.Draw(canvas, ((_paper.WidthMm - CheckLine.LengthMm) / 2, top + 18), BundledFont.Regular, ink);
         Page.Text(
             canvas, "Print at 100 %, cut along the dashes, lay each card flat beside its surface, level with the wood, alone in the picture.",
-            (float)(paper.WidthMm / 2), (float)top + 8, BundledFont.Regular, 3.1f, ink, SKTextAlign.Center);
+            (float)(_paper.WidthMm / 2), (float)top + 8, BundledFont.Regular, 3.1f, ink, SKTextAlign.Center);
     }
 }

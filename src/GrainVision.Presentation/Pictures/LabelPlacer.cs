@@ -10,11 +10,11 @@ internal sealed class LabelPlacer(SKRect bounds, SKPoint[] section)
 {
     private const int Directions = 24;
     private const int Steps = 30;
-    private readonly List<SKRect> taken = [];
-    private readonly List<SKRect> labels = [];
+    private readonly List<SKRect> _taken = [];
+    private readonly List<SKRect> _labels = [];
 
     /// <summary>Keeps labels off this place.</summary>
-    public void Block(SKRect rect) => taken.Add(rect);
+    public void Block(SKRect rect) => _taken.Add(rect);
 
     public void Block(SKPoint centre, float radius) => Block(new SKRect(centre.X - radius, centre.Y - radius, centre.X + radius, centre.Y + radius));
 
@@ -49,7 +49,7 @@ internal sealed class LabelPlacer(SKRect bounds, SKPoint[] section)
         }
 
         Block(best);
-        labels.Add(best);
+        _labels.Add(best);
         BlockLeader(anchor, best);
         return best;
     }
@@ -58,7 +58,7 @@ internal sealed class LabelPlacer(SKRect bounds, SKPoint[] section)
     private int Crossings(SKPoint anchor, SKRect rect)
     {
         var crossed = 0;
-        foreach (var label in labels)
+        foreach (var label in _labels)
         {
             for (var i = 1; i < 10; i++)
             {
@@ -100,7 +100,7 @@ internal sealed class LabelPlacer(SKRect bounds, SKPoint[] section)
     {
         var cost = 0f;
         var roomy = SKRect.Inflate(r, r.Height * 0.15f, r.Height * 0.15f);
-        foreach (var t in taken)
+        foreach (var t in _taken)
         {
             var overlap = SKRect.Intersect(roomy, t);
             if (overlap.Width > 0 && overlap.Height > 0)

@@ -7,12 +7,12 @@ namespace GrainVision.Presentation.Pictures;
 /// <summary>What each line on the photo means: a sample of the line and a few words, only for what is drawn.</summary>
 internal sealed class LegendPanel
 {
-    private readonly PictureStyle style;
-    private readonly List<(Action<OverlayCanvas, SKRect> Sample, TextBlock Words, SKPoint At)> items = [];
+    private readonly PictureStyle _style;
+    private readonly List<(Action<OverlayCanvas, SKRect> Sample, TextBlock Words, SKPoint At)> _items = [];
 
     public LegendPanel(PictureStyle style, Measurement measurement, float widthPx)
     {
-        this.style = style;
+        _style = style;
         SKPoint next = new(0, 0);
         foreach (var (sample, words) in Entries(measurement))
         {
@@ -20,7 +20,7 @@ internal sealed class LegendPanel
             var width = SampleWidth + (style.BodyPx * 0.4f) + block.WidthPx;
             if (next.X > 0 && next.X + width > widthPx)
                 next = new(0, HeightPx);
-            items.Add((sample, block, next));
+            _items.Add((sample, block, next));
             HeightPx = Math.Max(HeightPx, next.Y + block.HeightPx);
             next = new(next.X + width + (style.BodyPx * 1.1f), next.Y);
         }
@@ -28,14 +28,14 @@ internal sealed class LegendPanel
 
     public float HeightPx { get; private set; }
 
-    private float SampleWidth => style.BodyPx * 1.9f;
+    private float SampleWidth => _style.BodyPx * 1.9f;
 
-    private float SizePx => style.BodyPx * 0.95f;
+    private float SizePx => _style.BodyPx * 0.95f;
 
     public void Draw(OverlayCanvas ink, float left, float top)
     {
         using var wood = new SKPaint { Color = new SKColor(0xB9, 0x9A, 0x6B) };
-        foreach (var (sample, words, at) in items)
+        foreach (var (sample, words, at) in _items)
         {
             var box = SKRect.Create(left + at.X, top + at.Y + (SizePx * 0.1f), SampleWidth, SizePx * 1.05f);
             // The sample lies on a wood-coloured ground, so that casing and core look as they do on the photo.
@@ -44,13 +44,13 @@ internal sealed class LegendPanel
             ink.Canvas.ClipRect(box);
             sample(ink, box);
             ink.Canvas.Restore();
-            words.Draw(ink.Canvas, box.Right + (style.BodyPx * 0.4f), top + at.Y, PictureStyle.QuietText);
+            words.Draw(ink.Canvas, box.Right + (_style.BodyPx * 0.4f), top + at.Y, PictureStyle.QuietText);
         }
     }
 
     private IEnumerable<(Action<OverlayCanvas, SKRect> Sample, string Words)> Entries(Measurement m)
     {
-        var core = style.CorePx;
+        var core = _style.CorePx;
         Action<OverlayCanvas, SKRect> Level(SKColor color, float width, float[]? dash = null) =>
             (ink, box) => ink.Line([new(box.Left, box.MidY), new(box.Right, box.MidY)], color, width, dash: dash);
         if (m.Outline.Count > 1)
@@ -76,15 +76,15 @@ internal sealed class LegendPanel
 
     private void Ticks(OverlayCanvas ink, SKRect box)
     {
-        ink.Line([new(box.Left, box.MidY), new(box.Right, box.MidY)], PictureStyle.Ring, style.CorePx * 0.5f);
+        ink.Line([new(box.Left, box.MidY), new(box.Right, box.MidY)], PictureStyle.Ring, _style.CorePx * 0.5f);
         for (var i = 1; i <= 4; i++)
         {
             var x = box.Left + (box.Width * i / 5);
             var reach = box.Height * (i == 4 ? 0.42f : 0.22f);
-            ink.Segments([new(x, box.MidY - reach), new(x, box.MidY + reach)], PictureStyle.Ring, style.CorePx * 0.8f);
+            ink.Segments([new(x, box.MidY - reach), new(x, box.MidY + reach)], PictureStyle.Ring, _style.CorePx * 0.8f);
         }
     }
 
     private void Rails(OverlayCanvas ink, SKRect box) =>
-        ink.Line([new(box.Left + (box.Width * 0.1f), box.Top + (box.Height * 0.2f)), new(box.Right - (box.Width * 0.1f), box.Top + (box.Height * 0.2f)), new(box.Right - (box.Width * 0.1f), box.Bottom - (box.Height * 0.2f)), new(box.Left + (box.Width * 0.1f), box.Bottom - (box.Height * 0.2f))], PictureStyle.WorstInch, style.CorePx * 0.8f, closed: true, dash: [5, 1.6f]);
+        ink.Line([new(box.Left + (box.Width * 0.1f), box.Top + (box.Height * 0.2f)), new(box.Right - (box.Width * 0.1f), box.Top + (box.Height * 0.2f)), new(box.Right - (box.Width * 0.1f), box.Bottom - (box.Height * 0.2f)), new(box.Left + (box.Width * 0.1f), box.Bottom - (box.Height * 0.2f))], PictureStyle.WorstInch, _style.CorePx * 0.8f, closed: true, dash: [5, 1.6f]);
 }

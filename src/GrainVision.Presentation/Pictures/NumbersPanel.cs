@@ -14,16 +14,16 @@ internal sealed class NumbersPanel
     /// <summary>6: things that cannot be said and warnings told under the photo.</summary>
     private const int NotesTold = 6;
 
-    private readonly PictureStyle style;
-    private readonly int widthPx;
-    private readonly List<Row> rows = [];
-    private readonly LegendPanel legend;
+    private readonly PictureStyle _style;
+    private readonly int _widthPx;
+    private readonly List<Row> _rows = [];
+    private readonly LegendPanel _legend;
     private readonly TextBlock caution;
 
     public NumbersPanel(PictureStyle style, Measurement measurement, int widthPx)
     {
-        this.style = style;
-        this.widthPx = widthPx;
+        _style = style;
+        _widthPx = widthPx;
         if (measurement.Rings is { } rings)
             AddRings(rings);
         if (measurement.RingAngle is { } angle)
@@ -36,40 +36,40 @@ internal sealed class NumbersPanel
         if (measurement.Verdict is { } verdict)
             AddHandChecks(measurement, verdict);
         Add("", [new("In brackets: the 95 % interval, rounded outwards.", Color: PictureStyle.QuietText)]);
-        legend = new LegendPanel(style, measurement, TextWidth);
+        _legend = new LegendPanel(style, measurement, TextWidth);
         caution = TextBlock.Wrap([new(PictureWords.Caution, Bold: true)], style.BodyPx, TextWidth, 3);
     }
 
-    public int HeightPx => (int)MathF.Ceiling(rows.Sum(r => r.HeightPx + Gap) + legend.HeightPx + caution.HeightPx + (style.MarginPx * 2.6f));
+    public int HeightPx => (int)MathF.Ceiling(_rows.Sum(r => r.HeightPx + Gap) + _legend.HeightPx + caution.HeightPx + (_style.MarginPx * 2.6f));
 
-    private float TextWidth => widthPx - (2 * style.MarginPx);
+    private float TextWidth => _widthPx - (2 * _style.MarginPx);
 
     private float LabelWidth => TextWidth * 0.27f;
 
-    private float BlemishIndent => style.BodyPx * 4.4f;
+    private float BlemishIndent => _style.BodyPx * 4.4f;
 
-    private float Gap => style.BodyPx * 0.22f;
+    private float Gap => _style.BodyPx * 0.22f;
 
     public void Draw(OverlayCanvas ink, float top)
     {
         var canvas = ink.Canvas;
         using var ground = new SKPaint { Color = PictureStyle.Panel };
-        canvas.DrawRect(0, top, widthPx, HeightPx, ground);
-        var y = top + (style.MarginPx * 0.6f);
-        foreach (var row in rows)
+        canvas.DrawRect(0, top, _widthPx, HeightPx, ground);
+        var y = top + (_style.MarginPx * 0.6f);
+        foreach (var row in _rows)
         {
-            row.Label?.Draw(canvas, style.MarginPx, y, PictureStyle.QuietText);
-            row.Swatch?.Invoke(ink, SKRect.Create(style.MarginPx, y + (style.BodyPx * 0.1f), style.BodyPx * 3.9f, style.BodyPx * 1.1f));
-            row.Text.Draw(canvas, style.MarginPx + row.Indent, y, PictureStyle.Text);
+            row.Label?.Draw(canvas, _style.MarginPx, y, PictureStyle.QuietText);
+            row.Swatch?.Invoke(ink, SKRect.Create(_style.MarginPx, y + (_style.BodyPx * 0.1f), _style.BodyPx * 3.9f, _style.BodyPx * 1.1f));
+            row.Text.Draw(canvas, _style.MarginPx + row.Indent, y, PictureStyle.Text);
             y += row.HeightPx + Gap;
         }
 
-        y += style.MarginPx * 0.4f;
-        legend.Draw(ink, style.MarginPx, y);
-        y += legend.HeightPx + (style.MarginPx * 0.5f);
-        using var rule = new SKPaint { Color = PictureStyle.QuietText, StrokeWidth = style.CorePx * 0.6f };
-        canvas.DrawLine(style.MarginPx, y, widthPx - style.MarginPx, y, rule);
-        caution.Draw(canvas, style.MarginPx, y + (style.MarginPx * 0.3f), PictureStyle.Text);
+        y += _style.MarginPx * 0.4f;
+        _legend.Draw(ink, _style.MarginPx, y);
+        y += _legend.HeightPx + (_style.MarginPx * 0.5f);
+        using var rule = new SKPaint { Color = PictureStyle.QuietText, StrokeWidth = _style.CorePx * 0.6f };
+        canvas.DrawLine(_style.MarginPx, y, _widthPx - _style.MarginPx, y, rule);
+        caution.Draw(canvas, _style.MarginPx, y + (_style.MarginPx * 0.3f), PictureStyle.Text);
     }
 
     private void AddRings(RingFinding r)
@@ -154,9 +154,9 @@ internal sealed class NumbersPanel
 
     private void Add(string? label, IReadOnlyList<TextRun> runs, float? indent = null, Action<OverlayCanvas, SKRect>? swatch = null, int mostLines = 4)
     {
-        var left = indent ?? LabelWidth + (style.BodyPx * 0.4f);
-        var name = string.IsNullOrEmpty(label) ? null : TextBlock.Wrap([new(label)], style.BodyPx, LabelWidth, 2);
-        rows.Add(new Row(name, TextBlock.Wrap(runs, style.BodyPx, TextWidth - left, mostLines), left, swatch));
+        var left = indent ?? LabelWidth + (_style.BodyPx * 0.4f);
+        var name = string.IsNullOrEmpty(label) ? null : TextBlock.Wrap([new(label)], _style.BodyPx, LabelWidth, 2);
+        _rows.Add(new Row(name, TextBlock.Wrap(runs, _style.BodyPx, TextWidth - left, mostLines), left, swatch));
     }
 
     private sealed record Row(TextBlock? Label, TextBlock Text, float Indent, Action<OverlayCanvas, SKRect>? Swatch)

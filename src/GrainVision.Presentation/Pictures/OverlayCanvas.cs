@@ -6,9 +6,9 @@ namespace GrainVision.Presentation.Pictures;
 /// <summary>Pen of one picture: lines with a dark casing and a light core, small shapes, and labels on solid grounds. Owns native paints: dispose it.</summary>
 internal sealed class OverlayCanvas : IDisposable
 {
-    private readonly SKPaint casing = new() { IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeJoin = SKStrokeJoin.Round, StrokeCap = SKStrokeCap.Round, Color = PictureStyle.Casing };
-    private readonly SKPaint core = new() { IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeJoin = SKStrokeJoin.Round, StrokeCap = SKStrokeCap.Butt };
-    private readonly SKPaint fill = new() { IsAntialias = true };
+    private readonly SKPaint _casing = new() { IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeJoin = SKStrokeJoin.Round, StrokeCap = SKStrokeCap.Round, Color = PictureStyle.Casing };
+    private readonly SKPaint _core = new() { IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeJoin = SKStrokeJoin.Round, StrokeCap = SKStrokeCap.Butt };
+    private readonly SKPaint _fill = new() { IsAntialias = true };
     private readonly SKFont label;
 
     public OverlayCanvas(SKCanvas canvas, PictureStyle style)
@@ -36,14 +36,14 @@ internal sealed class OverlayCanvas : IDisposable
     /// <summary>Strokes a path, casing first.</summary>
     public void Stroke(SKPath path, SKColor color, float widthPx, float[]? dash = null)
     {
-        casing.StrokeWidth = CasedWidth(widthPx);
-        Canvas.DrawPath(path, casing);
-        core.Color = color;
-        core.StrokeWidth = widthPx;
+        _casing.StrokeWidth = CasedWidth(widthPx);
+        Canvas.DrawPath(path, _casing);
+        _core.Color = color;
+        _core.StrokeWidth = widthPx;
         using var effect = dash is null ? null : SKPathEffect.CreateDash([.. dash.Select(d => d * widthPx)], 0);
-        core.PathEffect = effect;
-        Canvas.DrawPath(path, core);
-        core.PathEffect = null;
+        _core.PathEffect = effect;
+        Canvas.DrawPath(path, _core);
+        _core.PathEffect = null;
     }
 
     /// <summary>Many separate segments in one go: points in pairs.</summary>
@@ -51,20 +51,20 @@ internal sealed class OverlayCanvas : IDisposable
     {
         if (pairs.Length < 2)
             return;
-        casing.StrokeWidth = CasedWidth(widthPx);
-        Canvas.DrawPoints(SKPointMode.Lines, pairs, casing);
-        core.Color = color;
-        core.StrokeWidth = widthPx;
-        Canvas.DrawPoints(SKPointMode.Lines, pairs, core);
+        _casing.StrokeWidth = CasedWidth(widthPx);
+        Canvas.DrawPoints(SKPointMode.Lines, pairs, _casing);
+        _core.Color = color;
+        _core.StrokeWidth = widthPx;
+        Canvas.DrawPoints(SKPointMode.Lines, pairs, _core);
     }
 
     public void Circle(SKPoint centre, float radiusPx, SKColor color, float widthPx)
     {
-        casing.StrokeWidth = CasedWidth(widthPx);
-        Canvas.DrawCircle(centre, radiusPx, casing);
-        core.Color = color;
-        core.StrokeWidth = widthPx;
-        Canvas.DrawCircle(centre, radiusPx, core);
+        _casing.StrokeWidth = CasedWidth(widthPx);
+        Canvas.DrawCircle(centre, radiusPx, _casing);
+        _core.Color = color;
+        _core.StrokeWidth = widthPx;
+        Canvas.DrawCircle(centre, radiusPx, _core);
     }
 
     /// <summary>A filled triangle with its tip at <paramref name="tip"/>, pointing along the unit vector.</summary>
@@ -75,10 +75,10 @@ internal sealed class OverlayCanvas : IDisposable
         using var builder = new SKPathBuilder();
         builder.AddPoly([tip, back + side, back - side], true);
         using var path = builder.Detach();
-        casing.StrokeWidth = Style.CorePx * 1.6f;
-        Canvas.DrawPath(path, casing);
-        fill.Color = color;
-        Canvas.DrawPath(path, fill);
+        _casing.StrokeWidth = Style.CorePx * 1.6f;
+        Canvas.DrawPath(path, _casing);
+        _fill.Color = color;
+        Canvas.DrawPath(path, _fill);
     }
 
     public SKSize LabelSize(string text) => new(label.MeasureText(text) + (Style.LabelPx * 0.6f), Style.LabelPx * 1.3f);
@@ -87,20 +87,20 @@ internal sealed class OverlayCanvas : IDisposable
     public void Label(string text, SKRect at, SKColor ground, bool round = false)
     {
         var radius = round ? at.Height / 2 : at.Height / 6;
-        casing.StrokeWidth = Style.CorePx * 1.6f;
-        Canvas.DrawRoundRect(at, radius, radius, casing);
-        fill.Color = ground;
-        Canvas.DrawRoundRect(at, radius, radius, fill);
-        fill.Color = PictureStyle.Casing;
-        Canvas.DrawText(text, at.MidX, at.MidY + (Style.LabelPx * 0.36f), SKTextAlign.Center, label, fill);
+        _casing.StrokeWidth = Style.CorePx * 1.6f;
+        Canvas.DrawRoundRect(at, radius, radius, _casing);
+        _fill.Color = ground;
+        Canvas.DrawRoundRect(at, radius, radius, _fill);
+        _fill.Color = PictureStyle.Casing;
+        Canvas.DrawText(text, at.MidX, at.MidY + (Style.LabelPx * 0.36f), SKTextAlign.Center, label, _fill);
     }
 
     /// <summary>Light words in the top left corner of a stage; gives the place they take.</summary>
     public SKRect Caption(string text, SKRect stage)
     {
         var size = LabelSize(text);
-        fill.Color = PictureStyle.QuietText;
-        Canvas.DrawText(text, stage.Left + (Style.LabelPx * 0.4f), stage.Top + (Style.LabelPx * 1.1f), SKTextAlign.Left, label, fill);
+        _fill.Color = PictureStyle.QuietText;
+        Canvas.DrawText(text, stage.Left + (Style.LabelPx * 0.4f), stage.Top + (Style.LabelPx * 1.1f), SKTextAlign.Left, label, _fill);
         return SKRect.Create(stage.Left, stage.Top, size.Width + (Style.LabelPx * 0.2f), size.Height);
     }
 
@@ -108,10 +108,10 @@ internal sealed class OverlayCanvas : IDisposable
     public void Rimmed(string text, SKPoint centre, SKColor color)
     {
         var baseline = centre.Y + (Style.LabelPx * 0.36f);
-        casing.StrokeWidth = Style.LabelPx * 0.28f;
-        Canvas.DrawText(text, centre.X, baseline, SKTextAlign.Center, label, casing);
-        fill.Color = color;
-        Canvas.DrawText(text, centre.X, baseline, SKTextAlign.Center, label, fill);
+        _casing.StrokeWidth = Style.LabelPx * 0.28f;
+        Canvas.DrawText(text, centre.X, baseline, SKTextAlign.Center, label, _casing);
+        _fill.Color = color;
+        Canvas.DrawText(text, centre.X, baseline, SKTextAlign.Center, label, _fill);
     }
 
     /// <summary>Thin line from a label to what it names.</summary>
@@ -124,9 +124,9 @@ internal sealed class OverlayCanvas : IDisposable
 
     public void Dispose()
     {
-        casing.Dispose();
-        core.Dispose();
-        fill.Dispose();
+        _casing.Dispose();
+        _core.Dispose();
+        _fill.Dispose();
         label.Dispose();
     }
 

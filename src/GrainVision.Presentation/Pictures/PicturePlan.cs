@@ -40,24 +40,24 @@ internal sealed class PicturePlan
 
     private const int PartsAtMost = 8;
 
-    private readonly SKRectI[] crops;
-    private readonly SKSizeI[] sizes;
-    private readonly bool sideBySide;
-    private readonly (int Left, int Top, int Right, int Bottom) gutter;
+    private readonly SKRectI[] _crops;
+    private readonly SKSizeI[] _sizes;
+    private readonly bool _sideBySide;
+    private readonly (int Left, int Top, int Right, int Bottom) _gutter;
 
     public PicturePlan(int photoWidth, int photoHeight, Measurement measurement)
     {
         var view = CropFor(photoWidth, photoHeight, measurement);
-        sideBySide = view.Height > view.Width;
-        crops = Cut(view);
-        var longSide = crops.Max(c => Math.Max(c.Width, c.Height));
+        _sideBySide = view.Height > view.Width;
+        _crops = Cut(view);
+        var longSide = _crops.Max(c => Math.Max(c.Width, c.Height));
         var whole = (longSide + LongSideAtMostPx - 1) / LongSideAtMostPx;
         double scale;
-        if (crops is [var only] && whole > 1 && longSide / whole >= WholeFactorFromPx && Math.Min(only.Width, only.Height) >= whole)
+        if (_crops is [var only] && whole > 1 && longSide / whole >= WholeFactorFromPx && Math.Min(only.Width, only.Height) >= whole)
         {
             // Cut to whole blocks: at most a few pixels of the far edges are lost.
             scale = 1.0 / whole;
-            crops = [SKRectI.Create(only.Left, only.Top, only.Width / whole * whole, only.Height / whole * whole)];
+            _crops = [SKRectI.Create(only.Left, only.Top, only.Width / whole * whole, only.Height / whole * whole)];
         }
         else
         {
@@ -66,26 +66,26 @@ internal sealed class PicturePlan
                 : 1;
         }
 
-        sizes = [.. crops.Select(c => new SKSizeI(Math.Max(1, (int)Math.Round(c.Width * scale)), Math.Max(1, (int)Math.Round(c.Height * scale))))];
+        _sizes = [.. _crops.Select(c => new SKSizeI(Math.Max(1, (int)Math.Round(c.Width * scale)), Math.Max(1, (int)Math.Round(c.Height * scale))))];
 
-        var photosWidth = sideBySide ? sizes.Sum(s => s.Width) : sizes.Max(s => s.Width);
+        var photosWidth = _sideBySide ? _sizes.Sum(s => s.Width) : _sizes.Max(s => s.Width);
         Style = new PictureStyle(Math.Max(photosWidth, CanvasWidthAtLeastPx));
 
         // Labels belong beside the wood. Where the piece reaches the edge of what is shown, a gutter gives them a place.
         var piece = Bounds(measurement.Outline) ?? new Extent(view.Left, view.Top, view.Right, view.Bottom);
         int GutterFor(double freePx, double labels) =>
             (int)Math.Round(Math.Clamp((labels * Style.LabelPx) - (freePx * scale), Style.LabelPx * 0.3, labels * Style.LabelPx));
-        var (beside, above) = crops.Length > 1 ? (1.4, 1.7) : (1.6, 3.4);
-        gutter = (
+        var (beside, above) = _crops.Length > 1 ? (1.4, 1.7) : (1.6, 3.4);
+        _gutter = (
             GutterFor(piece.Left - view.Left, beside),
             GutterFor(piece.Top - view.Top, above),
             GutterFor(view.Right - piece.Right, beside),
             GutterFor(view.Bottom - piece.Bottom, above));
-        if (crops.Length > 1)
-            gutter.Top = Math.Max(gutter.Top, (int)(Style.LabelPx * 1.5f));
+        if (_crops.Length > 1)
+            _gutter.Top = Math.Max(_gutter.Top, (int)(Style.LabelPx * 1.5f));
 
-        var columns = sideBySide ? crops.Length : 1;
-        CanvasWidth = Math.Max(photosWidth + (columns * (gutter.Left + gutter.Right)), CanvasWidthAtLeastPx);
+        var columns = _sideBySide ? _crops.Length : 1;
+        CanvasWidth = Math.Max(photosWidth + (columns * (_gutter.Left + _gutter.Right)), CanvasWidthAtLeastPx);
     }
 
     public PictureStyle Style { get; }
@@ -95,17 +95,17 @@ internal sealed class PicturePlan
     /// <summary>The parts from this far down the canvas.</summary>
     public IReadOnlyList<PictureFrame> Frames(int topPx)
     {
-        var frames = new List<PictureFrame>(crops.Length);
-        var used = sizes.Sum(s => s.Width + gutter.Left + gutter.Right);
-        float x = sideBySide ? (CanvasWidth - used) / 2 : 0, y = topPx;
-        for (var i = 0; i < crops.Length; i++)
+        var frames = new List<PictureFrame>(_crops.Length);
+        var used = _sizes.Sum(s => s.Width + _gutter.Left + _gutter.Right);
+        float x = _sideBySide ? (CanvasWidth - used) / 2 : 0, y = topPx;
+        for (var i = 0; i < _crops.Length; i++)
         {
-            var width = sideBySide && crops.Length > 1 ? sizes[i].Width + gutter.Left + gutter.Right : CanvasWidth;
-            var stage = SKRect.Create(crops.Length > 1 ? x : 0, y, width, gutter.Top + sizes[i].Height + gutter.Bottom);
-            var spare = (int)stage.Width - sizes[i].Width - gutter.Left - gutter.Right;
-            var area = SKRect.Create((int)stage.Left + gutter.Left + (spare / 2), y + gutter.Top, sizes[i].Width, sizes[i].Height);
-            frames.Add(new PictureFrame(crops[i], sizes[i], Style, stage, area, PartName(i)));
-            if (sideBySide)
+            var width = _sideBySide && _crops.Length > 1 ? _sizes[i].Width + _gutter.Left + _gutter.Right : CanvasWidth;
+            var stage = SKRect.Create(_crops.Length > 1 ? x : 0, y, width, _gutter.Top + _sizes[i].Height + _gutter.Bottom);
+            var spare = (int)stage.Width - _sizes[i].Width - _gutter.Left - _gutter.Right;
+            var area = SKRect.Create((int)stage.Left + _gutter.Left + (spare / 2), y + _gutter.Top, _sizes[i].Width, _sizes[i].Height);
+            frames.Add(new PictureFrame(_crops[i], _sizes[i], Style, stage, area, PartName(i)));
+            if (_sideBySide)
                 x += stage.Width;
             else
                 y = stage.Bottom;
@@ -114,9 +114,9 @@ internal sealed class PicturePlan
         return frames;
     }
 
-    private string? PartName(int i) => crops.Length == 1 ? null
-        : sideBySide ? $"{PictureWords.Whole(i + 1)}/{PictureWords.Whole(crops.Length)}"
-        : $"part {PictureWords.Whole(i + 1)} of {PictureWords.Whole(crops.Length)}";
+    private string? PartName(int i) => _crops.Length == 1 ? null
+        : _sideBySide ? $"{PictureWords.Whole(i + 1)}/{PictureWords.Whole(_crops.Length)}"
+        : $"part {PictureWords.Whole(i + 1)} of {PictureWords.Whole(_crops.Length)}";
 
     private static SKRectI[] Cut(SKRectI view)
     {

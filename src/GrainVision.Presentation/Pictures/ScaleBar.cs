@@ -15,48 +15,48 @@ internal sealed class ScaleBar
     private static readonly (double Inch, string Words)[] LengthsInch =
         [(1 / 16.0, "1/16 in"), (1 / 8.0, "1/8 in"), (1 / 4.0, "1/4 in"), (1 / 2.0, "1/2 in"), (1, "1 in"), (2, "2 in"), (4, "4 in"), (6, "6 in"), (12, "12 in"), (24, "24 in"), (48, "48 in"), (96, "96 in")];
 
-    private readonly PictureStyle style;
-    private readonly int widthPx;
-    private readonly List<(float LengthPx, string Words)> bars = [];
+    private readonly PictureStyle _style;
+    private readonly int _widthPx;
+    private readonly List<(float LengthPx, string Words)> _bars = [];
 
     public ScaleBar(PictureStyle style, double canvasPxPerMm, int widthPx)
     {
-        this.style = style;
-        this.widthPx = widthPx;
+        _style = style;
+        _widthPx = widthPx;
         if (!double.IsFinite(canvasPxPerMm) || canvasPxPerMm <= 0)
             return;
         // Nothing for a scale so far off that a bar would be a dot.
         var most = LongestShare * widthPx / canvasPxPerMm;
         var least = style.BodyPx / canvasPxPerMm;
         if (LengthsMm.LastOrDefault(mm => mm <= most) is > 0 and var mm && mm >= least)
-            bars.Add(((float)(mm * canvasPxPerMm), mm.ToString(CultureInfo.InvariantCulture) + " mm"));
+            _bars.Add(((float)(mm * canvasPxPerMm), mm.ToString(CultureInfo.InvariantCulture) + " mm"));
         if (LengthsInch.LastOrDefault(l => l.Inch * Units.MmPerInch <= most) is { Inch: > 0 } inch && inch.Inch * Units.MmPerInch >= least)
-            bars.Add(((float)(inch.Inch * Units.MmPerInch * canvasPxPerMm), inch.Words));
+            _bars.Add(((float)(inch.Inch * Units.MmPerInch * canvasPxPerMm), inch.Words));
     }
 
-    public int HeightPx => bars.Count == 0 ? 0 : (int)MathF.Ceiling((bars.Count * RowPx) + (style.MarginPx * 0.7f));
+    public int HeightPx => _bars.Count == 0 ? 0 : (int)MathF.Ceiling((_bars.Count * RowPx) + (_style.MarginPx * 0.7f));
 
-    private float RowPx => style.BodyPx * 1.25f;
+    private float RowPx => _style.BodyPx * 1.25f;
 
     public void Draw(SKCanvas canvas, float top)
     {
-        if (bars.Count == 0)
+        if (_bars.Count == 0)
             return;
         using var light = new SKPaint { IsAntialias = false, Color = PictureStyle.Text };
         using var dark = new SKPaint { IsAntialias = false, Color = PictureStyle.Panel };
         using var words = new SKPaint { IsAntialias = true, Color = PictureStyle.Text };
-        using var font = BundledFont.Create(style.BodyPx, bold: true);
-        canvas.DrawRect(0, top, widthPx, HeightPx, dark);
-        for (var i = 0; i < bars.Count; i++)
+        using var font = BundledFont.Create(_style.BodyPx, bold: true);
+        canvas.DrawRect(0, top, _widthPx, HeightPx, dark);
+        for (var i = 0; i < _bars.Count; i++)
         {
-            var y = top + (style.MarginPx * 0.4f) + (i * RowPx);
-            var bar = SKRect.Create(style.MarginPx, y + (RowPx * 0.3f), bars[i].LengthPx, RowPx * 0.4f);
+            var y = top + (_style.MarginPx * 0.4f) + (i * RowPx);
+            var bar = SKRect.Create(_style.MarginPx, y + (RowPx * 0.3f), _bars[i].LengthPx, RowPx * 0.4f);
             canvas.DrawRect(bar, light);
             // Halves, the first one hollow: the bar can be halved by eye and shows its ends on a grey print.
-            var rim = MathF.Max(2, style.CorePx * 0.8f);
+            var rim = MathF.Max(2, _style.CorePx * 0.8f);
             if (bar.Width > 8 * rim)
                 canvas.DrawRect(SKRect.Create(bar.Left + rim, bar.Top + rim, (bar.Width / 2) - rim, bar.Height - (2 * rim)), dark);
-            canvas.DrawText(bars[i].Words, bar.Right + (style.BodyPx * 0.5f), y + (RowPx * 0.5f) + (style.BodyPx * 0.36f), SKTextAlign.Left, font, words);
+            canvas.DrawText(_bars[i].Words, bar.Right + (_style.BodyPx * 0.5f), y + (RowPx * 0.5f) + (_style.BodyPx * 0.36f), SKTextAlign.Left, font, words);
         }
     }
 }

@@ -14,48 +14,48 @@ internal sealed class VerdictBanner
     /// <summary>8 lines: what fits above the photo on a phone; the whole text is in the record and the alt text.</summary>
     private const int MostReasonLines = 8;
 
-    private readonly PictureStyle style;
+    private readonly PictureStyle _style;
     private readonly Verdict? verdict;
-    private readonly TextBlock word;
-    private readonly TextBlock scope;
-    private readonly TextBlock reason;
-    private readonly float edgePx;
-    private readonly float signPx;
-    private readonly int widthPx;
+    private readonly TextBlock _word;
+    private readonly TextBlock _scope;
+    private readonly TextBlock _reason;
+    private readonly float _edgePx;
+    private readonly float _signPx;
+    private readonly int _widthPx;
 
     public VerdictBanner(PictureStyle style, Measurement measurement, int widthPx)
     {
-        this.style = style;
-        this.widthPx = widthPx;
+        _style = style;
+        _widthPx = widthPx;
         verdict = measurement.Verdict;
-        edgePx = style.BodyPx * 0.8f;
-        signPx = style.VerdictPx * 1.15f;
-        var textLeft = style.MarginPx + signPx + style.MarginPx;
+        _edgePx = style.BodyPx * 0.8f;
+        _signPx = style.VerdictPx * 1.15f;
+        var textLeft = style.MarginPx + _signPx + style.MarginPx;
         var beside = widthPx - textLeft - style.MarginPx;
-        word = TextBlock.Wrap([new(PictureWords.Outcome(verdict?.Outcome), Bold: true)], style.VerdictPx, beside, 2);
-        scope = TextBlock.Wrap([new(verdict is null ? PictureWords.WhyNotJudged(measurement) : ScopeLine(verdict), Bold: true)], style.BodyPx * 1.1f, beside, 3);
-        reason = TextBlock.Wrap(ReasonRuns(verdict), style.BodyPx, widthPx - (2 * style.MarginPx), MostReasonLines);
+        _word = TextBlock.Wrap([new(PictureWords.Outcome(verdict?.Outcome), Bold: true)], style.VerdictPx, beside, 2);
+        _scope = TextBlock.Wrap([new(verdict is null ? PictureWords.WhyNotJudged(measurement) : ScopeLine(verdict), Bold: true)], style.BodyPx * 1.1f, beside, 3);
+        _reason = TextBlock.Wrap(ReasonRuns(verdict), style.BodyPx, widthPx - (2 * style.MarginPx), MostReasonLines);
     }
 
-    public int HeightPx => (int)MathF.Ceiling((2 * edgePx) + Head + (HasReason ? reason.HeightPx : 0) + (style.MarginPx * 0.9f));
+    public int HeightPx => (int)MathF.Ceiling((2 * _edgePx) + Head + (HasReason ? _reason.HeightPx : 0) + (_style.MarginPx * 0.9f));
 
-    private bool HasReason => reason.WidthPx > 0;
+    private bool HasReason => _reason.WidthPx > 0;
 
-    private float Head => Math.Max(signPx + (style.MarginPx * 0.6f), word.HeightPx + scope.HeightPx) + (style.MarginPx * 0.3f);
+    private float Head => Math.Max(_signPx + (_style.MarginPx * 0.6f), _word.HeightPx + _scope.HeightPx) + (_style.MarginPx * 0.3f);
 
     public void Draw(SKCanvas canvas)
     {
         var (ground, ink) = PictureStyle.Banner(verdict?.Outcome);
         using var paint = new SKPaint { IsAntialias = true, Color = ground };
-        canvas.DrawRect(0, 0, widthPx, HeightPx, paint);
-        DrawEdge(canvas, SKRect.Create(0, 0, widthPx, edgePx), ink);
-        DrawEdge(canvas, SKRect.Create(0, HeightPx - edgePx, widthPx, edgePx), ink);
-        DrawSign(canvas, new SKPoint(style.MarginPx + (signPx / 2), edgePx + (style.MarginPx * 0.4f) + (signPx / 2)), ink);
-        var left = style.MarginPx + signPx + style.MarginPx;
-        word.Draw(canvas, left, edgePx, ink);
-        scope.Draw(canvas, left, edgePx + word.HeightPx, ink);
+        canvas.DrawRect(0, 0, _widthPx, HeightPx, paint);
+        DrawEdge(canvas, SKRect.Create(0, 0, _widthPx, _edgePx), ink);
+        DrawEdge(canvas, SKRect.Create(0, HeightPx - _edgePx, _widthPx, _edgePx), ink);
+        DrawSign(canvas, new SKPoint(_style.MarginPx + (_signPx / 2), _edgePx + (_style.MarginPx * 0.4f) + (_signPx / 2)), ink);
+        var left = _style.MarginPx + _signPx + _style.MarginPx;
+        _word.Draw(canvas, left, _edgePx, ink);
+        _scope.Draw(canvas, left, _edgePx + _word.HeightPx, ink);
         if (HasReason)
-            reason.Draw(canvas, style.MarginPx, edgePx + Head, ink);
+            _reason.Draw(canvas, _style.MarginPx, _edgePx + Head, ink);
     }
 
     private static string ScopeLine(Verdict verdict) => $"{verdict.Scope} – for {verdict.Use}";
@@ -110,7 +110,7 @@ internal sealed class VerdictBanner
 
     private void DrawSign(SKCanvas canvas, SKPoint centre, SKColor color)
     {
-        var r = signPx / 2;
+        var r = _signPx / 2;
         using var paint = new SKPaint { IsAntialias = true, Color = color, Style = SKPaintStyle.Stroke, StrokeWidth = r * 0.2f, StrokeCap = SKStrokeCap.Round, StrokeJoin = SKStrokeJoin.Round };
         var ring = r * 0.88f;
         switch (verdict?.Outcome)

@@ -15,28 +15,28 @@ internal sealed class CsvTable
 {
     private const string Dangerous = "=+-@\t\r\n\uFF1D\uFF0B\uFF0D\uFF20";
 
-    private readonly StringBuilder text = new();
-    private readonly IReadOnlyList<string> columns;
+    private readonly StringBuilder _text = new();
+    private readonly IReadOnlyList<string> _columns;
 
     public CsvTable(IReadOnlyList<string> columns)
     {
-        this.columns = columns;
+        _columns = columns;
         Row(columns.ToDictionary(c => c, object? (c) => c));
     }
 
     /// <summary>Adds a row; a column that is not given stays empty, one that does not exist is a bug.</summary>
     public void Row(IReadOnlyDictionary<string, object?> cells)
     {
-        if (cells.Keys.FirstOrDefault(k => !columns.Contains(k)) is { } unknown)
+        if (cells.Keys.FirstOrDefault(k => !_columns.Contains(k)) is { } unknown)
             throw new ArgumentException($"No column {unknown}.", nameof(cells));
-        text.AppendJoin(',', columns.Select(c => Cell(cells.GetValueOrDefault(c)))).Append("\r\n");
+        _text.AppendJoin(',', _columns.Select(c => Cell(cells.GetValueOrDefault(c)))).Append("\r\n");
     }
 
     /// <summary>
     /// UTF-8 with a byte-order mark: without it the commonest spreadsheet takes the file for an 8-bit code page and spoils "×" and "°"; strict parsers
     /// take it for what it is.
     /// </summary>
-    public byte[] ToUtf8() => [.. Encoding.UTF8.Preamble, .. Encoding.UTF8.GetBytes(text.ToString())];
+    public byte[] ToUtf8() => [.. Encoding.UTF8.Preamble, .. Encoding.UTF8.GetBytes(_text.ToString())];
 
     private static string Cell(object? value) => value switch
     {

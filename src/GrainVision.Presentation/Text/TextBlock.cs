@@ -14,13 +14,13 @@ internal sealed record TextRun(string Text, bool Bold = false, SKColor? Color = 
 internal sealed class TextBlock
 {
     private const float LineHeight = 1.32f;
-    private readonly List<List<(TextRun Run, float X)>> lines = [[]];
+    private readonly List<List<(TextRun Run, float X)>> _lines = [[]];
     private readonly float sizePx;
-    private float x;
+    private float _x;
 
     private TextBlock(float sizePx) => this.sizePx = sizePx;
 
-    public float HeightPx => lines.Count * sizePx * LineHeight;
+    public float HeightPx => _lines.Count * sizePx * LineHeight;
 
     public float WidthPx { get; private set; }
 
@@ -47,11 +47,11 @@ internal sealed class TextBlock
         using var regular = BundledFont.Create(sizePx);
         using var bold = BundledFont.Create(sizePx, bold: true);
         using var paint = new SKPaint { IsAntialias = true };
-        for (var i = 0; i < lines.Count; i++)
+        for (var i = 0; i < _lines.Count; i++)
         {
             // 0.98: baseline of the first line, so that ascenders stay inside the block.
             var baseline = top + (((i * LineHeight) + 0.98f) * sizePx);
-            foreach (var (run, at) in lines[i])
+            foreach (var (run, at) in _lines[i])
             {
                 paint.Color = run.Color ?? color;
                 canvas.DrawText(run.Text, left + at, baseline, SKTextAlign.Left, run.Bold ? bold : regular, paint);
@@ -80,15 +80,15 @@ internal sealed class TextBlock
     {
         while (true)
         {
-            if (x + font.MeasureText(word.TrimEnd(' ')) <= widthPx)
+            if (_x + font.MeasureText(word.TrimEnd(' ')) <= widthPx)
             {
                 Put(run with { Text = word }, font);
                 return true;
             }
 
-            if (x > 0)
+            if (_x > 0)
             {
-                if (lines.Count == mostLines)
+                if (_lines.Count == mostLines)
                     return Cut(run, font, widthPx);
                 NewLine();
                 word = word.TrimStart(' ');
@@ -122,32 +122,32 @@ internal sealed class TextBlock
     {
         if (run.Text.Length == 0)
             return;
-        lines[^1].Add((run, x));
+        _lines[^1].Add((run, _x));
         // The spaces that end a line are not seen and do not count.
-        WidthPx = Math.Max(WidthPx, x + font.MeasureText(run.Text.TrimEnd(' ')));
-        x += font.MeasureText(run.Text);
+        WidthPx = Math.Max(WidthPx, _x + font.MeasureText(run.Text.TrimEnd(' ')));
+        _x += font.MeasureText(run.Text);
     }
 
     private void NewLine()
     {
-        lines.Add([]);
-        x = 0;
+        _lines.Add([]);
+        _x = 0;
     }
 
     private bool Cut(TextRun run, SKFont font, float widthPx)
     {
         const string more = "…";
         var room = widthPx - font.MeasureText(more);
-        var line = lines[^1];
-        while (line.Count > 0 && x > room)
+        var line = _lines[^1];
+        while (line.Count > 0 && _x > room)
         {
             var (last, at) = line[^1];
             line.RemoveAt(line.Count - 1);
-            x = at;
+            _x = at;
             var kept = Fitting(last.Text, font, Math.Max(0, room - at));
             if (kept < last.Text.Length && at + font.MeasureText(last.Text[..kept]) <= room)
                 Put(last with { Text = last.Text[..kept] }, font);
-            if (x <= room)
+            if (_x <= room)
                 break;
         }
 

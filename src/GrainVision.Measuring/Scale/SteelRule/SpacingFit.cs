@@ -24,15 +24,15 @@ internal sealed class SpacingFit
 
     private const int Rounds = 14;
 
-    private readonly double a;
-    private readonly double b;
-    private readonly double c;
+    private readonly double _a;
+    private readonly double _b;
+    private readonly double _c;
     private readonly double mid;
     private readonly double[,] inverse;
 
     private SpacingFit(ReadOnlySpan<double> p, double mid, LineDistortion lens, double[,] inverse, double residual, int outliers)
     {
-        (a, b, c, K1) = (p[0], p[1], p[2], p[3]);
+        (_a, _b, _c, K1) = (p[0], p[1], p[2], p[3]);
         this.mid = mid;
         this.inverse = inverse;
         Lens = lens;
@@ -85,27 +85,27 @@ internal sealed class SpacingFit
     }
 
     /// <summary>Strip px of a graduation in the picture.</summary>
-    public double At(double index) => Place([a, b, c, K1], Lens, index - mid);
+    public double At(double index) => Place([_a, _b, _c, K1], Lens, index - mid);
 
     /// <summary>Number at a place in the picture, with its fraction.</summary>
     public double IndexAt(double u)
     {
         var ideal = Ideal(u);
-        return ((ideal - a) / (b - (c * ideal))) + mid;
+        return ((ideal - _a) / (_b - (_c * ideal))) + mid;
     }
 
     /// <summary>Strip px per graduation at a number, in the picture.</summary>
     public double SpacingAt(double index)
     {
         var k = index - mid;
-        return IdealSpacingAt(index) * (1 + (K1 * Lens.ShiftSlope((a + (b * k)) / (1 + (c * k)))));
+        return IdealSpacingAt(index) * (1 + (K1 * Lens.ShiftSlope((_a + (_b * k)) / (1 + (_c * k)))));
     }
 
     /// <summary>The same as the lens would show it at the picture's middle, where it distorts nothing.</summary>
     public double IdealSpacingAt(double index)
     {
-        var w = 1 + (c * (index - mid));
-        return (b - (a * c)) / (w * w);
+        var w = 1 + (_c * (index - mid));
+        return (_b - (_a * _c)) / (w * w);
     }
 
     /// <summary>Standard uncertainty of <see cref="K1"/>.</summary>
@@ -115,8 +115,8 @@ internal sealed class SpacingFit
     public (double Point, double Step, double Depth) Projective(double from)
     {
         var k = from - mid;
-        var w = 1 + (c * k);
-        return ((a + (b * k)) / w, b / w, c / w);
+        var w = 1 + (_c * k);
+        return ((_a + (_b * k)) / w, _b / w, _c / w);
     }
 
     /// <summary>How far the row bows across itself at u, strip px towards greater v.</summary>
@@ -132,17 +132,17 @@ internal sealed class SpacingFit
     }
 
     /// <summary>Relative change of the ideal spacing per graduation at a number: 0 with the camera square to the rule.</summary>
-    public double GradientAt(double index) => -2 * c / (1 + (c * (index - mid)));
+    public double GradientAt(double index) => -2 * _c / (1 + (_c * (index - mid)));
 
     /// <summary>Relative standard uncertainty of the ideal spacing at a number; what is not known of k1 is in it.</summary>
     public double RelativeUncertaintyAt(double index)
     {
         var k = index - mid;
-        var w = 1 + (c * k);
-        var s = b - (a * c);
+        var w = 1 + (_c * k);
+        var s = _b - (_a * _c);
 
         // d ln(spacing) / d(a, b, c)
-        Span<double> g = [-c / s, 1 / s, (-a / s) - (2 * k / w)];
+        Span<double> g = [-_c / s, 1 / s, (-_a / s) - (2 * k / w)];
         var variance = 0.0;
         for (var i = 0; i < 3; i++)
         {

@@ -21,18 +21,18 @@ internal sealed class PdfPen : IDisposable
 
     private const float Bottom = PageHeight - Margin - 12;
 
-    private readonly SKDocument document;
-    private readonly string footer;
-    private SKCanvas? canvas;
-    private int page;
+    private readonly SKDocument _document;
+    private readonly string _footer;
+    private SKCanvas? _canvas;
+    private int _page;
 
     public PdfPen(SKDocument document, string footer)
     {
-        this.document = document;
-        this.footer = footer;
+        _document = document;
+        _footer = footer;
     }
 
-    public SKCanvas Canvas => canvas ?? throw new InvalidOperationException("No page was started.");
+    public SKCanvas Canvas => _canvas ?? throw new InvalidOperationException("No page was started.");
 
     /// <summary>Where the next thing goes.</summary>
     public float Y { get; private set; }
@@ -42,13 +42,13 @@ internal sealed class PdfPen : IDisposable
     public void NewPage()
     {
         EndPage();
-        canvas = document.BeginPage(PageWidth, PageHeight);
-        page++;
+        _canvas = _document.BeginPage(PageWidth, PageHeight);
+        _page++;
         Y = Margin;
         using var font = BundledFont.Create(7.5f);
         using var grey = new SKPaint { Color = PdfInk.Quiet, IsAntialias = true };
-        canvas.DrawText(TextBlock.Clean(footer), Margin, PageHeight - Margin + 8, SKTextAlign.Left, font, grey);
-        canvas.DrawText($"page {PictureWords.Whole(page)}", PageWidth - Margin, PageHeight - Margin + 8, SKTextAlign.Right, font, grey);
+        _canvas.DrawText(TextBlock.Clean(_footer), Margin, PageHeight - Margin + 8, SKTextAlign.Left, font, grey);
+        _canvas.DrawText($"page {PictureWords.Whole(_page)}", PageWidth - Margin, PageHeight - Margin + 8, SKTextAlign.Right, font, grey);
     }
 
     /// <summary>Starts a new page unless this much room is left.</summary>
@@ -96,15 +96,15 @@ internal sealed class PdfPen : IDisposable
 
     public void EndPage()
     {
-        if (canvas is null)
+        if (_canvas is null)
             return;
-        document.EndPage();
-        canvas = null;
+        _document.EndPage();
+        _canvas = null;
     }
 
     public void Dispose()
     {
         EndPage();
-        document.Close();
+        _document.Close();
     }
 }

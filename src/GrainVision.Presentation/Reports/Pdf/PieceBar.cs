@@ -10,11 +10,11 @@ namespace GrainVision.Presentation.Reports.Pdf;
 /// <summary>A piece drawn along its length from end A to end B: clear lengths by use, blemishes, planned cuts.</summary>
 internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
 {
-    private readonly double lengthMm = Math.Max(1, report.Piece.LengthFt * Units.MmPerFoot);
-    private readonly float left = PdfPen.Margin + labelWidth;
-    private readonly float width = PdfPen.Width - labelWidth;
+    private readonly double _lengthMm = Math.Max(1, report.Piece.LengthFt * Units.MmPerFoot);
+    private readonly float _left = PdfPen.Margin + labelWidth;
+    private readonly float _width = PdfPen.Width - labelWidth;
 
-    private float At(double stationMm) => left + (float)(Math.Clamp(stationMm / lengthMm, 0, 1) * width);
+    private float At(double stationMm) => _left + (float)(Math.Clamp(stationMm / _lengthMm, 0, 1) * _width);
 
     /// <summary>One bar a use: hatched where something speaks against it, plain with its length where it is clear.</summary>
     public void ClearLengths(string ruleBook, string use)
@@ -22,7 +22,7 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
         const float height = 15;
         pen.Need(height + 4);
         PdfInk.Fitted(pen.Canvas, use, PdfPen.Margin, pen.Y + 2, 8, labelWidth - 6);
-        var whole = SKRect.Create(left, pen.Y, width, height);
+        var whole = SKRect.Create(_left, pen.Y, _width, height);
         using (var ground = new SKPaint { Color = SKColors.White })
             pen.Canvas.DrawRect(whole, ground);
         PdfInk.Hatch(pen.Canvas, whole, 4, crossed: true, PdfInk.Rule);
@@ -45,7 +45,7 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
         const float height = 22;
         pen.Need(height);
         using var line = new SKPaint { Color = PdfInk.Text, IsStroke = true, StrokeWidth = 0.8f, IsAntialias = true };
-        pen.Canvas.DrawLine(left, pen.Y + 2, left + width, pen.Y + 2, line);
+        pen.Canvas.DrawLine(_left, pen.Y + 2, _left + _width, pen.Y + 2, line);
         var feet = (int)Math.Floor(report.Piece.LengthFt);
         var step = feet > 12 ? 2 : 1;
         for (var foot = 0; foot <= feet; foot += step)
@@ -93,7 +93,7 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
         const float height = 22;
         pen.Need(height + 5);
         PdfInk.Fitted(pen.Canvas, label, PdfPen.Margin, pen.Y + 5, 8.5f, labelWidth - 6, bold: true);
-        var whole = SKRect.Create(left, pen.Y, width, height);
+        var whole = SKRect.Create(_left, pen.Y, _width, height);
         PdfInk.Hatch(pen.Canvas, whole, 4, crossed: false, PdfInk.Rule);
         PdfInk.Frame(pen.Canvas, whole, PdfInk.Text, 0.8f);
         foreach (var cut in cuts)

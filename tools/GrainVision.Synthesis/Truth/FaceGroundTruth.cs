@@ -4,7 +4,7 @@ using GrainVision.Grading.Quantities;
 namespace GrainVision.Synthesis;
 
 /// <summary>Truth of a long face: slope of the fibres and of the ring lines, from the same log that was painted.</summary>
-internal static class FaceTeller
+internal static class FaceGroundTruth
 {
     /// <summary>3: within three radii of a knot the grain flows round it and says nothing of the piece.</summary>
     private const double DisturbedRadii = 3;

@@ -17,7 +17,7 @@ internal sealed record Piece(double Size1Mm, double Size2Mm, double DepthMm, dou
     public double LeastPxPerMm { get; init; }
 }
 
-internal static class PieceDraw
+internal static class PieceSampler
 {
     /// <summary>Share of the frame that the piece fills along its long side.</summary>
     private const double Fill = 0.80;

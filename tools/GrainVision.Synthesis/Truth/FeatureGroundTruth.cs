@@ -4,7 +4,7 @@ using GrainVision.Grading.Quantities;
 namespace GrainVision.Synthesis;
 
 /// <summary>Outlines and sizes of features, measured on the surface by sampling what is painted.</summary>
-internal static class FeatureTeller
+internal static class FeatureGroundTruth
 {
     /// <summary>200: a box of twice the feature's reach is sampled 200 x 200, then once more close about what was found.</summary>
     private const int Samples = 200;
@@ -99,7 +99,7 @@ internal static class FeatureTeller
             feature.Contrast,
             Px(scene, hull))
         {
-            EdgeSlope = scene.View == View.Face ? FaceTeller.EdgeSlope(scene, left, right) : null,
+            EdgeSlope = scene.View == View.Face ? FaceGroundTruth.EdgeSlope(scene, left, right) : null,
         };
     }
 

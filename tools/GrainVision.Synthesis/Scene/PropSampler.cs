@@ -6,7 +6,7 @@ using GrainVision.Measuring.Scale;
 namespace GrainVision.Synthesis;
 
 /// <summary>What lies beside the piece and how the camera frames both.</summary>
-internal static class PropDraw
+internal static class PropSampler
 {
     internal sealed record Prop(ScaleProp Kind, RuleSpec? Rule, RuleLook? Look, PropPlacement? Placement, double LengthMm, double WidthMm);
 

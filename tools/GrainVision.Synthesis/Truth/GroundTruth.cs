@@ -4,13 +4,13 @@ using GrainVision.Grading.Quantities;
 namespace GrainVision.Synthesis;
 
 /// <summary>Says what a scene truly shows.</summary>
-public static class TruthTeller
+public static class GroundTruth
 {
     public static PhotoTruth Tell(Scene scene)
     {
         ArgumentNullException.ThrowIfNull(scene);
         var end = scene.View == View.End;
-        var rings = end ? EndTeller.Rings(scene) : null;
+        var rings = end ? EndGroundTruth.Rings(scene) : null;
         var (outline, cut) = SurfaceOutline.Of(scene);
         var perMm = ScalePxPerMm(scene);
         var widest = rings is { WidthsMm.Count: > 0 } ? rings.MeanWidthMm : MeanRingMm(scene);
@@ -26,10 +26,10 @@ public static class TruthTeller
             SizeMm = new SizeTruth(scene.Size1Mm, scene.Size2Mm, scene.DepthMm),
             Scale = new ScaleTruth(perMm, scene.Camera.PxFromSurface().RowMajor, scene.Camera.K1, scene.ScaleProp, scene.Rule?.Unit, PropOutline(scene)),
             Rings = rings,
-            RingAngle = end ? EndTeller.Angle(scene) : null,
-            Grain = end ? null : FaceTeller.Grain(scene),
-            Blemishes = FeatureTeller.Blemishes(scene),
-            NonBlemishes = FeatureTeller.Harmless(scene),
+            RingAngle = end ? EndGroundTruth.Angle(scene) : null,
+            Grain = end ? null : FaceGroundTruth.Grain(scene),
+            Blemishes = FeatureGroundTruth.Blemishes(scene),
+            NonBlemishes = FeatureGroundTruth.Harmless(scene),
             Conditions = new Conditions(
                 scene.Difficulty,
                 widest * perMm,

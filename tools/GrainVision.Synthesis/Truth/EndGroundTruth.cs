@@ -4,7 +4,7 @@ using GrainVision.Grading.Quantities;
 namespace GrainVision.Synthesis;
 
 /// <summary>Truth of a crosscut end, from the same log that was painted.</summary>
-internal static class EndTeller
+internal static class EndGroundTruth
 {
     /// <summary>0.1 mm: boundary crossings are interpolated between steps, far finer than 0.15 mm.</summary>
     private const double StepMm = 0.1;

@@ -3,7 +3,7 @@ using GrainVision.Grading.Findings;
 namespace GrainVision.Synthesis;
 
 /// <summary>Strews blemishes and harmless marks over a scene.</summary>
-internal static class FeatureDraw
+internal static class FeatureSampler
 {
     public static Scene Add(Scene scene, SceneRequest request, SeededRandom random)
     {
@@ -63,7 +63,7 @@ internal static class FeatureDraw
 
     private static bool PithShows(Scene scene)
     {
-        var (x, y) = EndTeller.Pith(scene);
+        var (x, y) = EndGroundTruth.Pith(scene);
         return Math.Abs(x) < scene.Size1Mm / 2 && Math.Abs(y) < scene.Size2Mm / 2;
     }
 }

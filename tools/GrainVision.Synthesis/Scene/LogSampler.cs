@@ -4,7 +4,7 @@ using GrainVision.Grading.Quantities;
 namespace GrainVision.Synthesis;
 
 /// <summary>Grows the log round the piece: where in the log the piece was cut, at which angle, with which rings.</summary>
-internal static class LogDraw
+internal static class LogSampler
 {
     internal sealed record Placed(LogModel Log, RingSequence Rings, WoodPlane Surface, double MiddleRadiusMm);
 

@@ -3,7 +3,7 @@ using GrainVision.Grading.Findings;
 namespace GrainVision.Synthesis;
 
 /// <summary>Light, lens, sensor, bench and surface by difficulty.</summary>
-internal static class OpticsDraw
+internal static class OpticsSampler
 {
     public static Optics Optics(SceneRequest request, SeededRandom random)
     {

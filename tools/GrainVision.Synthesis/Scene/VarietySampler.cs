@@ -3,7 +3,7 @@ using GrainVision.Grading.Findings;
 namespace GrainVision.Synthesis;
 
 /// <summary>What --variety adds to a seed's scene. Every draw comes from a stream of its own, so that the seed's own photo is not moved.</summary>
-internal static class VarietyDraw
+internal static class VarietySampler
 {
     /// <summary>The species' look, moved: no two trees have one colour, and latewood is weak in some.</summary>
     public static SpeciesLook Species(SpeciesLook look, SeededRandom random)
