@@ -22,8 +22,8 @@ internal sealed record RingsOnPath(
     /// <summary>0.5 mm: nearer to the rim than that, what one band alone can show is as often the end of the wood as a ring (4 of 8 on drawn ends).</summary>
     private const double LonelyMm = 0.5;
 
-    /// <summary>0.4: the network reads rings on under a stain or a thin stroke; what a blemish covers is unreadable by so much where the network reads it.</summary>
-    private const double BlemishDoubt = 0.4;
+    /// <summary>0.2: the network reads rings on under a stain or a thin stroke; what a blemish covers is unreadable by so much where the network reads it.</summary>
+    private const double BlemishDoubt = 0.2;
 
     public double[] WidthsMm { get; } = [.. Boundaries.Zip(Boundaries.Skip(1), (a, b) => b.At - a.At)];
 
