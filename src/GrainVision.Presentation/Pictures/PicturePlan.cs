@@ -11,8 +11,8 @@ namespace GrainVision.Presentation.Pictures;
 /// </summary>
 internal sealed class PicturePlan
 {
-    /// <summary>2048: long side of a part on the canvas at most; finer detail belongs to the photo itself, which is kept.</summary>
-    private const int LongSideAtMostPx = 2048;
+    /// <summary>2000 px: long side of a part on the canvas at most; finer detail belongs to the photo itself, which is kept.</summary>
+    private const int LongSideAtMostPx = 2000;
 
     /// <summary>1200: long side at least; a smaller photo is enlarged so that lines and text have room.</summary>
     private const int LongSideAtLeastPx = 1200;
