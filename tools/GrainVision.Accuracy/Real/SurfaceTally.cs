@@ -1,0 +1,112 @@
+using System.Globalization;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Verdicts;
+using OpenCvSharp;
+
+namespace GrainVision.Accuracy.Real;
+
+/// <summary>Reported marks of real pictures against the outlined ones.</summary>
+internal sealed class SurfaceTally
+{
+    /// <summary>4 px: a hair line is drawn to about its own blurred width (fixtures/surfaces/README.md); a mark that comes so near to a point of a crack lies on it.</summary>
+    private const double NearPx = 4;
+
+    /// <summary>3 px beside a mark of any other kind.</summary>
+    private const double BesidePx = 3;
+
+    /// <summary>Labels on which a reported mark is no false one, sure or not. Torn grain, saw steps, dirt and pencil are harmless: a mark there is false.</summary>
+    private static readonly string[] Excuses = ["knot", "crack", "pocket", "hole", "pith", "dent", "stain", "ignore"];
+
+    private readonly Dictionary<string, (int Found, int All)> _found = [];
+    private readonly List<string> _missed = [];
+
+    public int Pictures { get; private set; }
+
+    public int Refused { get; private set; }
+
+    public int Slopes { get; private set; }
+
+    public int False { get; private set; }
+
+    public int FalseCracks { get; private set; }
+
+    public int Unlabelled { get; private set; }
+
+    public int UnlabelledClear { get; private set; }
+
+    public int CracksNamed { get; private set; }
+
+    /// <summary>Pictures with a sure blemish whose surface was called clear: the dangerous ones.</summary>
+    public List<string> ClearThoughMarked { get; } = [];
+
+    public List<string> Accepted { get; } = [];
+
+    /// <summary>Sure cracks that no reported mark touches.</summary>
+    public IReadOnlyList<string> MissedCracks => _missed;
+
+    public (int Found, int All) Of(string kind) => _found.GetValueOrDefault(kind);
+
+    public void Add(RealPicture picture, Measurement? m)
+    {
+        Pictures++;
+        if (m is null)
+        {
+            Refused++;
+            return;
+        }
+
+        Slopes += m.Grain is null ? 0 : 1;
+        foreach (var mark in picture.Sure)
+            AddSure(picture, mark, m);
+        foreach (var mark in m.Blemishes.Where(b => !picture.Marks.Any(l => Excuses.Contains(l.Kind) && On(b, l))))
+        {
+            False++;
+            FalseCracks += RealJob.IsCrack(mark) ? 1 : 0;
+        }
+
+        if (picture.Unlabelled)
+        {
+            Unlabelled++;
+            UnlabelledClear += m.Blemishes.Count == 0 ? 1 : 0;
+        }
+
+        if (m.Surface?.Answer == SurfaceAnswer.Clear && picture.Sure.Any())
+            ClearThoughMarked.Add(picture.Name);
+        if (m.Verdict?.Outcome == VerdictOutcome.Accept)
+            Accepted.Add(picture.Name);
+    }
+
+    private void AddSure(RealPicture picture, RealMark mark, Measurement m)
+    {
+        var inKnot = mark.Kind == "crack" && picture.Marks.Any(k => k.Kind == "knot" && k.Holds((mark.Box[0] + mark.Box[2]) / 2, (mark.Box[1] + mark.Box[3]) / 2, 0));
+        var on = m.Blemishes.Where(b => On(b, mark)).ToList();
+        Count(mark.Kind == "crack" ? inKnot ? "crack in a knot" : "crack along the grain" : mark.Kind, on.Count > 0);
+        if (mark.Kind != "crack")
+            return;
+        if (!inKnot)
+            CracksNamed += on.Any(b => RealJob.CrackProbability(b) >= 0.5) ? 1 : 0;
+        if (on.Count == 0)
+            _missed.Add(string.Create(CultureInfo.InvariantCulture, $"{picture.Name} at ({(mark.Box[0] + mark.Box[2]) / 2:0}, {(mark.Box[1] + mark.Box[3]) / 2:0}){(inKnot ? " in a knot" : "")}"));
+    }
+
+    private void Count(string kind, bool found)
+    {
+        var (f, all) = Of(kind);
+        _found[kind] = (f + (found ? 1 : 0), all + 1);
+    }
+
+    private static bool On(BlemishFinding found, RealMark label)
+    {
+        if (label.Kind != "crack" || label.Line.Count == 0)
+            return RealJob.Touch(RealJob.Box(found.Outline), label.Box, BesidePx);
+        return Distance(found.Outline, label.Line) <= NearPx;
+    }
+
+    /// <summary>Least distance of a point of the line from the outline, px; negative inside.</summary>
+    private static double Distance(IReadOnlyList<PointPx> outline, IReadOnlyList<PointPx> line)
+    {
+        var rim = outline.Select(p => new Point2f((float)p.X, (float)p.Y)).ToArray();
+        return line.Min(p => -Cv2.PointPolygonTest(rim, new Point2f((float)p.X, (float)p.Y), measureDist: true));
+    }
+}
