@@ -20,7 +20,8 @@ internal static class FitCommand
           --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on         (2000)
           --figures N        drawn surfaces for the figures, from seed 320000 on                        (600)
           --threads N        surfaces looked at at once; the result does not depend on it               (2)
-          --rows FILE        keeps what was looked at; where it is there already, nothing is drawn
+          --rows FILES       keeps what was looked at; where they are all there (names with commas between), nothing is drawn and all are fitted to
+          --skip N           leaves out the first N drawn surfaces of each use and all real ones, and only looks: to add to rows that are there
           --alpha A          most surfaces with a blemish that may be called clear, as a share           (0.01)
         """;
 
@@ -45,14 +46,17 @@ internal static class FitCommand
 
         var kept = Option("rows", "");
         List<SurfaceRow> rows;
-        if (kept.Length > 0 && File.Exists(kept))
+        var skip = Number("skip", 0);
+        if (kept.Length > 0 && kept.Split(',').All(File.Exists))
         {
-            rows = RowFile.Read(kept);
+            // By seed, real ones last: in the order of one run, whatever files they were kept in.
+            rows = [.. kept.Split(',').SelectMany(RowFile.Read).OrderByDescending(r => r.Surface.Drawn).ThenBy(r => r.Surface.Drawn ? r.Surface.Name : "", StringComparer.Ordinal)];
         }
         else
         {
-            var drawn = Drawn(300_000, Number("trees", 2400), Use.Trees).Concat(Drawn(310_000, Number("decision", 2000), Use.Decision)).Concat(Drawn(320_000, Number("figures", 600), Use.Figures));
-            var real = RealSurfaces.All(Option("fixtures", "fixtures")).Select(s => (Func<KnownSurface>)(() => s));
+            var drawn = new[] { (300_000, "trees", 2400, Use.Trees), (310_000, "decision", 2000, Use.Decision), (320_000, "figures", 600, Use.Figures) }
+                .SelectMany(d => Drawn(d.Item1, Number(d.Item2, d.Item3), d.Item4).Skip(skip));
+            var real = RealSurfaces.All(Option("fixtures", "fixtures")).Where(_ => skip == 0).Select(s => (Func<KnownSurface>)(() => s));
             rows = [.. drawn.Concat(real).AsParallel().AsOrdered().WithDegreeOfParallelism(Number("threads", 2)).WithMergeOptions(ParallelMergeOptions.NotBuffered)
                 .Select(make => SurfaceRow.Look(make(), surface)).OfType<SurfaceRow>()];
             if (kept.Length > 0)
@@ -60,6 +64,8 @@ internal static class FitCommand
         }
 
         output.WriteLine($"{rows.Count} surfaces, {rows.Sum(r => r.Regions.Count)} regions, {clock.Elapsed.TotalSeconds:F0} s");
+        if (skip > 0)
+            return 0;
         var alpha = double.Parse(Option("alpha", "0.01"), CultureInfo.InvariantCulture);
         Fit(rows, hash, alpha, folder, output);
         output.WriteLine($"{clock.Elapsed.TotalSeconds:F0} s");

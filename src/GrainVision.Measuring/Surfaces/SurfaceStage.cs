@@ -36,7 +36,10 @@ internal static class SurfaceStage
         var rim = new RegionRim(maps, plane);
         var regions = RegionFinder.Find(maps, rim, MarkClasses.Blemishes);
         var colours = new RegionSurroundings(picture, maps, regions);
-        return new SurfaceLook(maps, regions, RegionFeatures.Of(maps, colours, regions, rim, view, lineRad, plane.PixelsPerMm), rim);
+        var features = RegionFeatures.Of(maps, colours, regions, rim, view, lineRad, plane.PixelsPerMm);
+        // Faint stains are left out only now: that the wood is full of them tells something about the other regions.
+        var kept = Enumerable.Range(0, regions.Count).Where(i => !RegionFinder.IsFaintStain(regions[i])).ToList();
+        return new SurfaceLook(maps, [.. kept.Select(i => regions[i])], [.. kept.Select(i => features[i])], rim);
     }
 
     /// <summary>Reads, names, decides and sizes.</summary>
