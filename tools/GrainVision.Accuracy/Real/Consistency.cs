@@ -21,6 +21,9 @@ internal sealed class ChangeTally(string name)
     /// <summary>Degrees.</summary>
     public List<Shift> Slope { get; } = [];
 
+    /// <summary>The same where the picture as it is gave no slope: against the first changed one that did.</summary>
+    public List<Shift> LaterSlope { get; } = [];
+
     /// <summary>Slopes given of the picture as it is and not of the changed one, and the other way round.</summary>
     public int SlopeLost { get; set; }
 
@@ -34,6 +37,9 @@ internal sealed class ChangeTally(string name)
 
     /// <summary>Marks of the picture as it is; how many of them the changed one has too; how many only the changed one has.</summary>
     public (int Old, int Again, int New) Marks { get; set; }
+
+    /// <summary>Subjects with a mark named a crack that the changed picture has no mark for.</summary>
+    public List<string> CracksLost { get; } = [];
 }
 
 /// <summary>Self-consistency: needs no truth, only geometry.</summary>
@@ -56,10 +62,23 @@ internal static class Consistency
             if (RealJob.Run(bytes, subject.View, subject.Outline, subject.Pitch, subject.RingAngleDeg).Found is not { } before)
                 return;
             using var photo = PhotoIntake.Decode(bytes, IntakeLimits.Default, CancellationToken.None).Found!;
+            Measured? later = null;
             for (var i = 0; i < changes.Count; i++)
             {
                 var changed = changes[i].Apply(photo.Bgr, subject.Outline, subject.Pitch);
                 var after = RealJob.Run(changed.File, subject.View, changed.Outline, changed.Pitch, subject.RingAngleDeg).Found;
+                if (before.Grain is null && after?.Grain is { } grain)
+                {
+                    var now = Degrees(grain.Slope);
+                    if (later is { } first)
+                    {
+                        lock (tallies)
+                            tallies[i].LaterSlope.Add(Turned(subject.Name, changes[i], first, now));
+                    }
+
+                    later ??= changes[i].Back(now);
+                }
+
                 lock (tallies)
                     Compare(tallies[i], subject, changes[i], changed, before, after);
             }
@@ -68,6 +87,8 @@ internal static class Consistency
         {
             // The order of the workers must not show.
             t.Slope.Sort((a, b) => string.CompareOrdinal(a.Subject, b.Subject));
+            t.CracksLost.Sort(StringComparer.Ordinal);
+            t.LaterSlope.Sort((a, b) => string.CompareOrdinal(a.Subject, b.Subject));
         }
 
         return tallies;
@@ -77,9 +98,7 @@ internal static class Consistency
     {
         if (before.Grain is { } g0 && after?.Grain is { } g1)
         {
-            var (old, now) = (Degrees(g0.Slope), Degrees(g1.Slope));
-            var (a, b) = (change.Slope(old.Low), change.Slope(old.High));
-            tally.Slope.Add(new Shift(subject.Name, now.Value - change.Slope(old.Value), Meet(now, Math.Min(a, b), Math.Max(a, b))));
+            tally.Slope.Add(Turned(subject.Name, change, Degrees(g0.Slope), Degrees(g1.Slope)));
         }
         else if (before.Grain is not null)
             tally.SlopeLost++;
@@ -103,10 +122,15 @@ internal static class Consistency
         var oldMarks = before.Blemishes.Select(m => RealJob.Box(m.Outline.Select(changed.Map))).ToList();
         var newMarks = (after?.Blemishes ?? []).Select(m => RealJob.Box(m.Outline)).ToList();
         var (o, again, only) = tally.Marks;
+        if (before.Blemishes.Where(RealJob.IsCrack).Any(c => !newMarks.Any(n => RealJob.Touch(RealJob.Box(c.Outline.Select(changed.Map)), n, NearPx))))
+            tally.CracksLost.Add(subject.Name);
         tally.Marks = (
             o + oldMarks.Count, again + oldMarks.Count(m => newMarks.Any(n => RealJob.Touch(m, n, NearPx))),
             only + newMarks.Count(n => !oldMarks.Any(m => RealJob.Touch(m, n, NearPx))));
     }
+
+    private static Shift Turned(string name, PictureChange change, Measured old, Measured now) =>
+        new(name, now.Value - change.Slope(old.Value), Meet(now, change.Slope(old.Low), change.Slope(old.High)));
 
     /// <summary>A tangent as an angle, degrees.</summary>
     public static Measured Degrees(Measured tangent) => new(Deg(tangent.Value), Deg(tangent.Low), Deg(tangent.High));
@@ -116,5 +140,6 @@ internal static class Consistency
     /// <summary>An angle to a face lies between 0 and 90 degrees.</summary>
     private static double Fold(double deg) => deg > 90 ? 180 - deg : Math.Abs(deg);
 
-    private static bool Meet(Measured now, double low, double high) => now.Low <= Math.Max(low, high) && now.High >= Math.Min(low, high);
+    /// <summary>The ends of the expected interval come in either order.</summary>
+    private static bool Meet(Measured now, double end, double other) => now.Low <= Math.Max(end, other) && now.High >= Math.Min(end, other);
 }

@@ -19,7 +19,7 @@ public static class RealGate
         foreach (var p in fixtures.Sections.Where(p => !p.Clear))
             birch.Add(p, RealJob.Run(fixtures.Bytes(p.File), View.Face, p.WoodOutline(6), RealJob.SectionPitch).Found);
 
-        List<Subject> quarter = [.. RealReport.Sections(fixtures).Where(s => s.RingAngleDeg is not null).Where((_, i) => i % 3 == 0)];
+        List<Subject> quarter = [.. RealReport.Sections(fixtures).Where(s => s.RingAngleDeg is not null)];
         var turned = Consistency.Run(fixtures, quarter, [.. PictureChange.All.Take(1)], workers: 1)[0];
         return new SortedDictionary<string, double>(StringComparer.Ordinal)
         {
@@ -27,7 +27,7 @@ public static class RealGate
             ["realRingsInvented"] = rings?.Invented ?? 13,
             ["realCracksMissed"] = faces.MissedCracks.Count + birch.MissedCracks.Count,
             ["realKnotsMissed"] = faces.Of("knot").All - faces.Of("knot").Found,
-            ["realFalseMarks"] = faces.False + birch.False,
+            ["realFalseMarks"] = faces.FalseKinds.Count + birch.FalseKinds.Count,
             ["realClearThoughMarked"] = faces.ClearThoughMarked.Count + birch.ClearThoughMarked.Count,
             ["realAccepted"] = faces.Accepted.Count + birch.Accepted.Count,
             ["realSlopeTurnsErrorDeg"] = Math.Round((turned.Slope.Sum(s => Math.Min(TurnCapDeg, Math.Abs(s.Difference))) + ((quarter.Count - turned.Slope.Count) * TurnCapDeg / 2)) / quarter.Count, 4),

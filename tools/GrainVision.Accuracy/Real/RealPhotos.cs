@@ -63,10 +63,13 @@ internal static class RealPhotos
         text.Append(CultureInfo.InvariantCulture, $"\nSlope given on {answers.Count(a => a.Plain?.Grain is not null)} of {answers.Length} with the ring angle untold, on {answers.Count(a => a.Told?.Grain is not null)} told ");
         text.Append(CultureInfo.InvariantCulture, $"(target 14), {answers.Count(a => a.Told?.Grain is { } g && Half(g) <= 1)} of them to within 1° by their own interval. ");
         text.Append(CultureInfo.InvariantCulture, $"Clear sections without a mark: {WithoutMark(clear)} of {clear.Count}; of the {fresh.Count} that the surface model was never taught on {WithoutMark(fresh)}. ");
-        text.Append(CultureInfo.InvariantCulture, $"Accepted by the spar book: {answers.Count(a => a.Plain?.Verdict?.Outcome == VerdictOutcome.Accept || a.Told?.Verdict?.Outcome == VerdictOutcome.Accept)}. ");
+        var accepted = fixtures.Sections.Where((_, i) => Accepts(answers[i].Plain) || Accepts(answers[i].Told)).Select(p => p.Name).ToList();
+        text.Append($"Accepted by the spar book: {(accepted.Count == 0 ? "none" : string.Join(", ", accepted))}. ");
         text.Append($"The birch: {Birch(fixtures, answers)}.\n");
         return text.ToString();
     }
+
+    private static bool Accepts(Measurement? m) => m?.Verdict?.Outcome == VerdictOutcome.Accept;
 
     private static string Birch(RealFixtures fixtures, (Measurement? Plain, Measurement? Told)[] answers)
     {
@@ -78,7 +81,7 @@ internal static class RealPhotos
         }
 
         var (found, all) = tally.Of("crack along the grain");
-        return string.Create(CultureInfo.InvariantCulture, $"{found} of {all} open cracks found, {tally.CracksNamed} named with p >= 0.5, {tally.False} false marks");
+        return string.Create(CultureInfo.InvariantCulture, $"{found} of {all} open cracks found, {tally.CracksNamed} named with p >= 0.5, {tally.FalseKinds.Count} false marks");
     }
 
     private static string Say(Measurement? m)

@@ -45,15 +45,28 @@ internal static class RealReport
             text.Append(CultureInfo.InvariantCulture, $"| {t.Marks.Again} of {t.Marks.Old} | {t.Marks.New} | {One(t.RingAngle, "°")} | {One(t.RingsPerInch, " %")} |\n");
         }
 
-        List<Shift> turned = [.. tallies.Take(4).SelectMany(t => t.Slope).Where(s => s.Subject.StartsWith("face-", StringComparison.Ordinal))];
-        text.Append(CultureInfo.InvariantCulture, $"\nSections turned by 2° and 4° both ways (target 90 % within 0.25°): {turned.Select(s => s.Subject).Distinct().Count()} sections give a slope before and after, {turned.Count} pairs, half within {Within(turned, 0.5)}, 90 % within {Within(turned, 0.9)}, intervals meet {Meet(turned)}. ");
-        var apart = tallies.SelectMany(t => t.Slope.Where(s => !s.Overlap).Select(s => string.Create(CultureInfo.InvariantCulture, $"{s.Subject} {t.Name} {s.Difference:+0.0;-0.0}°"))).ToList();
-        text.Append($"Intervals that do not meet, so at least one of them is wrong: {(apart.Count == 0 ? "none" : string.Join("; ", apart))}.\n");
+        var sections = tallies.Take(4).Select(t => (t.Slope, t.LaterSlope)).ToList();
+        text.Append("\nSections turned by 2° and 4° both ways (target 90 % within 0.25°): ");
+        text.Append(Turned([.. sections.SelectMany(t => t.Slope)])).Append(" against the picture as it is. Sections that give none as they are, their turned pictures against each other: ");
+        text.Append(Turned([.. sections.SelectMany(t => t.LaterSlope)])).Append(". ");
+        var apart = tallies.SelectMany(t => t.Slope.Concat(t.LaterSlope).Where(s => !s.Overlap)
+            .Select(s => string.Create(CultureInfo.InvariantCulture, $"{s.Subject} {t.Name} {s.Difference:+0.0;-0.0}°"))).ToList();
+        var lost = tallies.SelectMany(t => t.CracksLost.Select(s => $"{s} {t.Name}")).ToList();
+        text.Append($"Marks named a crack that a change loses: {(lost.Count == 0 ? "none" : string.Join("; ", lost))}. ");
+        text.Append($"Intervals that do not meet under any change, so that one of them is wrong: {(apart.Count == 0 ? "none" : string.Join("; ", apart))}.\n");
         return text.ToString();
     }
 
     private static string Within(List<Shift> shifts, double share) => shifts.Count == 0 ? "-" : string.Create(
         CultureInfo.InvariantCulture, $"{shifts.Select(s => Math.Abs(s.Difference)).Order().ElementAt(Math.Clamp((int)Math.Ceiling(share * shifts.Count) - 1, 0, shifts.Count - 1)):0.00}°");
+
+    private static string Turned(IReadOnlyList<Shift> all)
+    {
+        List<Shift> shifts = [.. all.Where(s => s.Subject.StartsWith("face-", StringComparison.Ordinal))];
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"{shifts.Select(s => s.Subject).Distinct().Count()} sections, {shifts.Count} pairs, half within {Within(shifts, 0.5)}, 90 % within {Within(shifts, 0.9)}, worst {Within(shifts, 1)}, intervals meet {Meet(shifts)}");
+    }
 
     private static string Meet(List<Shift> shifts) => shifts.Count == 0 ? "-" : string.Create(CultureInfo.InvariantCulture, $"{shifts.Count(s => s.Overlap)} of {shifts.Count}");
 
