@@ -27,7 +27,7 @@ internal static class RealFaces
         Row("knots found", "97 %", t => Of(t.Of("knot")));
         Row("cracks along the grain found", "all", t => Of(t.Of("crack along the grain")));
         Row("of them named a crack with p >= 0.5", "all", t => $"{t.CracksNamed} of {t.Of("crack along the grain").All}");
-        Row("cracks in knots covered by a mark", "all", t => Of(t.Of("crack in a knot")));
+        Row("cracks in knots under a mark", "all", t => Of(t.Of("crack in a knot")));
         Row("pockets found", "98 %", t => Of(t.Of("pocket")));
         Row("holes found", "98 %", t => Of(t.Of("hole")));
         Row("pith found", "", t => Of(t.Of("pith")));
@@ -39,7 +39,7 @@ internal static class RealFaces
         Row("accepted by the spar book", "0", t => t.Accepted.Count.ToString(CultureInfo.InvariantCulture));
         Row("slope given", "", t => $"{t.Slopes} of {t.Pictures}");
         foreach (var (name, tally) in new[] { ("test", test), ("choose", choose) })
-            text.Append($"\nNot touched by any mark ({name}): {List(tally.MissedCracks)}; called clear: {List(tally.ClearThoughMarked)}.");
+            text.Append($"\nCracks missed, and how much of them is under marks ({name}): {List(tally.MissedCracks)}; called clear: {List(tally.ClearThoughMarked)}.");
         return text.Append('\n').ToString();
 
         SurfaceTally Split(string split) => Measure(fixtures, fixtures.Faces.Where(p => p.Split == split), workers);

@@ -18,7 +18,7 @@ internal static class RealReport
         text.Append("Every picture goes through the whole product (decode, straighten, read, judge by the spar book) with its outline and pitch told, since no source states a scale.\n");
         text.Append("\n**Photos with known facts** (`fixtures/photos`; plates at 8 px/mm by assumption)\n\n").Append(RealPhotos.Table(fixtures, workers));
         errors.WriteLine("photos done");
-        text.Append("\n**Sawn faces** (`fixtures/surfaces`, 6 px/mm by assumption). Found: a reported mark touches the label (of a crack: comes within 4 px of its line). False: a reported mark touches no label of a blemish, sure or not.\n\n");
+        text.Append("\n**Sawn faces** (`fixtures/surfaces`, 6 px/mm by assumption). Found: a reported mark touches the label (of a crack: marks lie within 4 px of a quarter of its length). False: a reported mark touches no label of a blemish, sure or not.\n\n");
         text.Append(RealFaces.Table(fixtures, workers));
         errors.WriteLine("faces done");
         text.Append(ConsistencyTable(fixtures, workers));

@@ -1,6 +1,5 @@
 using System.Globalization;
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
 using OpenCvSharp;
 
@@ -9,6 +8,9 @@ namespace GrainVision.Accuracy.Real;
 /// <summary>Reported marks of real pictures against the outlined ones.</summary>
 internal sealed class SurfaceTally
 {
+    /// <summary>A quarter of a crack's length must lie under marks: a mark on the next piece of a broken line does not count for this one.</summary>
+    private const double LeastCovered = 0.25;
+
     /// <summary>4 px: a hair line is drawn to about its own blurred width (fixtures/surfaces/README.md); a mark that comes so near to a point of a crack lies on it.</summary>
     private const double NearPx = 4;
 
@@ -47,7 +49,7 @@ internal sealed class SurfaceTally
 
     public List<string> Accepted { get; } = [];
 
-    /// <summary>Sure cracks that no reported mark touches.</summary>
+    /// <summary>Sure cracks of which less than a quarter lies under reported marks.</summary>
     public IReadOnlyList<string> MissedCracks => _missed;
 
     public (int Found, int All) Of(string kind) => _found.GetValueOrDefault(kind);
@@ -85,14 +87,18 @@ internal sealed class SurfaceTally
     private void AddSure(RealPicture picture, RealMark mark, Measurement m)
     {
         var inKnot = mark.Kind == "crack" && picture.Marks.Any(k => k.Kind == "knot" && k.Holds((mark.Box[0] + mark.Box[2]) / 2, (mark.Box[1] + mark.Box[3]) / 2, 0));
-        var on = m.Blemishes.Where(b => On(b, mark)).ToList();
-        Count(mark.Kind == "crack" ? inKnot ? "crack in a knot" : "crack along the grain" : mark.Kind, on.Count > 0);
         if (mark.Kind != "crack")
+        {
+            Count(mark.Kind, m.Blemishes.Any(b => On(b, mark)));
             return;
+        }
+
+        var covered = Covered(mark, m.Blemishes);
+        Count(inKnot ? "crack in a knot" : "crack along the grain", covered >= LeastCovered);
         if (!inKnot)
-            CracksNamed += on.Any(b => RealJob.CrackProbability(b) >= 0.5) ? 1 : 0;
-        if (on.Count == 0)
-            _missed.Add(string.Create(CultureInfo.InvariantCulture, $"{picture.Name} at ({(mark.Box[0] + mark.Box[2]) / 2:0}, {(mark.Box[1] + mark.Box[3]) / 2:0}){(inKnot ? " in a knot" : "")}"));
+            CracksNamed += Covered(mark, m.Blemishes.Where(b => RealJob.CrackProbability(b) >= 0.5)) >= LeastCovered ? 1 : 0;
+        if (covered < LeastCovered)
+            _missed.Add(string.Create(CultureInfo.InvariantCulture, $"{picture.Name} at ({(mark.Box[0] + mark.Box[2]) / 2:0}, {(mark.Box[1] + mark.Box[3]) / 2:0}){(inKnot ? " in a knot" : "")} {100 * covered:0} %"));
     }
 
     /// <summary>An unsure mark counts neither for nor against a reader (fixtures/surfaces/README.md).</summary>
@@ -104,17 +110,13 @@ internal sealed class SurfaceTally
         _found[kind] = (f + (found ? 1 : 0), all + 1);
     }
 
-    private static bool On(BlemishFinding found, RealMark label)
-    {
-        if (label.Kind != "crack" || label.Line.Count == 0)
-            return RealJob.Touch(RealJob.Box(found.Outline), label.Box, BesidePx);
-        return Distance(found.Outline, label.Line) <= NearPx;
-    }
+    private static bool On(BlemishFinding found, RealMark label) =>
+        label.Kind == "crack" && label.Line.Count > 0 ? Covered(label, [found]) > 0 : RealJob.Touch(RealJob.Box(found.Outline), label.Box, BesidePx);
 
-    /// <summary>Least distance of a point of the line from the outline, px; negative inside.</summary>
-    private static double Distance(IReadOnlyList<PointPx> outline, IReadOnlyList<PointPx> line)
+    /// <summary>Share of a crack's points that lie within <see cref="NearPx"/> of a mark.</summary>
+    private static double Covered(RealMark crack, IEnumerable<BlemishFinding> marks)
     {
-        var rim = outline.Select(p => new Point2f((float)p.X, (float)p.Y)).ToArray();
-        return line.Min(p => -Cv2.PointPolygonTest(rim, new Point2f((float)p.X, (float)p.Y), measureDist: true));
+        var rims = marks.Select(b => b.Outline.Select(p => new Point2f((float)p.X, (float)p.Y)).ToArray()).ToList();
+        return crack.Line.Count(p => rims.Any(r => Cv2.PointPolygonTest(r, new Point2f((float)p.X, (float)p.Y), measureDist: true) >= -NearPx)) / (double)crack.Line.Count;
     }
 }
