@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using GrainVision.Accuracy.Real;
 using GrainVision.Grading.Rules;
 using GrainVision.Synthesis;
 
@@ -31,6 +32,9 @@ internal static class AccuracyCommand
             --write-results FILE           its table between false-accepts:begin and false-accepts:end
           --gate FILE                      the small set of the tests against the best figures so far; 1 where one is worse
             --update                       write the file anew where figures are better; it never gets worse
+            --real                         the few real pictures instead (fixtures/real-gate.json)
+          --real                           every real picture of fixtures/ with known facts, and real pictures against themselves
+            --write-results FILE           its table between real:begin and real:end.  --workers N (2)
           --calibrate models/intervals/1 --seeds 120000-120179
                                            fits the factors on intervals to seeds that nothing else was tuned to, and writes their card
           --check-target DIR --seeds 1-2   photos of every listed check target, measured; kept in that folder
@@ -41,7 +45,7 @@ internal static class AccuracyCommand
     public static int Run(string[] args, TextWriter output, TextWriter errors, Stopwatch clock)
     {
         var options = new AccuracyOptions(args);
-        var needsSeeds = !options.Has("gate") && !(options.Has("write-results") && options.Has("locked"));
+        var needsSeeds = !options.Has("gate") && !options.Has("real") && !(options.Has("write-results") && options.Has("locked"));
         if (options.Has("help") || (needsSeeds && !options.Has("seeds")))
         {
             output.WriteLine(Usage);
@@ -55,7 +59,9 @@ internal static class AccuracyCommand
         }
 
         if (options.Text("gate") is { } gate)
-            return Gate.Run(gate, options.Has("update"), output);
+            return Gate.Run(gate, options.Has("update"), output, options.Has("real") ? RealGate.Measure : Gate.Measure);
+        if (options.Has("real"))
+            return RealReport.Run(options, output, errors);
         if (options.Text("check-target") is { } folder)
         {
             var rule = options.Text("scale") switch { "mm" => ScaleProp.MmRule, "inch" => ScaleProp.InchRule, _ => ScaleProp.None };

@@ -6,7 +6,7 @@ namespace GrainVision.Accuracy;
 /// <summary>The command line as words and values.</summary>
 internal sealed class AccuracyOptions
 {
-    private static readonly string[] Flags = ["list", "locked", "help", "failing", "update", "ring-angle"];
+    private static readonly string[] Flags = ["list", "locked", "help", "failing", "update", "ring-angle", "real"];
 
     private readonly Dictionary<string, string> _options = [];
 

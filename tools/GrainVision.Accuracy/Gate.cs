@@ -98,10 +98,10 @@ public static class Gate
     }
 
     /// <summary>The command: 0 where nothing is worse.</summary>
-    internal static int Run(string file, bool update, TextWriter output)
+    internal static int Run(string file, bool update, TextWriter output, Func<IReadOnlyDictionary<string, double>> measure)
     {
         var best = Read(file);
-        var now = Measure();
+        var now = measure();
         foreach (var (name, value) in now)
             output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{name,-34} {value,8:0.####}   best {(best.TryGetValue(name, out var b) ? b.ToString("0.####", CultureInfo.InvariantCulture) : "-")}"));
         var worse = Worse(best, now);
