@@ -16,13 +16,13 @@ internal static class FitCommand
 
           --model DIR        folder with model.onnx and classes.json, and where the result goes to   (models/surface/1)
           --fixtures DIR     real pictures                                                              (fixtures)
-          --trees N          drawn surfaces that the trees are grown on, from seed 300000 on            (2400)
-          --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on         (2000)
-          --figures N        drawn surfaces for the figures, from seed 320000 on                        (600)
+          --trees N          drawn surfaces that the trees are grown on, from seed 300000 on             (750)
+          --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on          (950)
+          --figures N        drawn surfaces for the figures, from seed 320000 on                         (80)
           --threads N        surfaces looked at at once; the result does not depend on it               (2)
           --rows FILES       keeps what was looked at; where they are all there (names with commas between), nothing is drawn and all are fitted to
           --skip N           leaves out the first N drawn surfaces of each use and all real ones, and only looks: to add to rows that are there
-          --alpha A          most surfaces with a blemish that may be called clear, as a share           (0.01)
+          --alpha A          most surfaces with a blemish that may be called clear, as a share           (0.05)
         """;
 
     private const double Delta = 0.05;
@@ -54,7 +54,7 @@ internal static class FitCommand
         }
         else
         {
-            var drawn = new[] { (300_000, "trees", 2400, Use.Trees), (310_000, "decision", 2000, Use.Decision), (320_000, "figures", 600, Use.Figures) }
+            var drawn = new[] { (300_000, "trees", 750, Use.Trees), (310_000, "decision", 950, Use.Decision), (320_000, "figures", 80, Use.Figures) }
                 .SelectMany(d => Drawn(d.Item1, Number(d.Item2, d.Item3), d.Item4).Skip(skip));
             var real = RealSurfaces.All(Option("fixtures", "fixtures")).Where(_ => skip == 0).Select(s => (Func<KnownSurface>)(() => s));
             rows = [.. drawn.Concat(real).AsParallel().AsOrdered().WithDegreeOfParallelism(Number("threads", 2)).WithMergeOptions(ParallelMergeOptions.NotBuffered)
@@ -66,7 +66,7 @@ internal static class FitCommand
         output.WriteLine($"{rows.Count} surfaces, {rows.Sum(r => r.Regions.Count)} regions, {clock.Elapsed.TotalSeconds:F0} s");
         if (skip > 0)
             return 0;
-        var alpha = double.Parse(Option("alpha", "0.01"), CultureInfo.InvariantCulture);
+        var alpha = double.Parse(Option("alpha", "0.05"), CultureInfo.InvariantCulture);
         Fit(rows, hash, alpha, folder, output);
         output.WriteLine($"{clock.Elapsed.TotalSeconds:F0} s");
         return 0;
