@@ -35,8 +35,8 @@ public class PhotoWorkTests(RunningService service) : IClassFixture<RunningServi
                 await new MessageBus(service.Services.GetRequiredService<IWolverineRuntime>()).PublishAsync(new ScanStep(id));
         }));
         await _client.Done("/v1/jobs/" + job.Id);
-        Assert.Equal(2, photos.Of(id).Count);
-        Assert.All(photos.Of(id), p => Assert.True(p.State == PhotoState.Measured, $"{p.FileName}: {p.State} {p.Problem?.Code}"));
+        Assert.Equal(2, photos.OfDelivery(id).Count);
+        Assert.All(photos.OfDelivery(id), p => Assert.True(p.State == PhotoState.Measured, $"{p.FileName}: {p.State} {p.Problem?.Code}"));
     }
 
     [Theory]

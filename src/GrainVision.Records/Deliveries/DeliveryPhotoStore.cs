@@ -1,8 +1,8 @@
-using GrainVision.Grading.Findings;
+using System.Data.Common;
+using Dapper;
 using GrainVision.Grading.Pieces;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Deliveries;
 
@@ -21,9 +21,9 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(enqueue);
         await using var connection = database.Connect();
         await using var transaction = connection.BeginTransaction(deferred: false);
-        transaction.Execute(
-            "INSERT INTO jobs (id, delivery_id, created_utc, created_by) VALUES ($id, $delivery, $created, $by);",
-            ("$id", job.Id), ("$delivery", job.DeliveryId), ("$created", job.CreatedUtc.ToRecord()), ("$by", job.CreatedBy));
+        transaction.Connection!.Execute(
+            "INSERT INTO jobs (id, delivery_id, created_utc, created_by) VALUES (@Id, @DeliveryId, @created, @CreatedBy);",
+            new { job.Id, job.DeliveryId, created = job.CreatedUtc.ToRecord(), job.CreatedBy }, transaction);
         if (key is not null && !DeliveryKeys.TryTake(transaction, key, job.Id))
             return false; // the transaction rolls back
         List<PhotoStep> steps = [.. photos.Where(p => Add(transaction, job, p)).Select(p => new PhotoStep(PhotoStepKind.Sort, job.DeliveryId, p.Sha256))];
@@ -32,43 +32,37 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
     }
 
     /// <summary>Photos of a delivery in the order they came.</summary>
-    public IReadOnlyList<DeliveryPhoto> Of(string deliveryId)
+    public IReadOnlyList<DeliveryPhoto> OfDelivery(string deliveryId)
     {
         using var connection = database.Connect();
-        return connection.Query($"SELECT {PhotoRows.Columns} FROM delivery_photos p WHERE p.delivery_id = $id ORDER BY p.rowid;", PhotoRows.Read, ("$id", deliveryId));
+        return Photos(connection, "delivery_photos p WHERE p.delivery_id = @deliveryId", new { deliveryId });
     }
 
     /// <summary>Photos of one piece in the order they came.</summary>
     public IReadOnlyList<DeliveryPhoto> OfPiece(string deliveryId, int pieceNumber)
     {
         using var connection = database.Connect();
-        return connection.Query(
-            $"SELECT {PhotoRows.Columns} FROM delivery_photos p WHERE p.delivery_id = $id AND p.piece_number = $piece ORDER BY p.rowid;",
-            PhotoRows.Read, ("$id", deliveryId), ("$piece", pieceNumber));
+        return Photos(connection, "delivery_photos p WHERE p.delivery_id = @deliveryId AND p.piece_number = @pieceNumber", new { deliveryId, pieceNumber });
     }
 
     public DeliveryPhoto? Find(string deliveryId, string sha256)
     {
         using var connection = database.Connect();
-        return connection.Query(
-            $"SELECT {PhotoRows.Columns} FROM delivery_photos p WHERE p.delivery_id = $id AND p.sha256 = $sha;", PhotoRows.Read, ("$id", deliveryId), ("$sha", sha256)).FirstOrDefault();
+        return PhotoRows.Find(connection, deliveryId, sha256);
     }
 
     public StoredJob? FindJob(string id)
     {
         using var connection = database.Connect();
-        return connection.Query(
-            "SELECT id, delivery_id, created_utc, created_by FROM jobs WHERE id = $id;",
-            r => new StoredJob(r.GetString(0), r.GetString(1), Rows.Time(r.GetString(2)), r.GetString(3)), ("$id", id)).FirstOrDefault();
+        return connection.QueryFirstOrDefault<JobRow>(
+            "SELECT id AS Id, delivery_id AS DeliveryId, created_utc AS CreatedUtc, created_by AS CreatedBy FROM jobs WHERE id = @id;", new { id })?.ToStored();
     }
 
     /// <summary>Photos of a job in the order they came.</summary>
     public IReadOnlyList<DeliveryPhoto> OfJob(string jobId)
     {
         using var connection = database.Connect();
-        return connection.Query(
-            $"SELECT {PhotoRows.Columns} FROM job_photos j JOIN delivery_photos p USING (delivery_id, sha256) WHERE j.job_id = $id ORDER BY p.rowid;",
-            PhotoRows.Read, ("$id", jobId));
+        return Photos(connection, "job_photos j JOIN delivery_photos p USING (delivery_id, sha256) WHERE j.job_id = @jobId", new { jobId });
     }
 
     /// <summary>A person says where a photo belongs; it is measured anew.</summary>
@@ -79,22 +73,24 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(enqueue);
         await using var connection = database.Connect();
         await using var transaction = connection.BeginTransaction(deferred: false);
-        var before = transaction.Query(
-            "SELECT piece_number, file_name FROM delivery_photos WHERE delivery_id = $id AND sha256 = $sha;", r => (Piece: r.IsDBNull(0) ? (int?)null : r.GetInt32(0), Name: r.GetString(1)),
-            ("$id", deliveryId), ("$sha", sha256)).FirstOrDefault();
-        var done = transaction.Execute(
+        var before = transaction.Connection!.QueryFirstOrDefault<Placed>(
+            "SELECT piece_number AS PieceNumber, file_name AS FileName FROM delivery_photos WHERE delivery_id = @deliveryId AND sha256 = @sha256;",
+            new { deliveryId, sha256 }, transaction);
+        if (before is null)
+            return false;
+        var done = transaction.Connection!.Execute(
             """
-            UPDATE delivery_photos SET state = 'waiting', place_json = $place, piece_number = $piece, surface = $surface, sorted_by = 'person', tries = 0,
+            UPDATE delivery_photos SET state = 'waiting', place_json = @json, piece_number = @PieceNumber, surface = @surface, sorted_by = 'person', tries = 0,
                 deaths = 0, reason_json = NULL, measurement_id = NULL, angle_low = NULL, angle_high = NULL, used_angle = NULL, finished_no = NULL
-            WHERE delivery_id = $id AND sha256 = $sha AND state NOT IN ('sorting', 'measuring');
+            WHERE delivery_id = @deliveryId AND sha256 = @sha256 AND state NOT IN ('sorting', 'measuring');
             """,
-            ("$place", PhotoRows.ToJson(place)), ("$piece", place.PieceNumber), ("$surface", PhotoRows.Word(place.Surface)), ("$id", deliveryId), ("$sha", sha256));
+            new { json = PhotoRows.ToJson(place), place.PieceNumber, surface = PhotoRows.Word(place.Surface), deliveryId, sha256 }, transaction);
         if (done == 0)
             return false;
-        PlacementEntry.Append(transaction, deliveryId, sha256, before.Name, place, SortedBy.Person, who, now);
+        PlacementEntry.Append(transaction, deliveryId, sha256, before.FileName, place, SortedBy.Person, who, now);
         // The piece it leaves has lost an end's ring angle, perhaps.
-        if (before.Piece is { } left)
-            RingAngles.RedoFaces(transaction, deliveryId, left);
+        if (before.PieceNumber is { } left)
+            RingAngles.RedoFaces(transaction, deliveryId, checked((int)left));
         List<PhotoStep> steps = [.. PhotoQueue.ReadyFaces(transaction, deliveryId)];
         if (PhotoQueue.IsEnd(place.Surface))
             steps.Add(new PhotoStep(PhotoStepKind.Measure, deliveryId, sha256));
@@ -109,34 +105,44 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(enqueue);
         await using var connection = database.Connect();
         await using var transaction = connection.BeginTransaction(deferred: false);
-        var done = transaction.Query(
+        var states = transaction.Connection!.Query<string>(
             """
             UPDATE delivery_photos SET state = CASE WHEN place_json IS NULL THEN 'received' ELSE 'waiting' END, tries = 0, deaths = 0, reason_json = NULL, finished_no = NULL
-            WHERE delivery_id = $id AND sha256 = $sha AND state = 'setAside' RETURNING state;
+            WHERE delivery_id = @deliveryId AND sha256 = @sha256 AND state = 'setAside' RETURNING state;
             """,
-            r => r.GetString(0) == "received" ? PhotoStepKind.Sort : PhotoStepKind.Measure, ("$id", deliveryId), ("$sha", sha256));
-        if (done.Count == 0)
+            new { deliveryId, sha256 }, transaction).AsList();
+        if (states.Count == 0)
             return false;
-        List<PhotoStep> steps = [new(done[0], deliveryId, sha256), .. PhotoQueue.ReadyFaces(transaction, deliveryId)];
+        List<PhotoStep> steps = [new(PhotoRows.NextStep(states[0]), deliveryId, sha256), .. PhotoQueue.ReadyFaces(transaction, deliveryId)];
         await transaction.CommitWith(await enqueue(transaction, [.. steps.Distinct()]));
         return true;
     }
 
     /// <summary>Adds a photo to its job; true where it is to be sorted.</summary>
-    private static bool Add(SqliteTransaction transaction, StoredJob job, ArrivedPhoto photo)
+    private static bool Add(DbTransaction transaction, StoredJob job, ArrivedPhoto photo)
     {
         var manifest = PhotoRows.ToJson(photo.ManifestPlace);
-        var added = transaction.Execute(
+        var added = transaction.Connection!.Execute(
             """
             INSERT INTO delivery_photos (delivery_id, sha256, file_name, arrived_utc, sent_by, state, manifest_json)
-            VALUES ($delivery, $sha, $name, $time, $by, 'received', $manifest)
-            ON CONFLICT DO UPDATE SET state = 'received', manifest_json = $manifest, reason_json = NULL, finished_no = NULL
-                WHERE delivery_photos.state = 'unsorted' AND $manifest IS NOT NULL;
+            VALUES (@DeliveryId, @Sha256, @FileName, @created, @CreatedBy, 'received', @manifest)
+            ON CONFLICT DO UPDATE SET state = 'received', manifest_json = @manifest, reason_json = NULL, finished_no = NULL
+                WHERE delivery_photos.state = 'unsorted' AND @manifest IS NOT NULL;
             """,
-            ("$delivery", job.DeliveryId), ("$sha", photo.Sha256), ("$name", photo.FileName), ("$time", job.CreatedUtc.ToRecord()), ("$by", job.CreatedBy), ("$manifest", manifest));
-        transaction.Execute(
-            "INSERT OR IGNORE INTO job_photos (job_id, delivery_id, sha256) VALUES ($job, $delivery, $sha);",
-            ("$job", job.Id), ("$delivery", job.DeliveryId), ("$sha", photo.Sha256));
+            new { job.DeliveryId, photo.Sha256, photo.FileName, created = job.CreatedUtc.ToRecord(), job.CreatedBy, manifest }, transaction);
+        transaction.Connection!.Execute(
+            "INSERT OR IGNORE INTO job_photos (job_id, delivery_id, sha256) VALUES (@Id, @DeliveryId, @Sha256);", new { job.Id, job.DeliveryId, photo.Sha256 }, transaction);
         return added == 1;
+    }
+
+    /// <summary>Photos, as <c>p</c> of these tables, in the order they came.</summary>
+    private static IReadOnlyList<DeliveryPhoto> Photos(DbConnection connection, string from, object values) =>
+        [.. connection.Query<PhotoRows.Row>($"SELECT {PhotoRows.Columns} FROM {from} ORDER BY p.rowid;", values).Select(r => r.ToPhoto())];
+
+    private sealed record Placed(long? PieceNumber, string FileName);
+
+    private sealed record JobRow(string Id, string DeliveryId, string CreatedUtc, string CreatedBy)
+    {
+        public StoredJob ToStored() => new(Id, DeliveryId, RecordTime.Parse(CreatedUtc), CreatedBy);
     }
 }

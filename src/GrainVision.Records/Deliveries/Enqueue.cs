@@ -1,5 +1,4 @@
 using System.Data.Common;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Deliveries;
 
@@ -26,7 +25,7 @@ public delegate Task<Func<Task>> Enqueue(DbTransaction transaction, IReadOnlyLis
 internal static class EnqueueExtensions
 {
     /// <summary>Commits, then lets the work start.</summary>
-    public static async Task CommitWith(this SqliteTransaction transaction, Func<Task> start)
+    public static async Task CommitWith(this DbTransaction transaction, Func<Task> start)
     {
         await transaction.CommitAsync();
         await start();

@@ -1,7 +1,7 @@
+using System.Data.Common;
+using Dapper;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
-using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Deliveries;
 
@@ -20,19 +20,32 @@ internal static class PhotoQueue
     public static bool IsEnd(Surface surface) => surface is Surface.EndA or Surface.EndB;
 
     /// <summary>True where a piece's faces can be measured.</summary>
-    public static bool EndsAreDone(SqliteTransaction transaction, string deliveryId, int pieceNumber) => IsSorted(transaction, deliveryId) && transaction.Query(
-        $"SELECT 1 FROM (SELECT $id AS delivery_id, $piece AS piece_number) p WHERE {NoEndWaits};", _ => true, ("$id", deliveryId), ("$piece", pieceNumber)).Count > 0;
+    public static bool EndsAreDone(DbTransaction transaction, string deliveryId, int pieceNumber) => IsSorted(transaction, deliveryId) && transaction.Connection!.ExecuteScalar<long?>(
+        $"SELECT 1 FROM (SELECT @deliveryId AS delivery_id, @pieceNumber AS piece_number) p WHERE {NoEndWaits};", new { deliveryId, pieceNumber }, transaction) is not null;
 
     /// <summary>Faces that wait and are ready to be measured.</summary>
-    public static List<PhotoStep> ReadyFaces(SqliteTransaction transaction, string deliveryId) => !IsSorted(transaction, deliveryId) ? [] : transaction.Query(
-        $"SELECT p.sha256 FROM delivery_photos p WHERE p.delivery_id = $id AND p.state = 'waiting' AND p.surface NOT IN ('endA', 'endB') AND {NoEndWaits} ORDER BY p.rowid;",
-        r => new PhotoStep(PhotoStepKind.Measure, deliveryId, r.GetString(0)), ("$id", deliveryId));
+    public static List<PhotoStep> ReadyFaces(DbTransaction transaction, string deliveryId) => !IsSorted(transaction, deliveryId) ? [] :
+    [
+        .. transaction.Connection!.Query<string>(
+            $"SELECT p.sha256 FROM delivery_photos p WHERE p.delivery_id = @deliveryId AND p.state = 'waiting' AND p.surface NOT IN ('endA', 'endB') AND {NoEndWaits} ORDER BY p.rowid;",
+            new { deliveryId }, transaction)
+            .Select(sha256 => new PhotoStep(PhotoStepKind.Measure, deliveryId, sha256)),
+    ];
 
     /// <summary>Photos that wait to be sorted, and ends that wait to be measured.</summary>
-    public static List<PhotoStep> ReceivedAndEnds(SqliteTransaction transaction, string deliveryId) => transaction.Query(
-        "SELECT p.state, p.sha256 FROM delivery_photos p WHERE p.delivery_id = $id AND (p.state = 'received' OR (p.state = 'waiting' AND p.surface IN ('endA', 'endB'))) ORDER BY p.rowid;",
-        r => new PhotoStep(r.GetString(0) == "received" ? PhotoStepKind.Sort : PhotoStepKind.Measure, deliveryId, r.GetString(1)), ("$id", deliveryId));
+    public static List<PhotoStep> ReceivedAndEnds(DbTransaction transaction, string deliveryId) =>
+    [
+        .. transaction.Connection!.Query<Waiting>(
+            """
+            SELECT p.state AS State, p.sha256 AS Sha256 FROM delivery_photos p
+            WHERE p.delivery_id = @deliveryId AND (p.state = 'received' OR (p.state = 'waiting' AND p.surface IN ('endA', 'endB'))) ORDER BY p.rowid;
+            """,
+            new { deliveryId }, transaction)
+            .Select(w => new PhotoStep(PhotoRows.NextStep(w.State), deliveryId, w.Sha256)),
+    ];
 
-    private static bool IsSorted(SqliteTransaction transaction, string deliveryId) => transaction.Query(
-        "SELECT 1 FROM delivery_photos WHERE delivery_id = $id AND state IN ('received', 'sorting') LIMIT 1;", _ => true, ("$id", deliveryId)).Count == 0;
+    private static bool IsSorted(DbTransaction transaction, string deliveryId) => transaction.Connection!.ExecuteScalar<long?>(
+        "SELECT 1 FROM delivery_photos WHERE delivery_id = @deliveryId AND state IN ('received', 'sorting') LIMIT 1;", new { deliveryId }, transaction) is null;
+
+    private sealed record Waiting(string State, string Sha256);
 }

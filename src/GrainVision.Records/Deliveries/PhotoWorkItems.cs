@@ -1,7 +1,7 @@
-using GrainVision.Grading.Findings;
+using System.Data.Common;
+using Dapper;
 using GrainVision.Grading.Pieces;
 using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Deliveries;
 
@@ -36,14 +36,15 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
     {
         using var connection = database.Connect();
         using var transaction = connection.BeginTransaction(deferred: false);
-        var left = transaction.Execute(
+        var left = connection.Execute(
             """
             UPDATE delivery_photos SET deaths = deaths + 1, state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END
             WHERE state IN ('sorting', 'measuring');
-            """);
-        foreach (var (delivery, sha) in transaction.Query(
-            "SELECT delivery_id, sha256 FROM delivery_photos WHERE deaths >= $most AND state IN ('received', 'waiting');", r => (r.GetString(0), r.GetString(1)), ("$most", MostDeaths)))
-            Finish(transaction, delivery, sha, "setAside", Killed);
+            """,
+            null, transaction);
+        foreach (var (delivery, sha256) in connection.Query<Dead>(
+            "SELECT delivery_id AS DeliveryId, sha256 AS Sha256 FROM delivery_photos WHERE deaths >= @MostDeaths AND state IN ('received', 'waiting');", new { MostDeaths }, transaction))
+            Finish(transaction, delivery, sha256, "setAside", Killed);
         transaction.Commit();
         return left;
     }
@@ -117,9 +118,12 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
         await using var connection = database.Connect();
         await using var transaction = connection.BeginTransaction(deferred: false);
         Finish(transaction, photo.DeliveryId, photo.Sha256, "measured", null);
-        transaction.Execute(
-            "UPDATE delivery_photos SET measurement_id = $measurement, angle_low = $low, angle_high = $high, used_angle = $used WHERE delivery_id = $id AND sha256 = $sha;",
-            ("$measurement", measurementId), ("$low", ringAngle?.Low), ("$high", ringAngle?.High), ("$used", usedAngleDegrees), ("$id", photo.DeliveryId), ("$sha", photo.Sha256));
+        transaction.Connection!.Execute(
+            """
+            UPDATE delivery_photos SET measurement_id = @measurementId, angle_low = @low, angle_high = @high, used_angle = @usedAngleDegrees
+            WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;
+            """,
+            new { measurementId, low = ringAngle?.Low, high = ringAngle?.High, usedAngleDegrees, photo.DeliveryId, photo.Sha256 }, transaction);
         var redone = RingAngles.RedoFaces(transaction, photo.DeliveryId, place.PieceNumber);
         // A face that is done makes nothing else ready.
         if (PhotoQueue.IsEnd(place.Surface) || redone > 0)
@@ -178,15 +182,15 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
     }
 
     /// <summary>Commits, with these steps and the faces that are ready now queued in the same transaction.</summary>
-    private static async Task CommitWithFaces(SqliteTransaction transaction, string deliveryId, IReadOnlyList<PhotoStep> steps, Enqueue enqueue)
+    private static async Task CommitWithFaces(DbTransaction transaction, string deliveryId, IReadOnlyList<PhotoStep> steps, Enqueue enqueue)
     {
         List<PhotoStep> all = [.. steps, .. PhotoQueue.ReadyFaces(transaction, deliveryId)];
         await transaction.CommitWith(await enqueue(transaction, [.. all.Distinct()]));
     }
 
-    private static PhotoInWork? Begin(SqliteTransaction transaction, PhotoStep step)
+    private static PhotoInWork? Begin(DbTransaction transaction, PhotoStep step)
     {
-        if (PhotoRows.Find(transaction, step.DeliveryId, step.Sha256) is not { } photo)
+        if (PhotoRows.Find(transaction.Connection!, step.DeliveryId, step.Sha256, transaction) is not { } photo)
             return null;
         // A photo may be marked already: by a step that could not write how it ended.
         if (step.Kind == PhotoStepKind.Sort && photo.State is PhotoState.Received or PhotoState.Sorting)
@@ -200,38 +204,46 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
         return Mark(transaction, new PhotoInWork(PhotoStepKind.Measure, photo, RingAngles.ForFace(transaction, photo.DeliveryId, place.PieceNumber, place.Surface)));
     }
 
-    private static PhotoInWork Mark(SqliteTransaction transaction, PhotoInWork work)
+    private static PhotoInWork Mark(DbTransaction transaction, PhotoInWork work)
     {
-        transaction.Execute(
-            "UPDATE delivery_photos SET state = $state WHERE delivery_id = $id AND sha256 = $sha;",
-            ("$state", work.Kind == PhotoStepKind.Sort ? "sorting" : "measuring"), ("$id", work.Photo.DeliveryId), ("$sha", work.Photo.Sha256));
+        transaction.Connection!.Execute(
+            "UPDATE delivery_photos SET state = @state WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;",
+            new { state = work.Kind == PhotoStepKind.Sort ? "sorting" : "measuring", work.Photo.DeliveryId, work.Photo.Sha256 }, transaction);
         return work;
     }
 
-    private static bool Place(SqliteTransaction transaction, DeliveryPhoto photo, PhotoPlace place, SortedBy by, string state, string? cardsJson, DateTimeOffset now)
+    private static bool Place(DbTransaction transaction, DeliveryPhoto photo, PhotoPlace place, SortedBy by, string state, string? cardsJson, DateTimeOffset now)
     {
-        var placed = transaction.Execute(
+        var placed = transaction.Connection!.Execute(
             """
-            UPDATE delivery_photos SET state = $state, place_json = $place, piece_number = $piece, surface = $surface, sorted_by = $by, cards_json = $cards
-            WHERE delivery_id = $id AND sha256 = $sha AND state = 'sorting';
+            UPDATE delivery_photos SET state = @state, place_json = @json, piece_number = @PieceNumber, surface = @surface, sorted_by = @sortedBy, cards_json = @cardsJson
+            WHERE delivery_id = @DeliveryId AND sha256 = @Sha256 AND state = 'sorting';
             """,
-            ("$state", state), ("$place", PhotoRows.ToJson(place)), ("$piece", place.PieceNumber), ("$surface", PhotoRows.Word(place.Surface)), ("$by", PhotoRows.Word(by)),
-            ("$cards", cardsJson), ("$id", photo.DeliveryId), ("$sha", photo.Sha256)) == 1;
+            new
+            {
+                state, json = PhotoRows.ToJson(place), place.PieceNumber, surface = PhotoRows.Word(place.Surface), sortedBy = PhotoRows.Word(by), cardsJson, photo.DeliveryId, photo.Sha256,
+            },
+            transaction) == 1;
         if (placed)
             PlacementEntry.Append(transaction, photo.DeliveryId, photo.Sha256, photo.FileName, place, by, photo.SentBy, now);
         return placed;
     }
 
     /// <summary>Puts a photo in hand back; gives the step that takes it up again.</summary>
-    private static List<PhotoStep> PutBack(SqliteTransaction transaction, DeliveryPhoto photo, int tries) => transaction.Query(
-        """
-        UPDATE delivery_photos SET state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END, tries = $tries
-        WHERE delivery_id = $id AND sha256 = $sha AND state IN ('sorting', 'measuring') RETURNING state;
-        """,
-        r => new PhotoStep(r.GetString(0) == "received" ? PhotoStepKind.Sort : PhotoStepKind.Measure, photo.DeliveryId, photo.Sha256),
-        ("$tries", tries), ("$id", photo.DeliveryId), ("$sha", photo.Sha256));
+    private static List<PhotoStep> PutBack(DbTransaction transaction, DeliveryPhoto photo, int tries) =>
+    [
+        .. transaction.Connection!.Query<string>(
+            """
+            UPDATE delivery_photos SET state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END, tries = @tries
+            WHERE delivery_id = @DeliveryId AND sha256 = @Sha256 AND state IN ('sorting', 'measuring') RETURNING state;
+            """,
+            new { tries, photo.DeliveryId, photo.Sha256 }, transaction)
+            .Select(state => new PhotoStep(PhotoRows.NextStep(state), photo.DeliveryId, photo.Sha256)),
+    ];
 
-    private static void Finish(SqliteTransaction transaction, string deliveryId, string sha256, string state, PhotoProblem? problem) => transaction.Execute(
-        "UPDATE delivery_photos SET state = $state, reason_json = $reason, finished_no = $no WHERE delivery_id = $id AND sha256 = $sha;",
-        ("$state", state), ("$reason", PhotoRows.ToJson(problem)), ("$no", PhotoRows.NextTurn(transaction, deliveryId)), ("$id", deliveryId), ("$sha", sha256));
+    private static void Finish(DbTransaction transaction, string deliveryId, string sha256, string state, PhotoProblem? problem) => transaction.Connection!.Execute(
+        "UPDATE delivery_photos SET state = @state, reason_json = @reason, finished_no = @turn WHERE delivery_id = @deliveryId AND sha256 = @sha256;",
+        new { state, reason = PhotoRows.ToJson(problem), turn = PhotoRows.NextTurn(transaction, deliveryId), deliveryId, sha256 }, transaction);
+
+    private sealed record Dead(string DeliveryId, string Sha256);
 }

@@ -78,6 +78,6 @@ internal static class DeliveryEndpoints
     }
 
     private static DeliveryAnswer Describe(StoredDelivery stored, DeliveryStore store, DeliveryPhotoStore photos) => new(
-        stored.Id, stored.CreatedUtc, stored.CreatedBy, stored.Delivery, store.Pieces(stored.Id), [.. photos.Of(stored.Id).Select(PhotoAnswer.From)],
+        stored.Id, stored.CreatedUtc, stored.CreatedBy, stored.Delivery, store.Pieces(stored.Id), [.. photos.OfDelivery(stored.Id).Select(PhotoAnswer.From)],
         $"/v1/deliveries/{stored.Id}/report.json");
 }

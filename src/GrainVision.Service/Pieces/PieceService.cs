@@ -28,7 +28,7 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
     }
 
     /// <summary>True while a photo that is, or may prove to be, of the piece is not done with.</summary>
-    public bool IsAtWork(string deliveryId, int pieceNumber) => photos.Of(deliveryId).Any(
+    public bool IsAtWork(string deliveryId, int pieceNumber) => photos.OfDelivery(deliveryId).Any(
         p => p.State is PhotoState.Received or PhotoState.Sorting || (p.Place?.PieceNumber == pieceNumber && p.State is PhotoState.Waiting or PhotoState.Measuring));
 
     /// <summary>One piece: what its photos say together, and the verdict for each use asked for.</summary>
@@ -37,7 +37,7 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
     /// <summary>The whole delivery as it stands.</summary>
     public DeliveryReport Report(StoredDelivery stored)
     {
-        var all = photos.Of(stored.Id);
+        var all = photos.OfDelivery(stored.Id);
         var delivery = stored.Delivery;
         var answers = Answers(all);
         var byPiece = all.Where(p => p.Place is not null).ToLookup(p => p.Place!.PieceNumber);
