@@ -29,7 +29,7 @@ internal static class CheckTargetCommand
         {
             var file = parsed.GetValue(photo)!;
             if (!file.Exists)
-                return Report.Fail(new Refusal("no-such-file", "request", 404, $"There is no file {file.FullName}.", "Check the path."));
+                return Report.Fail(RefusalCatalog.NoSuchFile.Because($"There is no file {file.FullName}."));
             var request = new MeasuringRequest
             {
                 View = View.End,
@@ -43,7 +43,7 @@ internal static class CheckTargetCommand
             if (!outcome.TryGet(out var answer, out var refusal))
                 return Report.Fail(refusal);
             if (JsonSerializer.Deserialize<Measurement>(answer, ContractJson.Options)?.CheckTarget is not { } target)
-                return Report.Fail(new Refusal("check-target-not-compared", "request", 502, "The service measured the photo but compared nothing: it does not know check targets.", "Use a service of this version, or --local."));
+                return Report.Fail(RefusalCatalog.CheckTargetNotCompared.Because("The service measured the photo but compared nothing: it does not know check targets."));
             Console.Out.Write(parsed.GetValue(json) ? answer + "\n" : Table(target));
             return target.Ok ? ExitCodes.Ok : ExitCodes.Hold;
         });

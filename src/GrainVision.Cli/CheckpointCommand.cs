@@ -21,7 +21,7 @@ internal static class CheckpointCommand
         {
             var (secret, open) = (parsed.GetValue(name)! + ".private.pem", parsed.GetValue(name)! + ".public.pem");
             if (File.Exists(secret) || File.Exists(open))
-                return Report.Fail(new Refusal("file-there", "request", 409, $"{secret} or {open} is there already.", "Choose another name: a key is never overwritten."));
+                return Report.Fail(RefusalCatalog.FileThere.Because($"{secret} or {open} is there already."));
             var (secretPem, openPem) = SignedCheckpoint.NewKey();
             var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write };
             if (!OperatingSystem.IsWindows())
@@ -50,7 +50,7 @@ internal static class CheckpointCommand
                 || !Checkpoints.ReadText(parsed.GetValue(key)!).TryGet(out var pem, out refusal))
                 return Report.Fail(refusal);
             var verifier = new LogVerifier(held);
-            if (await LogSource.ReadLines(parsed.GetValue(log)!, parsed.GetValue(apiKey), verifier.Add, cancel) is { } unread)
+            if (await LogSource.ReadLines(parsed.GetValue(log)!, parsed.GetValue(apiKey), verifier.AddLine, cancel) is { } unread)
                 return Report.Fail(unread);
             var found = verifier.Finish();
             if (!found.IsWhole || found.Head == 0)
@@ -68,7 +68,7 @@ internal static class CheckpointCommand
             }
             catch (Exception e) when (e is ArgumentException or CryptographicException)
             {
-                return Report.Fail(new Refusal("key-unreadable", "request", 400, "The file given with --key holds no private key of an elliptic curve.", "Give the .private.pem that 'grainvision checkpoint new-key' wrote."));
+                return Report.Fail(RefusalCatalog.KeyUnreadable.Because("The file given with --key holds no private key of an elliptic curve."));
             }
         });
         return command;

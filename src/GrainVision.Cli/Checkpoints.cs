@@ -10,21 +10,21 @@ internal static class Checkpoints
     {
         var read = new List<Checkpoint>();
         if (files.Count > 0 && publicKey is null)
-            return new Refusal("public-key-missing", "request", 400, "A checkpoint proves nothing without the key that signed it.", "Give the shop's public key with --public-key.");
+            return RefusalCatalog.PublicKeyMissing.Because("A checkpoint proves nothing without the key that signed it.");
         foreach (var file in files)
         {
             if (!ReadText(file).TryGet(out var text, out var refusal) || !ReadText(publicKey!).TryGet(out var pem, out refusal))
                 return refusal;
             if (SignedCheckpoint.Read(text) is not { } signed)
-                return new Refusal("checkpoint-unreadable", "request", 400, $"{file.Name} is no checkpoint.", "Give a file that 'grainvision checkpoint sign' wrote.");
+                return RefusalCatalog.CheckpointUnreadable.Because($"{file.Name} is no checkpoint.");
             try
             {
                 if (!signed.IsSignedBy(pem))
-                    return new Refusal("checkpoint-forged", "request", 400, $"{file.Name} was not signed by this key, or was changed since.", "Check that it is the shop's public key and the file as it was kept.");
+                    return RefusalCatalog.CheckpointForged.Because($"{file.Name} was not signed by this key, or was changed since.");
             }
             catch (Exception e) when (e is ArgumentException or System.Security.Cryptography.CryptographicException)
             {
-                return new Refusal("public-key-unreadable", "request", 400, $"{publicKey!.Name} holds no public key of an elliptic curve.", "Give the .public.pem that 'grainvision checkpoint new-key' wrote.");
+                return RefusalCatalog.PublicKeyUnreadable.Because($"{publicKey!.Name} holds no public key of an elliptic curve.");
             }
 
             read.Add(signed.Checkpoint);
@@ -35,5 +35,5 @@ internal static class Checkpoints
 
     public static Outcome<string> ReadText(FileInfo file) => file.Exists
         ? File.ReadAllText(file.FullName)
-        : new Refusal("no-such-file", "request", 404, $"There is no file {file.FullName}.", "Check the path.");
+        : RefusalCatalog.NoSuchFile.Because($"There is no file {file.FullName}.");
 }

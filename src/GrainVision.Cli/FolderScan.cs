@@ -48,13 +48,13 @@ internal sealed class FolderScan(ServiceClient client, ProgressLine progress)
     public async Task<Outcome<ScanOutcome>> Run(DirectoryInfo folder, string deliveryId, CancellationToken cancel)
     {
         if (!folder.Exists)
-            return new Refusal("no-such-folder", "request", 404, $"There is no folder {folder.FullName}.", "Check the path.");
+            return RefusalCatalog.NoSuchFolder.Because($"There is no folder {folder.FullName}.");
         var files = folder.EnumerateFiles("*", SearchOption.AllDirectories).Where(f => Endings.Contains(f.Extension)).OrderBy(f => f.FullName, StringComparer.Ordinal).ToList();
         if (files.Count == 0)
-            return new Refusal("no-photos", "request", 404, $"There is no photo in {folder.FullName}.", "Photos end in .jpg, .png, .webp, .tif or .bmp.");
+            return RefusalCatalog.NoPhotos.Because($"There is no photo in {folder.FullName}.");
         var manifest = new FileInfo(Path.Combine(folder.FullName, "manifest.csv"));
         if (manifest is { Exists: true, Length: > MostManifestBytes })
-            return new Refusal("manifest-too-large", "request", 413, $"{manifest.FullName} is larger than 2 MB.", "Write one row a photo.");
+            return RefusalCatalog.ManifestTooLarge.Because($"{manifest.FullName} is larger than 2 MB.", "Write one row a photo.");
 
         if (!(await Photos(deliveryId, cancel)).TryGet(out var known, out var refusal))
             return refusal;
@@ -112,9 +112,9 @@ internal sealed class FolderScan(ServiceClient client, ProgressLine progress)
         while (true)
         {
             var outcome = await call();
-            if (outcome.Refusal is not { } refusal || (refusal.Status != 429 && refusal.Code != "service-unreachable") || since.Elapsed > LongestAbsence)
+            if (outcome.Refusal is not { } refusal || (refusal.Fate != RefusalFate.TooBusy && refusal.Kind != RefusalCatalog.ServiceUnreachable) || since.Elapsed > LongestAbsence)
                 return outcome;
-            progress.Say(refusal.Status == 429 ? "the service is busy" : "waiting for the service");
+            progress.Say(refusal.Fate == RefusalFate.TooBusy ? "the service is busy" : "waiting for the service");
             await Task.Delay(Pause, cancel);
         }
     }

@@ -20,7 +20,7 @@ internal static class LogSource
             using var http = new HttpClient { Timeout = Timeout.InfiniteTimeSpan };
             await using var stream = await Open(http, log, apiKey, cancel);
             if (stream is null)
-                return new Refusal("no-such-file", "request", 404, $"There is no file {log}.", "Give an exported log, or the address of a service with http:// before it.");
+                return RefusalCatalog.NoSuchFile.Because($"There is no file {log}.", "Give an exported log, or the address of a service with http:// before it.");
             using var reader = new StreamReader(stream, new UTF8Encoding(false), detectEncodingFromByteOrderMarks: false, bufferSize: 1 << 16);
             while (await reader.ReadLineAsync(cancel) is { } line)
             {
@@ -32,7 +32,7 @@ internal static class LogSource
         }
         catch (Exception e) when (e is HttpRequestException or IOException)
         {
-            return new Refusal("log-unreadable", "request", 503, $"The log cannot be read from {log}: {e.Message}", "Check the address, the API key and that the service runs.");
+            return RefusalCatalog.LogUnreadable.Because($"The log cannot be read from {log}: {e.Message}");
         }
     }
 

@@ -3,9 +3,7 @@ using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring;
-using GrainVision.Measuring.Intake;
 
 namespace GrainVision.Cli;
 
@@ -27,10 +25,10 @@ internal static class MeasureCommand
         {
             var (request, problem) = what.Read(parsed);
             if (request is null)
-                return Report.Fail(new Refusal("bad-option", "request", 400, problem!, "See grainvision measure --help."));
+                return Report.Fail(RefusalCatalog.BadOption.Because(problem!, "See grainvision measure --help."));
             var file = parsed.GetValue(photo)!;
             if (!file.Exists)
-                return Report.Fail(new Refusal("no-such-file", "request", 404, $"There is no file {file.FullName}.", "Check the path."));
+                return Report.Fail(RefusalCatalog.NoSuchFile.Because($"There is no file {file.FullName}."));
             var bytes = await File.ReadAllBytesAsync(file.FullName, cancel);
             var save = parsed.GetValue(picture);
             var outcome = server.IsLocal(parsed)
@@ -55,10 +53,10 @@ internal static class MeasureCommand
         RuleBook? book = null;
         if (request.RuleBook is { } id && !RuleBookSet.Embedded.Find(id).TryGet(out book, out var unknown))
             return unknown;
-        if (!MeasureJob.Run(bytes, request, book, IntakeLimits.Default, cancel).TryGet(out var measured, out var refusal))
+        if (!PhotoJob.Run(bytes, request, book, save is not null, cancel).TryGet(out var measured, out var refusal))
             return refusal;
         if (save is not null)
-            await File.WriteAllBytesAsync(save.FullName, measured.PictureBytes, cancel);
+            await File.WriteAllBytesAsync(save.FullName, measured.Picture!, cancel);
         return JsonSerializer.Serialize(measured.Measurement, ContractJson.Options);
     }
 

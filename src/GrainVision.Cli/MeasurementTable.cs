@@ -20,8 +20,8 @@ internal static class MeasurementTable
 
         foreach (var (name, value) in Rows(m))
             text.AppendLine($"{name,-18}{value}");
-        List(text, "Cannot say", m.CannotSay.Select(c => $"{c.What}: {c.Why} By hand: {c.HandCheck}"));
-        List(text, "Warnings", m.Warnings);
+        List(text, "Cannot say", m.CannotSay.Select(c => $"{c.Subject}: {c.Why} By hand: {c.HandCheck}"));
+        List(text, "Warnings", m.Warnings.Select(w => w.Message));
         List(text, "Still to do by hand", m.Verdict?.HandChecks ?? []);
         List(text, "Cautions", m.Verdict?.Cautions ?? ["Supports a qualified person; not an airworthiness approval."]);
         if (m.Id.Length > 0)

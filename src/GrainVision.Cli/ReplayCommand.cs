@@ -20,7 +20,7 @@ internal static class ReplayCommand
         {
             var one = parsed.GetValue(id);
             if (one is null != parsed.GetValue(all))
-                return Report.Fail(new Refusal("bad-option", "request", 400, "Give either one id or --all.", "See grainvision replay --help."));
+                return Report.Fail(RefusalCatalog.BadOption.Because("Give either one id or --all.", "See grainvision replay --help."));
             if (!server.Connect(parsed).TryGet(out var client, out var refusal))
                 return Report.Fail(refusal);
             using (client)

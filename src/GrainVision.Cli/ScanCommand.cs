@@ -48,7 +48,7 @@ internal static class ScanCommand
         if (!File.Exists(given))
         {
             return given.EndsWith(".json", StringComparison.OrdinalIgnoreCase)
-                ? new Refusal("no-such-file", "request", 404, $"There is no file {Path.GetFullPath(given)}.", "Check the path, or give a delivery's id.")
+                ? RefusalCatalog.NoSuchFile.Because($"There is no file {Path.GetFullPath(given)}.", "Check the path, or give a delivery's id.")
                 : given;
         }
 

@@ -28,7 +28,7 @@ internal sealed class ServerOptions(string localMeans)
     {
         var server = parsed.GetValue(_server)!;
         if (!Uri.TryCreate(server, UriKind.Absolute, out var address) || address.Scheme is not ("http" or "https"))
-            return new Refusal("bad-option", "request", 400, $"{server} is not an http address.", "Give --server as http://host:port.");
+            return RefusalCatalog.BadOption.Because($"{server} is not an http address.", "Give --server as http://host:port.");
         return new ServiceClient(address, parsed.GetValue(_key) ?? Environment.GetEnvironmentVariable("GRAINVISION_API_KEY"));
     }
 }

@@ -89,8 +89,7 @@ internal sealed class ServiceClient : IDisposable
         }
         catch (Exception e) when (e is HttpRequestException or IOException)
         {
-            return new Refusal(
-                "service-unreachable", "request", 503, $"No service answers at {_http.BaseAddress}.", "Start it (see README), name it with --server, or measure in this process with --local.");
+            return RefusalCatalog.ServiceUnreachable.Because($"No service answers at {_http.BaseAddress}.");
         }
     }
 
@@ -100,15 +99,23 @@ internal sealed class ServiceClient : IDisposable
         {
             var problem = JsonSerializer.Deserialize<Problem>(text, ContractJson.Options);
             if (problem?.Code is { } code)
-                return new Refusal(code, problem.Stage ?? "service", status, problem.Detail ?? code, problem.Advice ?? "");
+                return Refusal.Relayed(code, problem.Stage ?? "service", FateOf(status), problem.Detail ?? code, problem.Advice ?? "");
         }
         catch (JsonException)
         {
             // Not our own answer: a proxy's page, perhaps.
         }
 
-        return new Refusal("unexpected-answer", "request", status, $"The service answered {status}.", "Check the address given with --server.");
+        return RefusalCatalog.UnexpectedAnswer.Because($"The service answered {status}.");
     }
+
+    /// <summary>Only "try again later" and "not the caller's fault" matter here.</summary>
+    private static RefusalFate FateOf(int status) => status switch
+    {
+        429 => RefusalFate.TooBusy,
+        >= 500 => RefusalFate.OurFault,
+        _ => RefusalFate.BadRequest,
+    };
 
     private sealed record Problem(string? Code, string? Stage, string? Detail, string? Advice);
 }

@@ -26,9 +26,9 @@ internal static class VerifyLogCommand
                 return Report.Fail(refusal);
             var folder = parsed.GetValue(photos);
             if (folder is { Exists: false })
-                return Report.Fail(new Refusal("no-such-folder", "request", 404, $"There is no folder {folder.FullName}.", "Check --photos."));
+                return Report.Fail(RefusalCatalog.NoSuchFolder.Because($"There is no folder {folder.FullName}.", "Check --photos."));
             var verifier = new LogVerifier(held, folder is null ? null : new PhotoFolder(folder.FullName).Problem, parsed.GetValue(extract));
-            if (await LogSource.ReadLines(parsed.GetValue(log)!, parsed.GetValue(apiKey), verifier.Add, cancel) is { } unread)
+            if (await LogSource.ReadLines(parsed.GetValue(log)!, parsed.GetValue(apiKey), verifier.AddLine, cancel) is { } unread)
                 return Report.Fail(unread);
             var found = verifier.Finish();
             Console.Out.Write(Text(found, parsed.GetValue(extract), folder is not null));

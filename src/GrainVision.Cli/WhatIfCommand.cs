@@ -31,7 +31,7 @@ internal static class WhatIfCommand
             }
             catch (JsonException)
             {
-                return Report.Fail(new Refusal("rule-book-unreadable", "request", 400, "The rule book's file is not JSON.", "Give a rule book as grainvision rule-books shows it."));
+                return Report.Fail(RefusalCatalog.RuleBookUnreadable.Because("The rule book's file is not JSON.", "Give a rule book as grainvision rule-books shows it."));
             }
 
             if (!server.Connect(parsed).TryGet(out var client, out var refusal))

@@ -1,5 +1,6 @@
 using Google.OrTools.Sat;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Cutting;
 

@@ -1,4 +1,6 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Cutting;
 
@@ -60,9 +62,7 @@ public static class CutPlanner
     }
 
     internal static double VolumeMm3(Piece piece) =>
-        Section.From(piece) is var section ? section.WidthMm * section.ThicknessMm * piece.LengthFt * MmPerFoot : 0;
-
-    private const double MmPerFoot = 12 * Grading.Quantities.Units.MmPerInch;
+        Section.From(piece) is var section ? section.WidthMm * section.ThicknessMm * piece.LengthFt * Units.MmPerFoot : 0;
 
     /// <summary>Blocks in their places, the longest first; what the list no longer asks for stays uncut.</summary>
     private static List<PlannedCut> Cuts(IReadOnlyList<CutListLine> lines, List<CutStock> stock, CutSolution solution, long kerf)

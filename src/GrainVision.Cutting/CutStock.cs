@@ -1,4 +1,4 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Cutting;
 

@@ -1,5 +1,6 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Lumber;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Cutting;

@@ -1,4 +1,6 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Cutting;
 
@@ -34,7 +36,7 @@ internal sealed record Zone(int Stock, long From, long To, IReadOnlyList<(int Li
     /// </summary>
     internal static IEnumerable<Zone> Compute(int stock, CutStock from, IReadOnlyList<CutListLine> lines, long kerf, double kerfMm, double endTrimMm)
     {
-        var (section, lengthMm) = (Section.From(from.Piece), from.Piece.LengthFt * MmPerFoot);
+        var (section, lengthMm) = (Section.From(from.Piece), from.Piece.LengthFt * Units.MmPerFoot);
         var zones = from.ClearLengths
             .Select(c => (c.RuleBook, From: Up(Math.Max(c.FromMm, endTrimMm)), To: Down(Math.Min(c.ToMm, lengthMm - endTrimMm))))
             .Where(c => c.To > c.From)
@@ -54,6 +56,4 @@ internal sealed record Zone(int Stock, long From, long To, IReadOnlyList<(int Li
             }
         }
     }
-
-    private const double MmPerFoot = 12 * Grading.Quantities.Units.MmPerInch;
 }

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
@@ -10,7 +11,7 @@ using OpenCvSharp;
 namespace GrainVision.Measuring;
 
 /// <summary>Which bands a sheet shows, and who says so.</summary>
-internal sealed record KnownTarget(TargetBands Bands, bool Recognised, string? Warning);
+internal sealed record KnownTarget(TargetBands Bands, bool Recognised, Warning? Warning);
 
 /// <summary>Tells a photo of the printed check target, and compares what was measured with what was printed.</summary>
 internal static class CheckTargetStage
@@ -35,9 +36,7 @@ internal static class CheckTargetStage
             || request.CheckLineMm is { } line && !(line is >= 50 and <= 150)
             || request.PitchMm is null != request.AngleDegrees is null;
         return wrong
-            ? new Refusal(
-                "check-target-absurd", "request", 422, "The check target's numbers cannot be right.",
-                "State pitchMm (0.2 to 25) and angleDegrees (0 to 90) together as the sheet says them, or neither; checkLineMm is the 100 mm line as your rule shows it.")
+            ? RefusalCatalog.CheckTargetAbsurd.Because("The check target's numbers cannot be right.")
             : null;
     }
 
@@ -48,7 +47,7 @@ internal static class CheckTargetStage
 
         // Measured as a face, a printed page would get a slope and perhaps a verdict.
         return asked.View == View.Face && (target is not null || refusal is not null)
-            ? (null, new Refusal("check-target-is-an-end", "request", 422, "The check target shows an end's rings.", "Send its photo with view end."))
+            ? (null, RefusalCatalog.CheckTargetIsAnEnd.Because("The check target shows an end's rings."))
             : (target, refusal);
     }
 
@@ -58,7 +57,7 @@ internal static class CheckTargetStage
         if (Marker(photo, request, scale, cancel) is { } read)
         {
             var warning = stated is not null && stated != read
-                ? $"The sheet's marker says {read.PitchMm} mm at {read.AngleDegrees} degrees, the request {stated.PitchMm} mm at {stated.AngleDegrees}: compared with the marker."
+                ? new Warning(WarningCode.CheckTargetDiffers, $"The sheet's marker says {read.PitchMm} mm at {read.AngleDegrees} degrees, the request {stated.PitchMm} mm at {stated.AngleDegrees}: compared with the marker.")
                 : null;
             return (new KnownTarget(read, true, warning), null);
         }
@@ -66,9 +65,7 @@ internal static class CheckTargetStage
         if (request is null)
             return (null, null);
         return stated is null
-            ? (null, new Refusal(
-                "check-target-unknown", "scale", 422, "The check target's marker cannot be read, and the request does not say what was printed.",
-                "Retake with the square marker right of the card in the picture and in focus, or state pitchMm and angleDegrees as the sheet says them."))
+            ? (null, RefusalCatalog.CheckTargetUnknown.Because("The check target's marker cannot be read, and the request does not say what was printed."))
             : (new KnownTarget(stated, false, null), null);
     }
 
@@ -80,7 +77,7 @@ internal static class CheckTargetStage
             return null;
 
         // The scale comes from a rule, say: the card is there all the same, and says where the marker is.
-        return ScaleFinder.Find(photo, new CardScale(), cancel).Found is { MmFromPx: { } card } ? CheckTargetReader.Read(photo, new Homography([.. card])) : null;
+        return ScaleStage.Find(photo, new CardScale(), cancel).Found is { MmFromPx: { } card } ? CheckTargetReader.Read(photo, new Homography([.. card])) : null;
     }
 
     /// <summary>The measurement with the comparison, and with what the sender should know.</summary>
@@ -115,7 +112,7 @@ internal static class CheckTargetStage
             (true, _) => "Card and bands are on one sheet and were scaled together: only the check line speaks of the printing.",
             _ => "The scale comes from outside the sheet, so the lengths speak of the printing too.",
         };
-        string[] warnings = ["This is the printed check target, not wood: no verdict is given.", .. target.Warning is { } w ? [w] : Array.Empty<string>()];
+        Warning[] warnings = [new(WarningCode.NotWood, "This is the printed check target, not wood: no verdict is given."), .. target.Warning is { } w ? [w] : Array.Empty<Warning>()];
         return m with
         {
             CheckTarget = new CheckTargetFinding(target.Bands.PitchMm, target.Bands.AngleDegrees, target.Recognised, lines.All(l => l.Ok), lines, note),

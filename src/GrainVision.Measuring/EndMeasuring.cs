@@ -18,9 +18,6 @@ internal static class EndMeasuring
     /// <summary>3 MP: an end of 200 x 75 mm at the finest pitch.</summary>
     private const double MostPixels = 3e6;
 
-    /// <summary>0.05 mm: the path stops short of the section's rim by a pixel or less.</summary>
-    private const double InsetMm = 0.05;
-
     public static Measurement Run(UprightPhoto photo, Measurement basis, PieceOutline outline, SurfaceFrame plane, StageClock clock)
     {
         using var raster = clock.Run("rings", () => RectifiedSurface.Resample(photo, plane, FinestPitch, MostPixels));
@@ -31,17 +28,13 @@ internal static class EndMeasuring
         var angle = clock.Run("angle", () => RingAngle.Find(fit, plane, outline.AxisUncertaintyRad, scaleRelative));
         var surface = clock.Run("surface", () =>
             SurfaceStage.Find(photo, plane, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), scaleRelative, grain: null));
-        var rings = clock.Run("rings", () =>
-        {
-            var path = RadialPath.Follow(fit.WithWaves, plane, plane.MiddleMm, 1 / raster.PitchPxPerMm, InsetMm);
-            return RingCounter.Count(raster, fit, path, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), surface.Reported);
-        });
+        var rings = clock.Run("rings", () => RingCounter.Count(photo, raster, fit, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), surface.Reported));
 
         var cannot = new List<CannotSay>();
         if (rings.CannotSay is { } noRings)
             cannot.Add(noRings);
         if (!outline.AxisSeen)
-            cannot.Add(new CannotSay("ringAngle", "no wide face shows in the photo, so there is nothing to take the rings' angle against", "Lay a protractor on the end against the wide face."));
+            cannot.Add(new CannotSay(CannotSayTopic.RingAngle, "no wide face shows in the photo, so there is nothing to take the rings' angle against", "Lay a protractor on the end against the wide face."));
         return basis with
         {
             Rings = rings.Finding,
@@ -67,7 +60,7 @@ internal static class EndMeasuring
         const string handCheck = "Plane or freshly cut the end, wet it, and retake closer; or count the rings and measure their angle by hand.";
         return basis with
         {
-            CannotSay = [.. basis.CannotSay, new CannotSay("rings", why, handCheck), new CannotSay("ringAngle", why, handCheck), new CannotSay("blemishes", why, handCheck)],
+            CannotSay = [.. basis.CannotSay, new CannotSay(CannotSayTopic.Rings, why, handCheck), new CannotSay(CannotSayTopic.RingAngle, why, handCheck), new CannotSay(CannotSayTopic.Blemishes, why, handCheck)],
         };
     }
 }

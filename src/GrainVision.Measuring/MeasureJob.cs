@@ -1,59 +1,45 @@
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Intake;
-using GrainVision.Measuring.Picture;
 using GrainVision.Measuring.Uncertainty;
-using OpenCvSharp;
 
 namespace GrainVision.Measuring;
 
-/// <summary>A measurement with its annotated picture.</summary>
-/// <param name="Measurement">Verdict included; without id and picture URL, which belong to whoever keeps it.</param>
-/// <param name="PictureBytes">Encoded picture; no metadata of the photo goes into it.</param>
-/// <param name="PictureContentType">Its media type.</param>
-public sealed record MeasuredPhoto(Measurement Measurement, byte[] PictureBytes, string PictureContentType);
+/// <summary>Shown a measured photo before its pixels are released, to draw on it; called once a photo, with the verdict given.</summary>
+/// <param name="photo">Not to be kept: the pixels go when this returns.</param>
+/// <param name="measurement">What was measured on it, timings apart.</param>
+public delegate void PhotoViewer(PhotoPixels photo, Measurement measurement);
 
-/// <summary>The whole job on one photo: decode, measure, judge, draw. The same bytes and request give the same answer, timings apart.</summary>
+/// <summary>The whole job on one photo: decode, measure, judge, and show the photo to whoever draws. The same bytes and request give the same answer, timings apart.</summary>
 public static class MeasureJob
 {
-    static MeasureJob()
-    {
-        // One thread: jobs run side by side anyway, and some OpenCV filters round differently when they split their work.
-        Cv2.SetNumThreads(1);
-    }
-
     /// <summary>Runs the job. A bad photo or request is a refusal, never an exception.</summary>
     /// <param name="photoBytes">The file as received.</param>
     /// <param name="request">What the caller says of it.</param>
     /// <param name="ruleBook">Book to judge by; null for no verdict.</param>
     /// <param name="limits">What the photo may cost.</param>
     /// <param name="cancel">Looked at between stages.</param>
+    /// <returns>The measurement without id, picture URL and the picture in words, which belong to whoever keeps it.</returns>
     /// <exception cref="OperationCanceledException"><paramref name="cancel"/> was asked for.</exception>
-    public static Outcome<MeasuredPhoto> Run(
+    public static Outcome<Measurement> Run(
         ReadOnlyMemory<byte> photoBytes, MeasuringRequest request, RuleBook? ruleBook, IntakeLimits limits, CancellationToken cancel) =>
-        Run(photoBytes, request, ruleBook, limits, IntervalCalibration.Embedded, cancel);
+        Run(photoBytes, request, ruleBook, limits, null, IntervalCalibration.Embedded, cancel);
+
+    /// <summary>The same, and <paramref name="view"/> draws the picture; its time counts as stage <c>picture</c>.</summary>
+    public static Outcome<Measurement> Run(
+        ReadOnlyMemory<byte> photoBytes, MeasuringRequest request, RuleBook? ruleBook, IntakeLimits limits, PhotoViewer view, CancellationToken cancel) =>
+        Run(photoBytes, request, ruleBook, limits, view, IntervalCalibration.Embedded, cancel);
 
     /// <summary>The same under another calibration of intervals: for calibrating.</summary>
-    internal static Outcome<MeasuredPhoto> Run(
-        ReadOnlyMemory<byte> photoBytes, MeasuringRequest request, RuleBook? ruleBook, IntakeLimits limits, IntervalCalibration calibration, CancellationToken cancel)
+    internal static Outcome<Measurement> Run(
+        ReadOnlyMemory<byte> photoBytes, MeasuringRequest request, RuleBook? ruleBook, IntakeLimits limits, PhotoViewer? view, IntervalCalibration calibration, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(request);
-        var clock = new StageClock(cancel);
-        if (!clock.Run("intake", () => PhotoIntake.Decode(photoBytes, limits, cancel)).TryGet(out var photo, out var refusal))
+        if (!PhotoInHand.Open(photoBytes, limits, cancel).TryGet(out var photo, out var refusal))
             return refusal;
         using (photo)
-        {
-            if (!MeasuringPipeline.Run(photo, request, clock).TryGet(out var measurement, out refusal))
-                return refusal;
-            measurement = IntervalRecalibration.Apply(measurement, calibration, request.RingAngleDegrees is not null);
-            var unknown = (request.Unknown?.Keys ?? []).Select(k => $"The request's member '{k}' is not known and was ignored.");
-            measurement = measurement with { Warnings = [.. measurement.Warnings, .. unknown] };
-            if (ruleBook is not null && measurement.CheckTarget is null)
-                measurement = measurement with { Verdict = clock.Run("verdict", () => Judge.GiveVerdict(measurement, ruleBook)) };
-            var picture = clock.Run("picture", () => PictureDrawer.Draw(photo, measurement, cancel));
-            return new MeasuredPhoto(measurement with { PictureAltText = picture.AltText, TimingsMs = clock.TimingsMs }, picture.Bytes, picture.ContentType);
-        }
+            return photo.Measure(request, ruleBook, view, calibration, cancel);
     }
 }

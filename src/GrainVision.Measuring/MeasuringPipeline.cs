@@ -1,9 +1,10 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
 using GrainVision.Measuring.Section;
 
 namespace GrainVision.Measuring;
@@ -16,10 +17,14 @@ internal static class MeasuringPipeline
     /// <summary>5 %: a scale worse than this at the place of the piece helps nobody.</summary>
     private const double GreatestRelative = 0.05;
 
-    public static Outcome<Measurement> Run(UprightPhoto photo, MeasuringRequest request, StageClock clock)
+    /// <param name="photo">Only read.</param>
+    /// <param name="cards">The photo's cards, where they were looked for already; null: looked for where the scale needs them.</param>
+    /// <param name="request">What the caller says of it.</param>
+    /// <param name="clock">Times the stages.</param>
+    public static Outcome<Measurement> Run(UprightPhoto photo, CardSearch? cards, MeasuringRequest request, StageClock clock)
     {
         if (request.RingAngleDegrees is { } stated && !(stated is >= 0 and <= 90))
-            return new Refusal("ring-angle-absurd", "request", 422, "The stated ring angle is not between 0 and 90 degrees.", "State the angle between the rings and this face, or leave it out.");
+            return RefusalCatalog.RingAngleAbsurd.Because("The stated ring angle is not between 0 and 90 degrees.");
 
         if (CheckTargetStage.Check(request.CheckTarget) is { } absurdTarget)
             return absurdTarget;
@@ -27,7 +32,7 @@ internal static class MeasuringPipeline
         // An outline's size can only become a scale once the outline is known; every other scale tells where not to look for wood.
         var sized = request.Scale as OutlineSizeScale;
         PhotoScale? seen = null;
-        if (sized is null && !clock.Run("scale", () => ScaleFinder.Find(photo, request.Scale, clock.Cancel)).TryGet(out seen, out var noScale))
+        if (sized is null && !clock.Run("scale", () => ScaleStage.Find(photo, request.Scale, cards, clock.Cancel)).TryGet(out seen, out var noScale))
             return noScale;
         if (!clock.Run("section", () => SectionFinder.Find(photo, request.View, request.Outline, seen?.ExclusionMask ?? [])).TryGet(out var outline, out var noOutline))
             return noOutline;
@@ -64,9 +69,7 @@ internal static class MeasuringPipeline
     {
         if (!outline.Whole)
         {
-            return new Refusal(
-                "outline-not-whole", "scale", 422, "The piece runs off the photo, so its stated size cannot serve as the scale.",
-                "Give the outline's corners, or retake with the whole piece in the picture, or lay a card or rule beside it.");
+            return RefusalCatalog.OutlineNotWhole.Because("The piece runs off the photo, so its stated size cannot serve as the scale.");
         }
 
         if (!OutlineSizeScaleMaker.Make(outline.Corners, size.FirstSideMm, size.SecondSideMm).TryGet(out var made, out var refusal))
@@ -91,15 +94,19 @@ internal static class MeasuringPipeline
         return scale with { Finding = scale.Finding with { PixelsPerMm = Measured.FromStandardUncertainty(pitch, pitch * relative(plane.ToPx(plane.MiddleMm))) } };
     }
 
-    private static IEnumerable<string> CardWarnings(PhotoScale scale, View view)
+    private static IEnumerable<Warning> CardWarnings(PhotoScale scale, View view)
     {
         if (scale.Finding.Card is { } card && view != new PhotoPlace(card.PieceNumber, card.Surface).View)
-            yield return $"The piece card says {SurfaceWords.From(card.Surface)}, but the photo was measured as {(view == View.End ? "an end" : "a face")}.";
+            yield return new Warning(WarningCode.PieceCardViewDiffers, $"The piece card says {SurfaceWords.From(card.Surface)}, but the photo was measured as {(view == View.End ? "an end" : "a face")}.");
     }
 
-    private static IEnumerable<string> OutlineWarnings(PieceOutline outline)
+    private static IEnumerable<Warning> OutlineWarnings(PieceOutline outline)
     {
         if (!outline.Whole)
-            yield return outline.AxisSeen ? "The piece runs off the photo; only the part that shows was measured." : "The piece fills the photo; its edges do not show.";
+        {
+            yield return outline.AxisSeen
+                ? new Warning(WarningCode.PieceRunsOffPhoto, "The piece runs off the photo; only the part that shows was measured.")
+                : new Warning(WarningCode.PieceFillsPhoto, "The piece fills the photo; its edges do not show.");
+        }
     }
 }

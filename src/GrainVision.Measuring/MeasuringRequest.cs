@@ -38,6 +38,10 @@ public sealed record MeasuringRequest
     /// <summary>Members that this version does not know: kept so that they can be warned of, never silently dropped.</summary>
     [JsonExtensionData]
     public IDictionary<string, JsonElement>? Unknown { get; init; }
+
+    /// <summary>Parts of the form that came beside the request and are not known: to be warned of, no members of the request.</summary>
+    [JsonIgnore]
+    public IReadOnlyList<string> IgnoredParts { get; init; } = [];
 }
 
 /// <summary>What the caller says of a check target; the numbers stand on the sheet.</summary>

@@ -13,6 +13,15 @@ internal sealed class StageClock(CancellationToken cancel)
     /// <summary>Asked for between steps of a stage that takes several.</summary>
     public CancellationToken Cancel => cancel;
 
+    public void Run(string stage, Action work) => Run(stage, () =>
+    {
+        work();
+        return true;
+    });
+
+    /// <summary>Notes a stage that ran before this clock was there.</summary>
+    public void Note(string stage, TimeSpan took) => _ms[stage] = Math.Round(took.TotalMilliseconds, 1);
+
     public T Run<T>(string stage, Func<T> work)
     {
         cancel.ThrowIfCancellationRequested();

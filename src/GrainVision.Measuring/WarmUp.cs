@@ -19,7 +19,9 @@ public static class WarmUp
     private const double PixelsPerMm = 8;
 
     /// <summary>Runs the whole job on an end and on a face. Their answers do not matter, and refusals are answers.</summary>
-    public static void Run(CancellationToken cancel)
+    /// <param name="viewer">Draws the picture, to warm that up too.</param>
+    /// <param name="cancel">Looked at between stages.</param>
+    public static void Run(PhotoViewer viewer, CancellationToken cancel)
     {
         var photo = DrawnRings();
         foreach (var view in (ReadOnlySpan<View>)[View.End, View.Face])
@@ -31,7 +33,7 @@ public static class WarmUp
                 Scale = new PitchScale(PixelsPerMm),
                 Outline = [new PointPx(0, 0), new PointPx(Width - 1, 0), new PointPx(Width - 1, Height - 1), new PointPx(0, Height - 1)],
             };
-            MeasureJob.Run(photo, request, RuleBookSet.Embedded.Latest[0], IntakeLimits.Default, cancel);
+            MeasureJob.Run(photo, request, RuleBookSet.Embedded.Latest[0], IntakeLimits.Default, viewer, cancel);
         }
     }
 

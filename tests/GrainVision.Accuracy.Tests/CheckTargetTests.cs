@@ -1,12 +1,12 @@
 using System.Collections.Concurrent;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
-using GrainVision.ScaleCard;
+using GrainVision.Presentation.Cards;
 using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy.Tests;
@@ -48,7 +48,7 @@ public class CheckTargetTests
         Assert.True(RuleBookSet.Embedded.TryGet("spar", out var book));
         var m = Measure(Photo(Bands), new MeasuringRequest { View = View.End, RuleBook = "spar", Species = "sitka-spruce" }, book);
         Assert.Null(m.Verdict);
-        Assert.Contains(m.Warnings, w => w.Contains("not wood", StringComparison.Ordinal));
+        Assert.Contains(m.Warnings, w => w.Code == WarningCode.NotWood);
     }
 
     [Fact]
@@ -130,7 +130,7 @@ public class CheckTargetTests
         {
             var photo = Synthesiser.Make(new SceneRequest { Seed = seed, View = View.End, Difficulty = Difficulty.Easy, Megapixels = 1, Scale = ScaleProp.Card });
             if (MeasureJob.Run(photo.ToJpeg(), new MeasuringRequest { View = View.End }, null, IntakeLimits.Default, CancellationToken.None).Found is { } found)
-                Assert.Null(found.Measurement.CheckTarget);
+                Assert.Null(found.CheckTarget);
         }
     }
 
@@ -156,7 +156,7 @@ public class CheckTargetTests
     {
         var outcome = MeasureJob.Run(jpeg, request, book, IntakeLimits.Default, CancellationToken.None);
         Assert.True(outcome.TryGet(out var measured, out var refusal), refusal?.Code);
-        return measured.Measurement;
+        return measured;
     }
 
     private static Refusal Refused(byte[] jpeg, MeasuringRequest request) =>

@@ -1,6 +1,5 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Synthesis;
@@ -37,11 +36,11 @@ public class EngineersScaleTests
                 continue;
             }
 
-            var m = measured.Measurement;
+            var m = measured;
             Assert.True(m.Scale.IsUnitAssumed);
             Assert.NotEqual(VerdictOutcome.Accept, m.Verdict!.Outcome);
             Assert.Contains(m.Verdict.Reasons, r => r.LimitId == "rule-unit");
-            Assert.Contains(m.Warnings, w => w.Contains("engineer's scale", StringComparison.Ordinal));
+            Assert.Contains(m.Warnings, w => w.Code == WarningCode.RuleUnitAssumed);
         }
     }
 
@@ -53,7 +52,7 @@ public class EngineersScaleTests
         var photo = Synthesiser.Make(scene);
         var outcome = MeasureJob.Run(photo.ToJpeg(), new MeasuringRequest { View = View.End }, null, IntakeLimits.Default, CancellationToken.None);
         Assert.True(outcome.TryGet(out var measured, out var refusal), refusal?.Code);
-        Assert.True(measured.Measurement.Scale.IsUnitAssumed);
-        Assert.InRange(measured.Measurement.Scale.PixelsPerMm.Value / photo.Truth.Scale.PixelsPerMm, 1.25, 1.29);
+        Assert.True(measured.Scale.IsUnitAssumed);
+        Assert.InRange(measured.Scale.PixelsPerMm.Value / photo.Truth.Scale.PixelsPerMm, 1.25, 1.29);
     }
 }

@@ -1,3 +1,5 @@
+using GrainVision.Accuracy.Real;
+
 namespace GrainVision.Accuracy.Tests;
 
 /// <summary>
@@ -9,13 +11,22 @@ public class GateTests
     [Fact]
     public void SmallSet_MeasuredNow_IsNowhereWorseThanTheBestSoFar()
     {
-        var folder = new DirectoryInfo(AppContext.BaseDirectory);
-        while (!File.Exists(Path.Combine(folder!.FullName, "GrainVision.sln")))
-            folder = folder.Parent;
-        var best = Gate.Read(Path.Combine(folder.FullName, "fixtures", "accuracy-gate.json"));
+        var best = Gate.Read(Fixture("accuracy-gate.json"));
         Assert.Equal(0, best["falseAccepts"]);
         Assert.True(best.Count >= 10);
         Assert.Empty(Gate.Worse(best, Gate.Measure()));
+    }
+
+    /// <summary>
+    /// Real wood (credits and truth: fixtures/registry.json, fixtures/surfaces/README.md). New figures: the command above with --real and fixtures/real-gate.json.
+    /// </summary>
+    [Fact]
+    public void RealPictures_MeasuredNow_AreNowhereWorseThanTheBestSoFar()
+    {
+        var best = Gate.Read(Fixture("real-gate.json"));
+        Assert.Equal(0, best["realAccepted"]);
+        Assert.True(best.Count >= 8);
+        Assert.Empty(Gate.Worse(best, RealGate.Measure()));
     }
 
     [Theory]
@@ -40,5 +51,13 @@ public class GateTests
             new Dictionary<string, double> { ["boundariesF1"] = 0.95, ["ringAngleErrorDeg"] = 0.3, ["old"] = 4 },
             new Dictionary<string, double> { ["boundariesF1"] = 0.90, ["ringAngleErrorDeg"] = 0.2, ["new"] = 5 });
         Assert.Equal(new Dictionary<string, double> { ["boundariesF1"] = 0.95, ["ringAngleErrorDeg"] = 0.2, ["old"] = 4, ["new"] = 5 }, merged.ToDictionary());
+    }
+
+    private static string Fixture(string name)
+    {
+        var folder = new DirectoryInfo(AppContext.BaseDirectory);
+        while (!File.Exists(Path.Combine(folder!.FullName, "GrainVision.sln")))
+            folder = folder.Parent;
+        return Path.Combine(folder.FullName, "fixtures", name);
     }
 }

@@ -95,7 +95,7 @@ public class NativeMemoryTests(ITestOutputHelper output)
     {
         RuleBookSet.Embedded.TryGet("spar", out var book);
         var request = new MeasuringRequest { View = index % 2 == 0 ? View.End : View.Face, Species = "sitka-spruce" };
-        var outcome = MeasureJob.Run(Photos.Value[index], request, book, IntakeLimits.Default, CancellationToken.None);
+        var (outcome, _) = DrawnAnswer.Run(Photos.Value[index], request, book);
         Assert.True(outcome.Found is not null, $"{index}: {outcome.Refusal?.Code}"); // a refusal would leave out most stages
     }
 

@@ -1,6 +1,8 @@
 using System.Reflection;
+using GrainVision.Cutting;
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring;
+using GrainVision.Presentation.Pictures;
 using GrainVision.Records.Schema;
 using GrainVision.Service.Measurements;
 using NetArchTest.Rules;
@@ -12,12 +14,16 @@ public class DependencyTests
 {
     private static readonly Assembly Grading = typeof(Measurement).Assembly;
     private static readonly Assembly Measuring = typeof(MeasureJob).Assembly;
+    private static readonly Assembly Presentation = typeof(PictureDrawer).Assembly;
+    private static readonly Assembly Cutting = typeof(CutPlanner).Assembly;
     private static readonly Assembly Records = typeof(RecordsDatabase).Assembly;
     private static readonly Assembly Service = typeof(WorkOptions).Assembly;
     private static readonly Assembly Cli = Assembly.Load("grainvision");
 
-    /// <summary>Roots of the namespaces of everything that touches pixels or models.</summary>
-    private static readonly string[] PixelLibraries = ["OpenCvSharp", "SkiaSharp", "SixLabors", "Microsoft.ML"];
+    /// <summary>Roots of the namespaces of everything that reads pixels or holds a model.</summary>
+    private static readonly string[] ReadingLibraries = ["OpenCvSharp", "SixLabors", "Microsoft.ML"];
+
+    private const string DrawingLibrary = "SkiaSharp";
 
     [Fact]
     public void Grading_ReferencesNothingOfOursAndNoPackage()
@@ -44,23 +50,39 @@ public class DependencyTests
     }
 
     [Fact]
-    public void PixelLibraries_AreReferencedByMeasuringAlone()
+    public void PixelLibraries_MeasuringHasTheirReadersAndPresentationTheOneThatDraws()
     {
-        foreach (var (project, assembly) in new[] { ("GrainVision.Grading", Grading), ("GrainVision.Records", Records), ("GrainVision.Service", Service), ("GrainVision.Cli", Cli) })
+        var all = new[]
         {
-            Assert.DoesNotContain(Repository.Packages(project), p => PixelLibraries.Any(l => p.StartsWith(l, StringComparison.Ordinal)));
-            Assert.DoesNotContain(assembly.GetReferencedAssemblies(), a => PixelLibraries.Any(l => a.Name!.StartsWith(l, StringComparison.Ordinal)));
-            AssertNoDependency(assembly, PixelLibraries);
+            ("GrainVision.Grading", Grading), ("GrainVision.Cutting", Cutting), ("GrainVision.Measuring", Measuring), ("GrainVision.Presentation", Presentation),
+            ("GrainVision.Records", Records), ("GrainVision.Service", Service), ("GrainVision.Cli", Cli),
+        };
+        Assert.Equal(Directory.EnumerateDirectories(Repository.At("src")).Select(f => Path.GetFileName(f)).Order(), all.Select(a => a.Item1).Order());
+        foreach (var (project, assembly) in all)
+        {
+            string[] banned = project switch
+            {
+                "GrainVision.Measuring" => [DrawingLibrary],
+                "GrainVision.Presentation" => ReadingLibraries,
+                _ => [DrawingLibrary, .. ReadingLibraries],
+            };
+            Assert.DoesNotContain(Repository.Packages(project), p => banned.Any(l => p.StartsWith(l, StringComparison.Ordinal)));
+            Assert.DoesNotContain(assembly.GetReferencedAssemblies(), a => banned.Any(l => a.Name!.StartsWith(l, StringComparison.Ordinal)));
+            AssertNoDependency(assembly, banned);
         }
 
-        Assert.Contains(Measuring.GetReferencedAssemblies(), a => a.Name == "OpenCvSharp"); // else the checks above would check nothing
+        // Else the checks above would check nothing.
+        Assert.Contains(Measuring.GetReferencedAssemblies(), a => a.Name == "OpenCvSharp");
+        Assert.Contains(Presentation.GetReferencedAssemblies(), a => a.Name == DrawingLibrary);
     }
 
     [Fact]
-    public void Reports_SeesFindingsAndTheDrawingOfPicturesAlone()
+    public void Presentation_SeesGradingAlone()
     {
-        Assert.Equal(["GrainVision.Grading", "GrainVision.Measuring"], Repository.ProjectReferences("GrainVision.Reports"));
-        Assert.DoesNotContain(Repository.Packages("GrainVision.Reports"), p => p.StartsWith("OpenCv", StringComparison.Ordinal) || p.StartsWith("SixLabors", StringComparison.Ordinal));
+        Assert.Equal(["GrainVision.Grading"], Repository.ProjectReferences("GrainVision.Presentation"));
+        AssertNoDependency(Presentation, "GrainVision.Measuring", "GrainVision.Records", "GrainVision.Service", "Microsoft.AspNetCore", "Microsoft.Data.Sqlite");
+        AssertNoDependency(Measuring, "GrainVision.Presentation");
+        AssertNoDependency(Records, "GrainVision.Presentation");
     }
 
     [Fact]
@@ -68,7 +90,7 @@ public class DependencyTests
     {
         Assert.Equal(["GrainVision.Grading"], Repository.ProjectReferences("GrainVision.Cutting"));
         Assert.Equal(["Google.OrTools", "Google.Protobuf"], Repository.Packages("GrainVision.Cutting"));
-        foreach (var assembly in new[] { Grading, Measuring, Records, Service, Cli })
+        foreach (var assembly in new[] { Grading, Measuring, Presentation, Records, Service, Cli })
             AssertNoDependency(assembly, "Google.OrTools", "Google.Protobuf");
         foreach (var project in Directory.EnumerateDirectories(Repository.At("src")).Select(f => Path.GetFileName(f)).Where(p => p != "GrainVision.Cutting"))
             Assert.DoesNotContain(Repository.Packages(project), p => p.StartsWith("Google.", StringComparison.Ordinal));
@@ -78,7 +100,7 @@ public class DependencyTests
     public void Cli_IsAClientOfTheServiceAndNotAPartOfIt()
     {
         // Records: a log is verified and a backup made without a service.
-        Assert.Equal(["GrainVision.Grading", "GrainVision.Measuring", "GrainVision.Records"], Repository.ProjectReferences("GrainVision.Cli"));
+        Assert.Equal(["GrainVision.Grading", "GrainVision.Measuring", "GrainVision.Presentation", "GrainVision.Records"], Repository.ProjectReferences("GrainVision.Cli"));
         AssertNoDependency(Cli, "GrainVision.Service", "Microsoft.AspNetCore", "Microsoft.Data.Sqlite");
     }
 

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using static GrainVision.Cutting.Tests.CutSamples;
 
 namespace GrainVision.Cutting.Tests;

@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Text.Json;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using Xunit.Abstractions;
 using static GrainVision.Cutting.Tests.CutSamples;
 

@@ -1,7 +1,9 @@
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
+using GrainVision.Records.Opening;
 using GrainVision.Records.Photos;
 using GrainVision.Records.Schema;
+using GrainVision.Records.Verification;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Tests;
@@ -11,7 +13,7 @@ public sealed class TemporaryRecords : IDisposable
 {
     public TemporaryRecords()
     {
-        Database = RecordsDatabase.Open(File);
+        Database = RecordsOpener.Open(File);
         Photos = new ContentAddressedStore(In("photos"));
         Pictures = new ContentAddressedStore(In("pictures"));
     }

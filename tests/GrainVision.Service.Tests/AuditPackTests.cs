@@ -60,7 +60,7 @@ public class AuditPackTests
         var verifier = new LogVerifier([], photos is null ? null : new PhotoFolder(photos).Problem, extract: true);
         foreach (var line in lines)
         {
-            if (!verifier.Add(line))
+            if (!verifier.AddLine(line))
                 break;
         }
 

@@ -14,7 +14,7 @@ public class BusyTests
     [Fact]
     public async Task Workers_ManyAtOnce_NeverRunMoreThanConfigured()
     {
-        using var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 3, Queue = 20 }), TimeProvider.System);
+        var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 3, Queue = 20 }), TimeProvider.System);
         var running = 0;
         var most = 0;
         var jobs = Enumerable.Range(0, 23).Select(_ => workers.Run<string>(
@@ -36,7 +36,7 @@ public class BusyTests
     public async Task Workers_OneMoreThanPlaces_IsTurnedAwayAtOnce()
     {
         using var gate = new ManualResetEventSlim();
-        using var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 1, Queue = 2 }), TimeProvider.System);
+        var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 1, Queue = 2 }), TimeProvider.System);
         var held = Enumerable.Range(0, 3).Select(_ => workers.Run<string>(_ => Wait(gate), CancellationToken.None)).ToList();
         Assert.True(workers.IsFull);
         Assert.Equal("busy", (await workers.Run<string>(_ => "late", CancellationToken.None)).Refusal!.Code);
@@ -49,7 +49,7 @@ public class BusyTests
     public async Task Workers_StuckBeyondTheDeadline_KeepTheirPlaceUntilTheyEnd()
     {
         using var gate = new ManualResetEventSlim();
-        using var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 1, Queue = 0, DeadlineSeconds = 1 }), TimeProvider.System);
+        var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 1, Queue = 0, DeadlineSeconds = 1 }), TimeProvider.System);
         // This work does not look at its token, like a call into a native library.
         Assert.Equal("deadline-exceeded", (await workers.Run<string>(_ => Wait(gate), CancellationToken.None)).Refusal!.Code);
         Assert.Equal((1, false), (workers.Overdue, workers.IsAlive));
@@ -62,7 +62,7 @@ public class BusyTests
     [Fact]
     public async Task Workers_CallerGone_StopsTheWork()
     {
-        using var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 1, Queue = 0 }), TimeProvider.System);
+        var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 1, Queue = 0 }), TimeProvider.System);
         using var gone = new CancellationTokenSource();
         using var started = new ManualResetEventSlim();
         var stopped = false;
@@ -85,7 +85,7 @@ public class BusyTests
     [Fact]
     public async Task Workers_WorkThatFails_GivesItsPlaceBack()
     {
-        using var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 1, Queue = 0 }), TimeProvider.System);
+        var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 1, Queue = 0 }), TimeProvider.System);
         await Assert.ThrowsAsync<InvalidOperationException>(() => workers.Run<string>(_ => throw new InvalidOperationException("a bug"), CancellationToken.None));
         Assert.Equal("next", (await workers.Run<string>(_ => "next", CancellationToken.None)).Found);
     }

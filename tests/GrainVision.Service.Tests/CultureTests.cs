@@ -4,6 +4,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
+using GrainVision.Service.Measurements;
 
 namespace GrainVision.Service.Tests;
 
@@ -44,7 +45,7 @@ public class CultureTests
     {
         var request = JsonSerializer.Deserialize<MeasuringRequest>(json, ContractJson.Options)!;
         Assert.True(RuleBookSet.Embedded.TryGet(request.RuleBook!, out var book));
-        Assert.True(MeasureJob.Run(Calls.Fixture(photo), request, book, IntakeLimits.Default, CancellationToken.None).TryGet(out var measured, out var refusal), refusal?.Message);
+        Assert.True(PhotoJob.Run(Calls.Fixture(photo), request, book, CancellationToken.None).TryGet(out var measured, out var refusal), refusal?.Message);
         var withoutTimes = measured.Measurement with { TimingsMs = new Dictionary<string, double>() };
         return JsonSerializer.Serialize(withoutTimes, ContractJson.Options) + Convert.ToHexString(System.Security.Cryptography.SHA256.HashData(measured.PictureBytes));
     }

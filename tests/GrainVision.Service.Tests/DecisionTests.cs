@@ -2,7 +2,6 @@ using System.Net;
 using System.Text;
 using System.Text.Json;
 using System.Text.Json.Nodes;
-using GrainVision.Service.Http;
 
 namespace GrainVision.Service.Tests;
 

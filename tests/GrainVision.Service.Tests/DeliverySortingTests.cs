@@ -109,7 +109,7 @@ public class DeliverySortingTests(RunningService service) : IClassFixture<Runnin
     }
 
     [Theory]
-    [InlineData("""{"pieceNumber":7,"surface":"endA"}""", 422, "piece-unknown")]
+    [InlineData("""{"pieceNumber":7,"surface":"endA"}""", 404, "piece-unknown")]
     [InlineData("""{"pieceNumber":1,"surface":"endA","stationMm":-1}""", 422, "station-unfit")]
     [InlineData("""{"pieceNumber":1,"surface":"top"}""", 400, "body-unreadable")]
     [InlineData("""{"pieceNumber":1}""", 400, "body-unreadable")]

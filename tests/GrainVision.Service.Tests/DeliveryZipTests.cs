@@ -25,7 +25,7 @@ public class DeliveryZipTests(NarrowService service) : IClassFixture<NarrowServi
             ("__MACOSX/._x", [1]), ("day1/Thumbs.db", [1]));
         using var sent = await _client.Send(id, ("all.zip", zip));
         Assert.Equal(HttpStatusCode.Accepted, sent.StatusCode);
-        Assert.Contains("IMG_8.jpg", (await sent.Json()).GetProperty("warnings")[0].GetString(), StringComparison.Ordinal);
+        Assert.Contains("IMG_8.jpg", (await sent.Json()).GetProperty("warnings")[0].GetProperty("message").GetString(), StringComparison.Ordinal);
         var job = await _client.Done(sent.Headers.Location!.ToString());
         Assert.Equal((1, 1), (job.GetProperty("counts").GetProperty("photos").GetInt32(), job.GetProperty("counts").GetProperty("measured").GetInt32()));
         var photo = (await _client.Photos(id))["day1/IMG_7.jpg"];

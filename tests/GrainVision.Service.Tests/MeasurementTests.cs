@@ -78,9 +78,9 @@ public class MeasurementTests(RunningService service) : IClassFixture<RunningSer
     {
         var request = Calls.RingsRequest.Replace("\"view\"", "\"colour\":1,\"view\"", StringComparison.Ordinal).Replace("\"kind\"", "\"hint\":2,\"kind\"", StringComparison.Ordinal);
         using var answer = await _client.Measure(Calls.Fixture(Calls.RingsPhoto), request);
-        var warnings = string.Join('\n', (await answer.Json()).GetProperty("warnings").EnumerateArray().Select(w => w.GetString()));
-        Assert.Contains("'colour' is not known and was ignored", warnings, StringComparison.Ordinal);
-        Assert.Contains("'scale.hint' is not known and was ignored", warnings, StringComparison.Ordinal);
+        var ignored = (await answer.Json()).GetProperty("warnings").EnumerateArray().Where(w => w.GetProperty("code").GetString() == "member-ignored").Select(w => w.GetProperty("member").GetString()).ToList();
+        Assert.Contains("colour", ignored);
+        Assert.Contains("scale.hint", ignored);
     }
 
     [Fact]

@@ -1,6 +1,7 @@
 using System.Text;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
+using GrainVision.Records.Opening;
 using GrainVision.Records.Photos;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
@@ -102,7 +103,7 @@ public sealed class RecordsTests : IDisposable
         Assert.Null(store.FindByKey(key with { Client = "office" }, out _));
     }
 
-    private RecordsDatabase Open() => RecordsDatabase.Open(Path.Combine(_folder.Path, "records.sqlite"));
+    private RecordsDatabase Open() => RecordsOpener.Open(Path.Combine(_folder.Path, "records.sqlite"));
 
     private static object? Ask(SqliteConnection connection, string pragma)
     {

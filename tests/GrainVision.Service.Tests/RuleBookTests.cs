@@ -80,7 +80,7 @@ public sealed class RuleBookTests : IDisposable
     }
 
     [Theory]
-    [InlineData("not json", 400, "rule-book-unreadable")]
+    [InlineData("not json", 422, "rule-book-unreadable")]
     [InlineData("[]", 422, "rule-book-invalid")]
     [InlineData("{\"id\":\"spar\"}", 422, "rule-book-invalid")]
     public async Task Put_NotARuleBook_IsRefused(string body, int status, string code)
@@ -117,7 +117,7 @@ public sealed class RuleBookTests : IDisposable
     public async Task Put_DeeplyNested_IsRefusedAndNotAFault()
     {
         using var put = await Put("spar", new string('[', 5_000));
-        await put.IsProblem(400, "rule-book-unreadable");
+        await put.IsProblem(422, "rule-book-unreadable");
     }
 
     private async Task<JsonObject> Book(string id, int version)

@@ -56,12 +56,15 @@ internal static class Calls
     public const string FaceRequest =
         """{"view":"face","species":"sitka-spruce","outline":[[0,0],[514,0],[514,514],[0,514]],"scale":{"kind":"pitch","pixelsPerMm":8},"ruleBook":"spar"}""";
 
-    public static string FixturePath(string path)
+    public static string FixturePath(string path) => Path.Combine(Root(), "fixtures", path);
+
+    /// <summary>Folder of the sources.</summary>
+    public static string Root()
     {
         var folder = new DirectoryInfo(AppContext.BaseDirectory);
         while (!File.Exists(Path.Combine(folder!.FullName, "GrainVision.sln")))
             folder = folder.Parent;
-        return Path.Combine(folder.FullName, "fixtures", path);
+        return folder.FullName;
     }
 
     public static byte[] Fixture(string path) => File.ReadAllBytes(FixturePath(path));

@@ -2,27 +2,27 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Synthesis.Tests;
 
 /// <summary>The demo delivery as a folder, drawn small: names, truth, and a check that can fail.</summary>
 public sealed class DemoDeliveryTests : IDisposable
 {
-    private readonly string folder = Directory.CreateTempSubdirectory("demo-").FullName;
+    private readonly string _folder = Directory.CreateTempSubdirectory("demo-").FullName;
 
-    public void Dispose() => Directory.Delete(folder, true);
+    public void Dispose() => Directory.Delete(_folder, true);
 
     [Fact]
     public void Write_Folder_EveryPhotoSortsToWhereTheTruthSays()
     {
-        var count = DemoDelivery.Write(folder, 0.3);
-        var photos = Directory.GetFiles(Path.Combine(folder, "photos")).Select(f => Path.GetFileName(f)!).ToList();
+        var count = DemoDelivery.Write(_folder, 0.3);
+        var photos = Directory.GetFiles(Path.Combine(_folder, "photos")).Select(f => Path.GetFileName(f)!).ToList();
         Assert.Equal(count, photos.Count);
         Assert.InRange(count, 100, 200);
-        var truth = JsonSerializer.Deserialize<DemoTruth>(File.ReadAllText(Path.Combine(folder, "truth.json")), ContractJson.Options)!;
-        var entered = JsonNode.Parse(File.ReadAllText(Path.Combine(folder, "delivery.json")))!.AsObject();
-        Assert.Equal(24, entered["pieces"].Deserialize<List<GrainVision.Grading.Deliveries.Piece>>(ContractJson.Options)!.Count);
+        var truth = JsonSerializer.Deserialize<DemoTruth>(File.ReadAllText(Path.Combine(_folder, "truth.json")), ContractJson.Options)!;
+        var entered = JsonNode.Parse(File.ReadAllText(Path.Combine(_folder, "delivery.json")))!.AsObject();
+        Assert.Equal(24, entered["pieces"].Deserialize<List<GrainVision.Grading.Pieces.Piece>>(ContractJson.Options)!.Count);
         Assert.Equal(24, truth.Pieces.Count);
         foreach (var surface in truth.Surfaces)
         {
@@ -44,7 +44,7 @@ public sealed class DemoDeliveryTests : IDisposable
     private static IReadOnlyList<string> Check(DemoTruth truth, Func<PieceTruth, VerdictOutcome> verdictOf)
     {
         var pieces = truth.Pieces.Select(t => new PieceReport(
-            new GrainVision.Grading.Deliveries.Piece { Number = t.Piece, NominalQuarters = 8, WidthIn = 4, LengthFt = 8 }, 5, null,
+            new GrainVision.Grading.Pieces.Piece { Number = t.Piece, NominalQuarters = 8, WidthIn = 4, LengthFt = 8 }, 5, null,
             new PieceFindings { Photos = [], NotShown = [] },
             [new Verdict("spar", 1, "spar", verdictOf(t), "this piece", [], [], [])], [])).ToList();
         TallyCell Cell(VerdictOutcome o) => new(pieces.Count(p => p.Verdicts[0].Outcome == o), 0);

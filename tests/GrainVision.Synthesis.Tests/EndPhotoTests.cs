@@ -137,7 +137,7 @@ public class EndPhotoTests
     [InlineData(4)]
     public void WorstInch_RealSequences_IsTheLeastOfAllWindows(int seed)
     {
-        var truth = TruthTeller.Tell(SceneBuilder.Build(Bare with { Seed = seed, Plain = false, RingsPerInch = 9, RingAngleDeg = 85, WidthMm = 120 })).Rings!;
+        var truth = GroundTruth.Tell(SceneBuilder.Build(Bare with { Seed = seed, Plain = false, RingsPerInch = 9, RingAngleDeg = 85, WidthMm = 120 })).Rings!;
         // ANC-19 2.413: any one inch measured in a radial direction. Brute force in steps of 0.05 mm.
         var edges = new List<double> { 0 };
         foreach (var w in truth.WidthsMm)
@@ -155,7 +155,7 @@ public class EndPhotoTests
     [InlineData(28)]
     public void RingsPerInch_RealSequences_MeetTheMeanAskedForAndVary(double perInch)
     {
-        var truth = TruthTeller.Tell(SceneBuilder.Build(Bare with { Plain = false, RingsPerInch = perInch, RingAngleDeg = 88, WidthMm = 100, PithDistanceMm = 160 })).Rings!;
+        var truth = GroundTruth.Tell(SceneBuilder.Build(Bare with { Plain = false, RingsPerInch = perInch, RingAngleDeg = 88, WidthMm = 100, PithDistanceMm = 160 })).Rings!;
         Assert.InRange(truth.PerInch / perInch, 0.93, 1.07);
         var mean = truth.WidthsMm.Average();
         var spread = Math.Sqrt(truth.WidthsMm.Average(w => (w - mean) * (w - mean))) / mean;

@@ -47,7 +47,7 @@ public class FacePhotoTests
     public void Slope_SpiralOnFlatGrain_DoesNotShowInTheRingLines()
     {
         // ANC-19 2.3206, TM 1-414, Record 1914: cathedral figure says nothing of spiral grain.
-        var truth = TruthTeller.Tell(SceneBuilder.Build(Bare with { RingAngleDeg = 0, SpiralDeg = 5, WidthMm = 60 })).Grain!;
+        var truth = GroundTruth.Tell(SceneBuilder.Build(Bare with { RingAngleDeg = 0, SpiralDeg = 5, WidthMm = 60 })).Grain!;
         Assert.False(truth.EdgeGrain);
         Assert.InRange(Math.Abs(truth.Slope), Math.Tan(Units.DegToRad(4.6)), Math.Tan(Units.DegToRad(5.2)));
         Assert.InRange(truth.RingLineSlope, -0.002, 0.002);
@@ -74,7 +74,7 @@ public class FacePhotoTests
         for (var seed = 1; seed <= 6; seed++)
         {
             var scene = SceneBuilder.Build(Bare with { Seed = seed, Plain = false, SpiralDeg = 3, PithDistanceMm = null });
-            var truth = TruthTeller.Tell(scene).Grain!;
+            var truth = GroundTruth.Tell(scene).Grain!;
             var fibre = scene.Log.FibreDirectionAt(scene.Surface.Origin);
             var along = fibre.Dot(scene.Surface.Axis1);
             var tangent = Math.Sqrt(1 - (along * along)) / Math.Abs(along);
@@ -101,7 +101,7 @@ public class FacePhotoTests
     [Fact]
     public void Blemishes_NoneAskedFor_NoneInTruth()
     {
-        Assert.Empty(TruthTeller.Tell(SceneBuilder.Build(Bare with { Blemishes = [] })).Blemishes);
+        Assert.Empty(GroundTruth.Tell(SceneBuilder.Build(Bare with { Blemishes = [] })).Blemishes);
     }
 
     [Theory]

@@ -33,7 +33,7 @@ public class SceneTests
         for (var seed = 1; seed <= 90; seed++)
         {
             var view = seed % 3 == 0 ? View.Face : View.End;
-            var truth = TruthTeller.Tell(SceneBuilder.Build(new SceneRequest { Seed = seed, View = view, Difficulty = (Difficulty)(seed % 3) }));
+            var truth = GroundTruth.Tell(SceneBuilder.Build(new SceneRequest { Seed = seed, View = view, Difficulty = (Difficulty)(seed % 3) }));
             if (view == View.End)
             {
                 Assert.All(truth.Outline, p => Assert.True(p.X >= 0 && p.Y >= 0 && p.X < truth.Photo.Width && p.Y < truth.Photo.Height, $"seed {seed}: {p}"));
@@ -84,7 +84,7 @@ public class SceneTests
         var photo = Synthesiser.Make(new SceneRequest { Seed = 11, View = View.End, Megapixels = 1.5, Difficulty = Difficulty.Medium, Scale = ScaleProp.Card, LensK1 = 0, WidthMm = 110, ThicknessMm = 40, RingsPerInch = 8 });
         using var pixels = Mat.FromPixelData(photo.Height, photo.Width, MatType.CV_8UC3, photo.Bgr);
         using var upright = new UprightPhoto(pixels.Clone(), "", []);
-        Assert.True(ScaleFinder.Find(upright, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Message);
+        Assert.True(ScaleStage.Find(upright, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Message);
         Assert.NotNull(scale);
         var corners = photo.Truth.Outline.Select(scale.ToMm).ToList();
         var first = Math.Sqrt(Math.Pow(corners[1].X - corners[0].X, 2) + Math.Pow(corners[1].Y - corners[0].Y, 2));

@@ -31,7 +31,7 @@ public class TruthTests
         var seen = 0;
         for (var seed = 70901; seed < 70920; seed += 2)
         {
-            var truth = TruthTeller.Tell(SceneBuilder.Build(new SceneRequest { Seed = seed, View = View.End }));
+            var truth = GroundTruth.Tell(SceneBuilder.Build(new SceneRequest { Seed = seed, View = View.End }));
             var rings = truth.Rings!;
             if (rings.Boundaries.Count < 2)
                 continue;
@@ -49,7 +49,7 @@ public class TruthTests
     public void OuterEighthsAndEdgeSlope_OfPlainFace_AreItsSlope()
     {
         // Without spiral, wobble and knots all fibres are parallel.
-        var truth = TruthTeller.Tell(SceneBuilder.Build(new SceneRequest { Seed = 70902, View = View.Face, Plain = true, SpiralDeg = 0, TaperMmPerM = 0, Slope = 0.06, Blemishes = [BlemishKind.BoreHole] }));
+        var truth = GroundTruth.Tell(SceneBuilder.Build(new SceneRequest { Seed = 70902, View = View.Face, Plain = true, SpiralDeg = 0, TaperMmPerM = 0, Slope = 0.06, Blemishes = [BlemishKind.BoreHole] }));
         Assert.InRange(truth.Grain!.OuterEighths!.Value, 0.059, 0.061);
         Assert.NotNull(truth.Grain.WorstWindowCentre);
         var hole = Assert.Single(truth.Blemishes);
@@ -62,7 +62,7 @@ public class TruthTests
         var kinds = new HashSet<string>();
         for (var seed = 70900; seed < 70960; seed++)
         {
-            var truth = TruthTeller.Tell(SceneBuilder.Build(new SceneRequest { Seed = seed, View = seed % 2 == 1 ? View.End : View.Face, Difficulty = (Difficulty)(seed / 2 % 3) }));
+            var truth = GroundTruth.Tell(SceneBuilder.Build(new SceneRequest { Seed = seed, View = seed % 2 == 1 ? View.End : View.Face, Difficulty = (Difficulty)(seed / 2 % 3) }));
             var mm = Mm(truth);
             foreach (var thing in truth.NonBlemishes.Where(n => n.Outline.Count > 0))
             {

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using GrainVision.Accuracy.Real;
 using GrainVision.Grading.Rules;
 using GrainVision.Synthesis;
 
@@ -22,15 +23,18 @@ internal static class AccuracyCommand
           --locked                         allow the locked seeds 900000-909999: for final figures only, never for tuning
 
         Instead of that:
-          --write-readme FILE              every seed at each difficulty as end and as face; the tables between the file's
+          --write-results FILE             every seed at each difficulty as end and as face; the tables between the file's
                                            accuracy:begin and accuracy:end comments are written anew. --locked without --seeds
                                            takes --count seeds of each class from the locked range (60: 360 photos).  --workers N (2)
           --failing --seeds 20000-20999    pieces made to break one limit each: counts the accepted ones, which must be none
             --good 21000-21199             also pieces with nothing wrong: how many are held
             --keep FILE --out DIR          results so far (a broken run goes on from there); photos of false accepts
-            --write-readme FILE            its table between false-accepts:begin and false-accepts:end
+            --write-results FILE           its table between false-accepts:begin and false-accepts:end
           --gate FILE                      the small set of the tests against the best figures so far; 1 where one is worse
             --update                       write the file anew where figures are better; it never gets worse
+            --real                         the few real pictures instead (fixtures/real-gate.json)
+          --real                           every real picture of fixtures/ with known facts, and real pictures against themselves
+            --write-results FILE           its table between real:begin and real:end.  --workers N (2)
           --calibrate models/intervals/1 --seeds 120000-120179
                                            fits the factors on intervals to seeds that nothing else was tuned to, and writes their card
           --check-target DIR --seeds 1-2   photos of every listed check target, measured; kept in that folder
@@ -41,7 +45,7 @@ internal static class AccuracyCommand
     public static int Run(string[] args, TextWriter output, TextWriter errors, Stopwatch clock)
     {
         var options = new AccuracyOptions(args);
-        var needsSeeds = !options.Has("gate") && !(options.Has("write-readme") && options.Has("locked"));
+        var needsSeeds = !options.Has("gate") && !options.Has("real") && !(options.Has("write-results") && options.Has("locked"));
         if (options.Has("help") || (needsSeeds && !options.Has("seeds")))
         {
             output.WriteLine(Usage);
@@ -55,7 +59,9 @@ internal static class AccuracyCommand
         }
 
         if (options.Text("gate") is { } gate)
-            return Gate.Run(gate, options.Has("update"), output);
+            return Gate.Run(gate, options.Has("update"), output, options.Has("real") ? RealGate.Measure : Gate.Measure);
+        if (options.Has("real"))
+            return RealReport.Run(options, output, errors);
         if (options.Text("check-target") is { } folder)
         {
             var rule = options.Text("scale") switch { "mm" => ScaleProp.MmRule, "inch" => ScaleProp.InchRule, _ => ScaleProp.None };
@@ -67,8 +73,8 @@ internal static class AccuracyCommand
             return Calibrator.Run(options, calibration, output, errors);
         if (options.Has("failing"))
             return Failing(options, output, errors);
-        if (options.Text("write-readme") is { } readme)
-            return FullReport.Run(options, readme, output, errors, clock);
+        if (options.Text("write-results") is { } results)
+            return FullReport.Run(options, results, output, errors, clock);
         Plain(options, output, clock);
         return 0;
     }
@@ -79,7 +85,7 @@ internal static class AccuracyCommand
         var table = FalseAccepts.Run(
             options.Seeds("seeds"), options.Seeds("good"), told, options.Number("megapixels", 1), (int)options.Number("workers", 2), options.Text("keep"), options.Text("out"), errors);
         output.WriteLine(table);
-        return options.Text("write-readme") is { } readme ? Readme.Write(readme, "false-accepts", table.Split("\ngood pieces, ")[0].TrimEnd(), errors) : 0;
+        return options.Text("write-results") is { } results ? ResultsFile.Write(results, "false-accepts", table.Split("\ngood pieces, ")[0].TrimEnd(), errors) : 0;
     }
 
     private static void Plain(AccuracyOptions options, TextWriter output, Stopwatch clock)
@@ -88,7 +94,7 @@ internal static class AccuracyCommand
         var score = new Score();
         foreach (var seed in options.Seeds("seeds"))
         {
-            var trial = Trial.Run(SynthesisCommand.Request(seed, options.All), options.Told, book, options.Has("ring-angle"));
+            var trial = Trial.Run(SynthesisCommand.Request(seed, options.All), options.Told, book, options.Has("ring-angle"), draw: options.Has("html"));
             score.Add(trial);
             if (options.Has("list"))
                 output.WriteLine(Report.Line(trial));

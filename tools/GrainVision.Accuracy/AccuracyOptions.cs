@@ -6,25 +6,25 @@ namespace GrainVision.Accuracy;
 /// <summary>The command line as words and values.</summary>
 internal sealed class AccuracyOptions
 {
-    private static readonly string[] Flags = ["list", "locked", "help", "failing", "update", "ring-angle"];
+    private static readonly string[] Flags = ["list", "locked", "help", "failing", "update", "ring-angle", "real"];
 
-    private readonly Dictionary<string, string> options = [];
+    private readonly Dictionary<string, string> _options = [];
 
     public AccuracyOptions(string[] args)
     {
         for (var i = 0; i < args.Length; i++)
         {
             var key = args[i].TrimStart('-');
-            options[key] = Flags.Contains(key) ? "" : i + 1 < args.Length ? args[++i] : "";
+            _options[key] = Flags.Contains(key) ? "" : i + 1 < args.Length ? args[++i] : "";
         }
     }
 
     /// <summary>As the synthesiser reads them.</summary>
-    public IReadOnlyDictionary<string, string> All => options;
+    public IReadOnlyDictionary<string, string> All => _options;
 
-    public bool Has(string key) => options.ContainsKey(key);
+    public bool Has(string key) => _options.ContainsKey(key);
 
-    public string? Text(string key) => options.GetValueOrDefault(key);
+    public string? Text(string key) => _options.GetValueOrDefault(key);
 
     public double Number(string key, double otherwise) => Text(key) is { } text ? double.Parse(text, CultureInfo.InvariantCulture) : otherwise;
 

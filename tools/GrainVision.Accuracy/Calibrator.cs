@@ -34,7 +34,7 @@ internal static class Calibrator
         var done = 0;
         Parallel.ForEach(trials, new ParallelOptions { MaxDegreeOfParallelism = (int)options.Number("workers", 2) }, t =>
         {
-            var trial = Trial.Run(t.Request, t.Told, null, t.RingAngle, calibration: IntervalCalibration.None) with { Picture = null };
+            var trial = Trial.Run(t.Request, t.Told, null, t.RingAngle, calibration: IntervalCalibration.None);
             var found = Values(trial, t.RingAngle).ToList();
             lock (values)
             {

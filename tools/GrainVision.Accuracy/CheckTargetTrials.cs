@@ -1,10 +1,9 @@
 using System.Globalization;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
-using GrainVision.ScaleCard;
+using GrainVision.Presentation.Cards;
 using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy;
@@ -27,15 +26,17 @@ internal static class CheckTargetTrials
                 foreach (var difficulty in (ReadOnlySpan<Difficulty>)[Difficulty.Easy, Difficulty.Medium])
                 {
                     var jpeg = SheetPhoto.Jpeg(bands, seed % 2 == 0 ? PaperSize.A4 : PaperSize.Letter, printedAt, seed, difficulty, megapixels, rule);
-                    var outcome = MeasureJob.Run(jpeg, request, null, IntakeLimits.Default, CancellationToken.None);
+                    var (outcome, picture) = folder is null
+                        ? (MeasureJob.Run(jpeg, request, null, IntakeLimits.Default, CancellationToken.None), null)
+                        : DrawnAnswer.Run(jpeg, request, null);
                     var name = string.Create(CultureInfo.InvariantCulture, $"seed {seed} {difficulty,-6} {bands.PitchMm} mm at {bands.AngleDegrees}");
-                    output.WriteLine($"{name}: {Words(outcome.Found?.Measurement, outcome.Refusal?.Code)}");
+                    output.WriteLine($"{name}: {Words(outcome.Found, outcome.Refusal?.Code)}");
                     if (folder is null)
                         continue;
                     var file = Path.Combine(Directory.CreateDirectory(folder).FullName, string.Create(CultureInfo.InvariantCulture, $"target-{seed}-{difficulty}-{bands.PitchMm}-{bands.AngleDegrees}"));
                     File.WriteAllBytes(file + ".jpg", jpeg);
-                    if (outcome.Found is { } measured)
-                        File.WriteAllBytes(file + "-answer.jpg", measured.PictureBytes);
+                    if (picture is not null)
+                        File.WriteAllBytes(file + "-answer.jpg", picture);
                 }
             }
         }

@@ -1,6 +1,5 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy;
@@ -50,7 +49,7 @@ internal static class FailingPieces
         for (var attempt = 0; attempt < Tries; attempt++)
         {
             var request = Request(fault, random.Fork($"try {attempt}")) with { Seed = seed + (attempt * TryStep), Megapixels = megapixels };
-            if (TruthVerdict.Broken(TruthTeller.Tell(SceneBuilder.Build(request)), book) is { Count: > 0 } broken)
+            if (TruthVerdict.Broken(GroundTruth.Tell(SceneBuilder.Build(request)), book) is { Count: > 0 } broken)
                 return new FailingPiece(seed, fault, request, book, broken);
         }
 
@@ -77,7 +76,7 @@ internal static class FailingPieces
                 Slope = seed % 2 == 0 ? null : r.Uniform(-0.012, 0.012),
                 Blemishes = [],
             };
-            if (TruthVerdict.Broken(TruthTeller.Tell(SceneBuilder.Build(request)), book).Count == 0)
+            if (TruthVerdict.Broken(GroundTruth.Tell(SceneBuilder.Build(request)), book).Count == 0)
                 return (request, book);
         }
 

@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Findings;
 using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy;
@@ -59,7 +59,7 @@ internal static class FalseAccepts
     {
         if (FailingPieces.Make(seed, megapixels) is not { } piece)
             return new Line(seed, ((Fault)(seed % Enum.GetValues<Fault>().Length)).ToString(), "not made", false, null);
-        var trial = Trial.Run(piece.Request, told, piece.Book, ruleUnit: true);
+        var trial = Trial.Run(piece.Request, told, piece.Book, ruleUnit: true, draw: pictures is not null);
         var verdict = trial.Answer?.Verdict;
         if (verdict?.Outcome != VerdictOutcome.Accept)
             return new Line(seed, piece.Fault.ToString(), Outcome(trial), false, trial.Refusal?.Code);

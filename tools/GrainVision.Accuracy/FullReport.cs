@@ -7,7 +7,7 @@ using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy;
 
-/// <summary>The README's tables: every seed at each difficulty, as an end and as a face, by quantity, difficulty and ring fineness.</summary>
+/// <summary>The tables of RESULTS.md: every seed at each difficulty, as an end and as a face, by quantity, difficulty and ring fineness.</summary>
 internal static class FullReport
 {
     /// <summary>Locked seeds of one class start this far after those of the one before: no piece is used twice.</summary>
@@ -15,7 +15,7 @@ internal static class FullReport
 
     private static readonly Difficulty[] Difficulties = [Difficulty.Easy, Difficulty.Medium, Difficulty.Hard];
 
-    public static int Run(AccuracyOptions options, string readme, TextWriter output, TextWriter errors, Stopwatch clock)
+    public static int Run(AccuracyOptions options, string results, TextWriter output, TextWriter errors, Stopwatch clock)
     {
         var requests = Requests(options);
         var trials = new Trial?[requests.Count];
@@ -23,9 +23,8 @@ internal static class FullReport
         var done = 0;
         Parallel.For(0, requests.Count, new ParallelOptions { MaxDegreeOfParallelism = (int)options.Number("workers", 2) }, i =>
         {
-            var trial = Trial.Run(requests[i], options.Told, book);
-            // Pictures are only kept where a page of the worst cases is asked for: hundreds of them would fill the memory.
-            trials[i] = options.Has("html") ? trial : trial with { Picture = null };
+            // Pictures are only drawn where a page of the worst cases is asked for: hundreds of them would fill the memory.
+            trials[i] = Trial.Run(requests[i], options.Told, book, draw: options.Has("html"));
             if (Interlocked.Increment(ref done) is var n && n % 20 == 0)
                 errors.WriteLine($"{n} of {requests.Count} photos, {clock.Elapsed.TotalSeconds:0} s");
         });
@@ -34,7 +33,7 @@ internal static class FullReport
         output.WriteLine(text);
         if (options.Text("html") is { } html)
             File.WriteAllText(html, WorstCases.Html(Score.Compute(all)));
-        return Readme.Write(readme, "accuracy", text, errors);
+        return ResultsFile.Write(results, "accuracy", text, errors);
     }
 
     private static List<SceneRequest> Requests(AccuracyOptions options)
@@ -99,7 +98,7 @@ internal static class FullReport
         text.Append("| slope given, of faces | ").AppendJoin(" | ", groups.Select(g => $"{g.Score.SlopeEdge.Count + g.Score.SlopeFlat.Count} of {g.Score.Faces}")).Append(" |\n");
         text.Append("| refused, of photos | ").AppendJoin(" | ", groups.Select(g => $"{g.Score.Trials.Count(t => t.Refusal is not null)} of {g.Score.Trials.Count}")).Append(" |\n\n");
         text.Append("Refused: ").AppendJoin(", ", Counts(trials.Where(t => t.Refusal is not null).Select(t => t.Refusal!.Code))).Append(".\n");
-        text.Append("Cannot say: ").AppendJoin(", ", Counts(trials.Where(t => t.Answer is not null).SelectMany(t => t.Answer!.CannotSay.Select(c => c.What).Distinct()))).Append('.');
+        text.Append("Cannot say: ").AppendJoin(", ", Counts(trials.Where(t => t.Answer is not null).SelectMany(t => t.Answer!.CannotSay.Select(c => c.Subject).Distinct()))).Append('.');
         return text.ToString();
 
         Score Fineness(double from, double to) => Score.Compute(trials.Where(t => t.Truth.PerInch() >= from && t.Truth.PerInch() < to));

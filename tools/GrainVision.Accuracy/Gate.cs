@@ -72,7 +72,7 @@ public static class Gate
         RuleBookSet.Embedded.TryGet("spar", out var book);
         var requests = Enumerable.Range(1, Ends).Select(s => (s, View.End)).Concat(Enumerable.Range(1, Faces).Select(s => (s, View.Face)))
             .Select(p => new SceneRequest { Seed = p.s, View = p.Item2, Difficulty = (Difficulty)(p.s % 3), Megapixels = 1.5 });
-        var score = Score.Compute(requests.AsParallel().AsOrdered().WithDegreeOfParallelism(2).Select(r => Trial.Run(r, Told.OutlineAndSize, book) with { Picture = null }).ToList());
+        var score = Score.Compute(requests.AsParallel().AsOrdered().WithDegreeOfParallelism(2).Select(r => Trial.Run(r, Told.OutlineAndSize, book)).ToList());
         var now = new SortedDictionary<string, double>(StringComparer.Ordinal)
         {
             ["measured"] = score.Trials.Count(t => t.Answer is not null),
@@ -98,10 +98,10 @@ public static class Gate
     }
 
     /// <summary>The command: 0 where nothing is worse.</summary>
-    internal static int Run(string file, bool update, TextWriter output)
+    internal static int Run(string file, bool update, TextWriter output, Func<IReadOnlyDictionary<string, double>> measure)
     {
         var best = Read(file);
-        var now = Measure();
+        var now = measure();
         foreach (var (name, value) in now)
             output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{name,-34} {value,8:0.####}   best {(best.TryGetValue(name, out var b) ? b.ToString("0.####", CultureInfo.InvariantCulture) : "-")}"));
         var worse = Worse(best, now);

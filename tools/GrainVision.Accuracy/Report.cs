@@ -3,7 +3,7 @@ using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Accuracy;
 
-/// <summary>The table that goes into the README.</summary>
+/// <summary>The table that goes into RESULTS.md.</summary>
 internal static class Report
 {
     public static string Table(Score score)
@@ -47,7 +47,7 @@ internal static class Report
         if (t.Truth.Grain is { } g)
             text.Append(m.Grain is { } f ? $"slope {g.Slope:0.0000} ({(g.NearRadial ? "edge" : "flat")} {g.RingAngleDeg:0}°, ring lines {g.RingLineSlope:0.000}) -> {f.Slope.Value:0.0000} ({f.Slope.Low:0.0000} {f.Slope.High:0.0000}) {f.Basis} " : $"slope {g.Slope:0.0000} ({(g.NearRadial ? "edge" : "flat")} {g.RingAngleDeg:0}°) - ");
         if (m.CannotSay.Count > 0)
-            text.Append($"cannot say {string.Join("; ", m.CannotSay.Select(s => s.What + ": " + s.Why))} ");
+            text.Append($"cannot say {string.Join("; ", m.CannotSay.Select(s => s.Subject + ": " + s.Why))} ");
         text.Append($"blemishes {m.Blemishes.Count}/{t.Truth.Blemishes.Count}");
         return text.ToString();
     }

@@ -48,7 +48,7 @@ internal sealed class Row(string name, string unit, double? target = null)
     /// <summary>Mean size of error, each counted as no more than a cap: one bad photo must not hide all others.</summary>
     public double MeanCapped(double cap) => _all.Average(e => Math.Min(cap, Math.Abs(e.Error)));
 
-    /// <summary>The README's line: target, given, bias, half, 90 %, worst, share within the target, interval.</summary>
+    /// <summary>A line of RESULTS.md: target, given, bias, half, 90 %, worst, share within the target, interval.</summary>
     public string Full(int asked)
     {
         var wanted = target is { } t ? string.Create(CultureInfo.InvariantCulture, $"90 % within {t} {Unit}") : "";

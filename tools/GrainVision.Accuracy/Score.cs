@@ -45,7 +45,7 @@ internal sealed class Score
 
     public Row Knot { get; } = new("diameter of knots found", "mm");
 
-    /// <summary>Every quantity that the README reports.</summary>
+    /// <summary>Every quantity that RESULTS.md reports.</summary>
     public IReadOnlyList<Row> Quantities => [PerInch, WorstInch, Angle, SlopeEdge, SlopeFlat, SlopeWorst, Scale, Corner, Size, Latewood, Pith, Knot];
 
     public int Ends => _trials.Count(t => t.Truth.Rings is not null);

@@ -1,7 +1,6 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
-using GrainVision.ScaleCard;
+using GrainVision.Presentation.Cards;
 using GrainVision.Synthesis;
 using SkiaSharp;
 

@@ -29,7 +29,7 @@ internal enum Told
 /// <param name="Truth">What the photo truly shows.</param>
 /// <param name="Answer">The measurement, or null where refused.</param>
 /// <param name="Refusal">The refusal, or null.</param>
-/// <param name="Picture">Annotated picture, where measured.</param>
+/// <param name="Picture">Annotated picture, where measured and asked for.</param>
 /// <param name="Milliseconds">From bytes to answer.</param>
 internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Refusal, byte[]? Picture, double Milliseconds)
 {
@@ -39,7 +39,8 @@ internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Ref
     /// <param name="ruleUnit">Tells what the rule is graduated in, as a shop's setting would.</param>
     /// <param name="ringAngle">Tells a face's true ring angle too, as the ends of its piece would.</param>
     /// <param name="calibration">Of the intervals; null for the program's own.</param>
-    public static Trial Run(SceneRequest request, Told told, RuleBook? book, bool ringAngle = false, bool ruleUnit = false, IntervalCalibration? calibration = null)
+    /// <param name="draw">Draws the picture too; only with the program's own calibration.</param>
+    public static Trial Run(SceneRequest request, Told told, RuleBook? book, bool ringAngle = false, bool ruleUnit = false, IntervalCalibration? calibration = null, bool draw = false)
     {
         var photo = Synthesiser.Make(request);
         var truth = photo.Truth;
@@ -56,10 +57,12 @@ internal sealed record Trial(PhotoTruth Truth, Measurement? Answer, Refusal? Ref
         };
         var bytes = photo.ToJpeg();
         var start = Stopwatch.GetTimestamp();
-        var outcome = MeasureJob.Run(bytes, ask, book, IntakeLimits.Default, calibration ?? IntervalCalibration.Embedded, CancellationToken.None);
+        var (outcome, picture) = draw
+            ? DrawnAnswer.Run(bytes, ask, book)
+            : (MeasureJob.Run(bytes, ask, book, IntakeLimits.Default, null, calibration ?? IntervalCalibration.Embedded, CancellationToken.None), null);
         var ms = Stopwatch.GetElapsedTime(start).TotalMilliseconds;
         return outcome.TryGet(out var measured, out var refusal)
-            ? new Trial(truth, measured.Measurement, null, measured.PictureBytes, ms)
+            ? new Trial(truth, measured, null, picture, ms)
             : new Trial(truth, null, refusal, null, ms);
     }
 }

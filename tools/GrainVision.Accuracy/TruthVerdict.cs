@@ -11,7 +11,7 @@ internal static class TruthVerdict
 {
     /// <summary>Limits of the book that this surface truly breaks.</summary>
     public static IReadOnlyList<Reason> Broken(PhotoTruth truth, RuleBook book) =>
-        [.. Judge.GiveVerdict(AsMeasurement(truth), book).Reasons.Where(r => r.Outcome == VerdictOutcome.Reject)];
+        [.. PhotoJudge.GiveVerdict(AsMeasurement(truth), book).Reasons.Where(r => r.Outcome == VerdictOutcome.Reject)];
 
     /// <summary>
     /// True where the truth lies further beyond the limit than half of the interval that was stated, or where the limit knows no number

@@ -1,9 +1,12 @@
 using System.Diagnostics;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Decisions;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
+using GrainVision.Records.Opening;
 using GrainVision.Records.Schema;
+using GrainVision.Records.Verification;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Benchmarks;
@@ -39,7 +42,7 @@ internal static class LogBenchmark
         var folder = Directory.CreateTempSubdirectory("grainvision-log-benchmark-").FullName;
         try
         {
-            var met = Run(RecordsDatabase.Open(Path.Combine(folder, "records.sqlite")), entries);
+            var met = Run(RecordsOpener.Open(Path.Combine(folder, "records.sqlite")), entries);
             Console.WriteLine($"file {new DirectoryInfo(folder).EnumerateFiles().Sum(f => f.Length) / 1e6:0} MB, {new DirectoryInfo(folder).EnumerateFiles().Sum(f => f.Length) / (double)entries:0} bytes an entry");
             Console.WriteLine(met ? "targets met" : "TARGETS MISSED");
             return met ? 0 : 1;
@@ -81,7 +84,8 @@ internal static class LogBenchmark
         var verifier = new LogVerifier();
         foreach (var entry in new LogReader(database).Range(1, long.MaxValue))
         {
-            if (!verifier.Add(entry.ToLine()))
+            using var shown = ShownEntry.From(entry);
+            if (!verifier.Add(shown))
                 break;
         }
 

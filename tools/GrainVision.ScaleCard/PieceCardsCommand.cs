@@ -1,8 +1,9 @@
 using System.CommandLine;
 using System.Globalization;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
+using GrainVision.Grading.Findings;
+using GrainVision.Presentation.Cards;
 
 namespace GrainVision.ScaleCard;
 

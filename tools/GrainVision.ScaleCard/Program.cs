@@ -1,6 +1,6 @@
 using System.CommandLine;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
+using GrainVision.Grading.Cards;
+using GrainVision.Presentation.Cards;
 using GrainVision.ScaleCard;
 
 // Makes the sheet with the printed scale card, or a check target:

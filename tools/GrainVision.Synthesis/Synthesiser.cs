@@ -44,7 +44,7 @@ public static class Synthesiser
         var light = ScenePainter.Paint(scene, mask);
         var sensor = new SeededRandom((ulong)(uint)scene.Seed).Fork("sensor");
         var bgr = Photographer.Expose(light, scene.Camera.WidthPx, scene.Camera.HeightPx, scene.Optics, sensor);
-        return new SynthesisedPhoto(scene.Camera.WidthPx, scene.Camera.HeightPx, bgr, scene.Optics.JpegQuality, TruthTeller.Tell(scene), scene);
+        return new SynthesisedPhoto(scene.Camera.WidthPx, scene.Camera.HeightPx, bgr, scene.Optics.JpegQuality, GroundTruth.Tell(scene), scene);
     }
 
     /// <summary>

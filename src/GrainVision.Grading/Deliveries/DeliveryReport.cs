@@ -1,4 +1,5 @@
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Grading.Deliveries;
 

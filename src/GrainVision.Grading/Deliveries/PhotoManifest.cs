@@ -1,5 +1,7 @@
 using System.Globalization;
 using System.Text;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 
 namespace GrainVision.Grading.Deliveries;
@@ -138,7 +140,5 @@ public sealed class PhotoManifest
         return rows;
     }
 
-    private static Refusal Bad(int line, string why) => new(
-        "manifest-unreadable", "request", 422, $"The manifest cannot be read, line {line}: {why}.",
-        "Send CSV with the header file,piece,surface,stationMm,whole; surface is endA, endB or face1 to face4.");
+    private static Refusal Bad(int line, string why) => RefusalCatalog.ManifestUnreadable.Because($"The manifest cannot be read, line {line}: {why}.");
 }

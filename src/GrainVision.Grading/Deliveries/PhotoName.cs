@@ -1,5 +1,7 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Grading.Deliveries;
 

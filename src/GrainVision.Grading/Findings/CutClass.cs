@@ -1,4 +1,19 @@
+using System.Text.Json.Serialization;
+
 namespace GrainVision.Grading.Findings;
+
+/// <summary>How the piece was sawn out of the log, by the ring angle. See <see cref="CutClass"/>.</summary>
+public enum Cut
+{
+    [JsonStringEnumMemberName("quarter-sawn")]
+    QuarterSawn,
+
+    [JsonStringEnumMemberName("rift-sawn")]
+    RiftSawn,
+
+    [JsonStringEnumMemberName("flat-sawn")]
+    FlatSawn,
+}
 
 /// <summary>The two ways in which the trade names a cut from its ring angle.</summary>
 public static class CutClass

@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Grading.Findings;
@@ -54,4 +55,16 @@ public readonly record struct OneIn(double? Value, double? Low, double? High)
     }
 
     private static double? N(double tangent) => tangent * Flattest < 1 ? null : 1 / tangent;
+}
+
+/// <summary>What the slope of grain on a face was read from.</summary>
+public enum GrainBasis
+{
+    /// <summary>Growth-ring lines of a face that is near radial (edge grain).</summary>
+    [JsonStringEnumMemberName("ringLines")]
+    RingLines,
+
+    /// <summary>Fine fibre streaks, much finer than a growth ring.</summary>
+    [JsonStringEnumMemberName("fibreStreaks")]
+    FibreStreaks,
 }

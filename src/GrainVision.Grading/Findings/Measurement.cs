@@ -1,10 +1,6 @@
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Grading.Findings;
-
-/// <summary>What cannot be told from this photo, why, and what a person must do instead.</summary>
-public sealed record CannotSay(string What, string Why, string HandCheck);
 
 /// <summary>The photo that was measured.</summary>
 /// <param name="Sha256">Of the bytes as received, lower-case hex.</param>
@@ -56,6 +52,9 @@ public sealed record Measurement
     /// <summary>Of the printed check target: what was measured against what was printed. Null for wood.</summary>
     public CheckTargetFinding? CheckTarget { get; init; }
 
+    /// <summary>20: the likeliest dismissed marks are listed up to this many.</summary>
+    public const int MostDismissedMarks = 20;
+
     /// <summary>
     /// Marks that were looked at and taken for clear wood, dirt or a mark of the shop, likeliest blemish first. The verdict does not count
     /// them; they are listed, with their probability, so that nothing that was seen is hidden.
@@ -64,7 +63,7 @@ public sealed record Measurement
 
     public IReadOnlyList<CannotSay> CannotSay { get; init; } = [];
 
-    public IReadOnlyList<string> Warnings { get; init; } = [];
+    public IReadOnlyList<Warning> Warnings { get; init; } = [];
 
     public Verdict? Verdict { get; init; }
 

@@ -1,5 +1,4 @@
 using System.Text.Json.Serialization;
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Grading.Findings;

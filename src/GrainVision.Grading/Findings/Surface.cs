@@ -14,27 +14,24 @@ public enum View
     Face,
 }
 
-/// <summary>How the piece was sawn out of the log, by the ring angle. See <see cref="CutClass"/>.</summary>
-public enum Cut
+/// <summary>One of the six surfaces of a piece. Faces 1 to 4 go round it; 1 and 3 are the wide ones.</summary>
+public enum Surface
 {
-    [JsonStringEnumMemberName("quarter-sawn")]
-    QuarterSawn,
+    [JsonStringEnumMemberName("endA")]
+    EndA,
 
-    [JsonStringEnumMemberName("rift-sawn")]
-    RiftSawn,
+    [JsonStringEnumMemberName("endB")]
+    EndB,
 
-    [JsonStringEnumMemberName("flat-sawn")]
-    FlatSawn,
-}
+    [JsonStringEnumMemberName("face1")]
+    Face1,
 
-/// <summary>What the slope of grain on a face was read from.</summary>
-public enum GrainBasis
-{
-    /// <summary>Growth-ring lines of a face that is near radial (edge grain).</summary>
-    [JsonStringEnumMemberName("ringLines")]
-    RingLines,
+    [JsonStringEnumMemberName("face2")]
+    Face2,
 
-    /// <summary>Fine fibre streaks, much finer than a growth ring.</summary>
-    [JsonStringEnumMemberName("fibreStreaks")]
-    FibreStreaks,
+    [JsonStringEnumMemberName("face3")]
+    Face3,
+
+    [JsonStringEnumMemberName("face4")]
+    Face4,
 }

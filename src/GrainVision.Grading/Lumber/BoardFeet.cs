@@ -1,5 +1,3 @@
-using System.Globalization;
-
 namespace GrainVision.Grading.Lumber;
 
 /// <summary>Amounts of lumber in board feet: 1 in thick, 12 in wide, 1 ft long, nominal sizes.</summary>
@@ -33,15 +31,5 @@ public static class BoardFeet
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(quarters, 1);
         return quarters / 4.0;
-    }
-
-    /// <summary>Reads "8/4" as 8 quarters. False for anything else, such as "8/8" or "2 in".</summary>
-    public static bool TryParseQuarters(string? text, out int quarters)
-    {
-        quarters = 0;
-        var trimmed = text?.Trim() ?? "";
-        return trimmed.EndsWith("/4", StringComparison.Ordinal)
-            && int.TryParse(trimmed[..^2], NumberStyles.None, CultureInfo.InvariantCulture, out quarters)
-            && quarters > 0;
     }
 }

@@ -2,23 +2,10 @@ using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Grading.Lumber;
 
-/// <summary>Slope of grain: deviation over length, as a tangent, as 1:N and as an angle, and two faces combined.</summary>
+/// <summary>Slope of grain as a tangent, deviation over length: two faces combined.</summary>
 /// <remarks>Wood Handbook FPL-GTR-190 p. 5-29 (read): slope is deviation over length, "1 in N"; the smaller N the steeper.</remarks>
 public static class GrainSlope
 {
-    /// <summary>Tangent of a slope of 1 in <paramref name="n"/>; n over 0.</summary>
-    public static double OfOneIn(double n)
-    {
-        Positive.Check(n);
-        return 1 / n;
-    }
-
-    /// <summary>N of a slope (tangent, either sign): 0.05 is 1 in 20. Infinite for a slope of zero.</summary>
-    public static double ToOneIn(double tangent) => 1 / Math.Abs(tangent);
-
-    /// <summary>Angle of a slope (tangent), degrees, with its sign.</summary>
-    public static double ToDeg(double tangent) => Units.RadToDeg(Math.Atan(tangent));
-
     /// <summary>
     /// True slope from those on two adjacent (perpendicular) faces: the root of the sum of squares, as a tangent, 0 or more.
     /// </summary>

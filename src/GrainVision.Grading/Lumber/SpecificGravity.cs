@@ -52,7 +52,7 @@ public static class SpecificGravity
     }
 
     /// <summary>Specific gravity (oven-dry weight and volume) of an oven-dry weight per cubic foot.</summary>
-    public static double OfOvenDryDensity(double ovenDryLbPerFt3)
+    public static double FromOvenDryDensity(double ovenDryLbPerFt3)
     {
         Positive.Check(ovenDryLbPerFt3);
         return ovenDryLbPerFt3 / WaterLbPerFt3;

@@ -1,4 +1,4 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 
@@ -31,12 +31,12 @@ public static class ClearLengths
         var judged = book.Limits.Where(l => l is not IBlemishLimit and not GrainBesideKnot).Select(l => (Limit: l, Findings: PieceJudge.Judge(joined, l))).ToList();
         var rejects = judged.Where(j => j.Findings.Reasons.Any(r => r.Outcome == VerdictOutcome.Reject)).Select(j => j.Limit).ToList();
         var isPlaced = joined.Marks.All(m => m.StationMm is not null) && findings.Blemishes.All(b => b.StationMm is not null);
-        if (joined.Faces.Count == 0 || !isPlaced || !rejects.TrueForAll(IsSlope))
+        if (joined.Faces.Count == 0 || !isPlaced || !rejects.TrueForAll(l => l is ISlopeLimit))
             return [];
         var broken = rejects.SelectMany(l => SlopeStretches.Broken(joined, l)).ToList();
         var blemished = findings.Blemishes.Select(b => Around(b.StationMm!.Value, b.StationUncertaintyMm, b.LengthMm, b.WidthMm))
             .Concat(joined.Marks.Select(m => Around(m.StationMm!.Value.Value, m.StationMm.Value.High - m.StationMm.Value.Value, m.Finding.LengthMm, m.Finding.WidthMm)));
-        List<string> checks =
+        var checks = HandChecks.Once(
         [
             .. rejects.Count > 0 ? [SlopeElsewhere] : Array.Empty<string>(),
             .. judged.SelectMany(j => j.Findings.Reasons).Select(r => r.HandCheck).OfType<string>(),
@@ -45,13 +45,10 @@ public static class ClearLengths
             .. judged.SelectMany(j => j.Findings.HandChecks),
             .. findings.CannotSay.Select(c => c.HandCheck),
             .. joined.Marks.Any(m => PieceSurfaces.IsEnd(m.Surface)) ? ["Trim the end until the blemish that shows on it is gone."] : Array.Empty<string>(),
-        ];
-        IReadOnlyList<string> distinct = [.. checks.Where(c => !string.IsNullOrWhiteSpace(c)).Distinct(StringComparer.Ordinal)];
+        ]);
         var whole = new Stretch(0, joined.Geometry.LengthMm);
-        return [.. Stretch.Gaps(whole, blemished.Concat(broken).Concat(NotShown(joined, whole))).Select(g => new ClearLength(book.Id, g.FromMm, g.ToMm, distinct))];
+        return [.. Stretch.Gaps(whole, blemished.Concat(broken).Concat(NotShown(joined, whole))).Select(g => new ClearLength(book.Id, g.FromMm, g.ToMm, checks))];
     }
-
-    private static bool IsSlope(Limit limit) => limit is SlopeOfGrain or SlopeOuterPart or SlopeMiddleHalf;
 
     private static Stretch Around(double stationMm, double halfMm, double lengthMm, double widthMm)
     {

@@ -1,6 +1,5 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Grading.Pieces;
 
@@ -21,7 +20,7 @@ internal static class CoverageCheck
         foreach (var surface in Missing(joined))
             yield return Hold(surface, "no photo of it was measured", NotShownCheck(surface));
         var limitsBlemishes = book.Limits.Any(l => l is IBlemishLimit);
-        var limitsSlope = book.Limits.Any(l => l is SlopeOfGrain or SlopeOuterPart or SlopeMiddleHalf);
+        var limitsSlope = book.Limits.Any(l => l is ISlopeLimit);
         foreach (var face in joined.Faces.Values)
         {
             if (limitsBlemishes && face.NoBlemishSearch.Count > 0)

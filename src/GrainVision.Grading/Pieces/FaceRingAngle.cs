@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
@@ -33,8 +32,8 @@ public static class FaceRingAngle
     /// <summary>Mean over the ends, with an interval that holds all of theirs and how far the angle turns over the section.</summary>
     internal static Measured? Compute(Surface face, bool square, IEnumerable<Measurement> ends)
     {
-        var angles = ends.Where(e => CannotSayReader.Find(e, Topic.RingAngle) is null).Select(e => e.RingAngle).OfType<RingAngleFinding>()
-            .Where(a => DecisionRule.IsUsable(a.Degrees) && a.Degrees.Low >= 0 && a.Degrees.High <= RightAngleDeg).ToList();
+        var angles = ends.Where(e => CannotSayReasons.Find(e, CannotSayTopic.RingAngle) is null).Select(e => e.RingAngle).OfType<RingAngleFinding>()
+            .Where(a => GuardedAcceptance.IsUsable(a.Degrees) && a.Degrees.Low >= 0 && a.Degrees.High <= RightAngleDeg).ToList();
         if (square || angles.Count == 0 || PieceSurfaces.IsEnd(face))
             return null;
         var wide = new Measured(

@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
@@ -21,14 +20,14 @@ internal sealed record JoinedFace(
         PieceGeometry geometry, Surface surface, string? species, IReadOnlyList<PlacedMeasurement> photos, IReadOnlyList<PieceMark> marks, Measured? ringAngleToFace)
     {
         var whole = new Stretch(0, geometry.LengthMm);
-        var searched = photos.Where(p => CannotSayReader.Find(p.Measurement, Topic.Blemishes) is null).ToList();
+        var searched = photos.Where(p => CannotSayReasons.Find(p.Measurement, CannotSayTopic.Blemishes) is null).ToList();
         var grained = photos.Where(p => ShowsGrain(p, ringAngleToFace)).ToList();
         var steepest = grained.MaxBy(p => SlopeJudge.Steepest(p.Measurement.Grain!, out _).High);
         var first = photos[0].Measurement;
         // What another photo of the same stretch shows is no gap: gaps are told by stretch, not by photo.
         IEnumerable<CannotSay> cannot = photos.SelectMany(p => p.Measurement.CannotSay)
-            .Where(c => CannotSayReader.TopicOf(c) is not (Topic.Blemishes or Topic.Grain)
-                || (CannotSayReader.TopicOf(c) == Topic.Blemishes ? searched.Count == 0 : grained.Count == 0));
+            .Where(c => c.What is not (CannotSayTopic.Blemishes or CannotSayTopic.Grain)
+                || (c.What == CannotSayTopic.Blemishes ? searched.Count == 0 : grained.Count == 0));
         if (grained.Count == 0 && photos.Any(p => p.Measurement.Grain is not null))
             cannot = cannot.Append(WrongBasis(surface, ringAngleToFace));
         var joined = first with
@@ -56,7 +55,7 @@ internal sealed record JoinedFace(
     /// the fibres (ANC-19 2.3206).
     /// </summary>
     internal static bool ShowsGrain(PlacedMeasurement photo, Measured? ringAngleToFace) =>
-        photo.Measurement.Grain is { } grain && CannotSayReader.Find(photo.Measurement, Topic.Grain) is null
+        photo.Measurement.Grain is { } grain && CannotSayReasons.Find(photo.Measurement, CannotSayTopic.Grain) is null
         && !(grain.Basis == GrainBasis.RingLines && ringAngleToFace is { } angle && angle.High < CutClass.QuarterFromDeg);
 
     private static CannotSay WrongBasis(Surface surface, Measured? angle) => new(
@@ -90,7 +89,7 @@ internal sealed record JoinedFace(
     /// <summary>Greatest steepness, low end and high end; unusable where one of them is. The sign is that of the steepest.</summary>
     private static Measured Steepest(IReadOnlyList<Measured> slopes)
     {
-        if (!slopes.All(DecisionRule.IsUsable))
+        if (!slopes.All(GuardedAcceptance.IsUsable))
             return default;
         if (slopes.Count == 1)
             return slopes[0];
@@ -101,11 +100,11 @@ internal sealed record JoinedFace(
 
     private static SectionSize? Size(PieceGeometry geometry, IReadOnlyList<PlacedMeasurement> photos)
     {
-        var widths = photos.Select(p => p.Measurement.Size?.SecondSideMm).OfType<Measured>().Where(DecisionRule.IsUsable).ToList();
+        var widths = photos.Select(p => p.Measurement.Size?.SecondSideMm).OfType<Measured>().Where(GuardedAcceptance.IsUsable).ToList();
         return widths.Count == 0 ? null : new SectionSize(
             Measured.Exact(geometry.LengthMm),
             new Measured(widths.Average(w => w.Value), widths.Min(w => w.Low), widths.Max(w => w.High), widths.Min(w => w.Level)));
     }
 
-    private static double RelativeHalf(Measured m) => DecisionRule.IsUsable(m) && m.Value > 0 ? (m.High - m.Low) / m.Value : double.PositiveInfinity;
+    private static double RelativeHalf(Measured m) => GuardedAcceptance.IsUsable(m) && m.Value > 0 ? (m.High - m.Low) / m.Value : double.PositiveInfinity;
 }

@@ -1,6 +1,4 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Grading.Pieces;

@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 

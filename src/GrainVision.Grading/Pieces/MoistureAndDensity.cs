@@ -1,5 +1,4 @@
-using GrainVision.Grading.Lumber;
-using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 
@@ -11,47 +10,47 @@ internal static class MoistureAndDensity
     private const string Percent = "%";
 
     /// <summary>Out of the range is a hold and never a reject: the limit is of moisture at fabrication, and stock can be seasoned.</summary>
-    internal static LimitFindings Judge(JoinedPiece joined, MoistureRange limit)
+    internal static LimitAssessment Judge(JoinedPiece joined, MoistureRange limit)
     {
         var range = $"{ReasonText.Plain(limit.LeastPercent)} to {ReasonText.Plain(limit.MostPercent)} % of the oven-dry weight";
         if (PieceWeight.Moisture(joined.Piece) is not { } reading)
         {
-            return LimitFindings.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"Moisture: not read, against {range}. Source: {limit.MainSource}.", limit.Source,
+            return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"Moisture: not read, against {range}. Source: {limit.MainSource}.", limit.Source,
                 HandCheck: $"Read the moisture with a meter: {range}."));
         }
 
-        var within = DecisionRule.Within(reading, limit.LeastPercent, limit.MostPercent);
+        var within = GuardedAcceptance.Within(reading, limit.LeastPercent, limit.MostPercent);
         var outcome = within == VerdictOutcome.Accept ? VerdictOutcome.Accept : VerdictOutcome.Hold;
         var decay = limit.SuspectDecayAbovePercent is { } above && reading.Value > above;
         var word = within == VerdictOutcome.Reject ? "not met as it is" : ReasonText.Word(outcome);
         var hand = decay
             ? $"Above {ReasonText.Plain(limit.SuspectDecayAbovePercent!.Value)} % moisture suspect decay: inspect for it, season the piece and read again."
             : $"Season the piece and read its moisture again, or weigh and oven-dry a sample: {range}.";
-        return LimitFindings.Judged(new Reason(limit.Id, outcome,
+        return LimitAssessment.Judged(new Reason(limit.Id, outcome,
             $"Moisture {ReasonText.Interval(reading, " %", 1, limit.LeastPercent, limit.MostPercent)} against {range}: {word}. Source: {limit.MainSource}.", limit.Source,
             "moisturePercent", reading, reading.Value < limit.LeastPercent ? limit.LeastPercent : limit.MostPercent, Percent,
             HandCheck: outcome == VerdictOutcome.Hold ? hand : null));
     }
 
-    internal static LimitFindings Judge(JoinedPiece joined, SpecificGravityMinimum limit)
+    internal static LimitAssessment Judge(JoinedPiece joined, SpecificGravityMinimum limit)
     {
         if (PieceWeight.SpecificGravity(joined) is not { } gravity)
         {
             var wanted = HandJudge.Judge(limit, joined.Species).HandChecks[0];
-            return LimitFindings.Judged(new Reason(limit.Id, VerdictOutcome.Hold,
+            return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold,
                 $"Specific gravity: not known; it takes the weight, the moisture, both ends' measured sizes and a species whose weight per 1 % moisture is published. Source: {limit.MainSource}.",
                 limit.Source, HandCheck: $"Weigh the piece and read its moisture. {wanted}"));
         }
 
-        var answer = SpeciesJudge.Judge(limit, joined.Species, r => r.Least, r => DecisionRule.Within(gravity, r.Least, r.Most ?? double.MaxValue) switch
+        var answer = SpeciesJudge.Judge(limit, joined.Species, r => r.Least, r => GuardedAcceptance.Within(gravity, r.Least, r.Most ?? double.MaxValue) switch
         {
             // Too heavy for its class is no weakness: a person says which class it is.
-            VerdictOutcome.Reject when DecisionRule.AtLeast(gravity, r.Least) == VerdictOutcome.Accept => VerdictOutcome.Hold,
+            VerdictOutcome.Reject when GuardedAcceptance.AtLeast(gravity, r.Least) == VerdictOutcome.Accept => VerdictOutcome.Hold,
             var other => other,
         });
         if (answer.Row is not { } row)
-            return LimitFindings.Judged(SpeciesJudge.NotListed(limit, joined.Species));
-        return LimitFindings.Judged(new Reason(limit.Id, answer.Outcome,
+            return LimitAssessment.Judged(SpeciesJudge.NotListed(limit, joined.Species));
+        return LimitAssessment.Judged(new Reason(limit.Id, answer.Outcome,
             $"Specific gravity {ReasonText.Interval(gravity, "", 3, row.Least)} against at least {ReasonText.Plain(row.Least)} {answer.Whose}{RingJudge.Chance(answer.Outcome, gravity, row.Least, row.Most)}. Source: {limit.MainSource}.",
             limit.Source, "specificGravity", gravity, row.Least, "1",
             HandCheck: answer.Outcome != VerdictOutcome.Hold ? null

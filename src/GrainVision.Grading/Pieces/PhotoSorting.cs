@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 
@@ -28,7 +27,7 @@ internal static class PhotoSorting
             if (why is null)
                 good.Add(photo);
             else
-                misplaced.Add(new CannotSay("place of a photo", $"{PieceSurfaces.From(photo.Place.Surface)}, photo {Short(photo)}: {why}", Assign));
+                misplaced.Add(new CannotSay(CannotSayTopic.PhotoPlace, $"{PieceSurfaces.From(photo.Place.Surface)}, photo {Short(photo)}: {why}", Assign));
         }
 
         return (InOrder(good), misplaced);
@@ -45,9 +44,9 @@ internal static class PhotoSorting
     {
         if (photo.Place.View != photo.Measurement.View)
             return $"it was measured as {(photo.Measurement.View == View.End ? "an end" : "a face")}";
-        if (photo.Place.View == View.End || photo.Measurement.Size is not { } size || !DecisionRule.IsUsable(size.SecondSideMm))
+        if (photo.Place.View == View.End || photo.Measurement.Size is not { } size || !GuardedAcceptance.IsUsable(size.SecondSideMm))
             return null;
-        if (photo.Place.WholeFace && geometry.Shown(photo) != new Stretch(0, geometry.LengthMm) && DecisionRule.IsUsable(size.FirstSideMm))
+        if (photo.Place.WholeFace && geometry.Shown(photo) != new Stretch(0, geometry.LengthMm) && GuardedAcceptance.IsUsable(size.FirstSideMm))
             return $"it is said to show the whole face and shows {size.FirstSideMm.Value:0} mm of {geometry.LengthMm:0}";
         var (wide, narrow) = (geometry.WidthMm, geometry.ThicknessMm);
         if (wide / narrow < ToldApartFrom || size.SecondSideMm.Value <= 0)

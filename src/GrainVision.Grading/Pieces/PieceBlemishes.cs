@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
@@ -9,7 +8,7 @@ namespace GrainVision.Grading.Pieces;
 /// <summary>Blemish limits on every surface of a piece, with the distance to every other blemish of it, on whatever surface.</summary>
 internal static class PieceBlemishes
 {
-    internal static LimitFindings Judge(JoinedPiece joined, Limit limit)
+    internal static LimitAssessment Judge(JoinedPiece joined, Limit limit)
     {
         var (reasons, checks, cautions) = (new List<Reason>(), new List<string>(), new List<string>());
         foreach (var (surface, measurement) in Surfaces(joined))
@@ -23,7 +22,7 @@ internal static class PieceBlemishes
         // "None found" once for the piece, not once a surface.
         if (reasons.Count > 0 && reasons.TrueForAll(r => r.Outcome == VerdictOutcome.Accept && r.Quantity is null))
             reasons = [reasons[0] with { Text = $"On no surface that was searched: {limit.Text.TrimEnd('.')}. Source: {limit.MainSource}.", Surface = null }];
-        return new LimitFindings(reasons, [.. checks.Distinct()], [.. cautions.Distinct()]);
+        return new LimitAssessment(reasons, [.. checks.Distinct()], [.. cautions.Distinct()]);
     }
 
     internal static IEnumerable<Reason> NotCovered(JoinedPiece joined, RuleBook book)
@@ -39,7 +38,7 @@ internal static class PieceBlemishes
         foreach (var (end, photos) in joined.Ends)
         {
             // An end that no photo of could be searched holds by what its photos say.
-            var searched = photos.Where(p => CannotSayReader.Find(p, Topic.Blemishes) is null).ToList();
+            var searched = photos.Where(p => CannotSayReasons.Find(p, CannotSayTopic.Blemishes) is null).ToList();
             var basis = searched.Count > 0 ? searched[0] : photos[0];
             yield return (end, WithMarks(joined, end, basis));
         }
@@ -50,7 +49,7 @@ internal static class PieceBlemishes
             var marked = WithMarks(joined, surface, face.Joined);
             var isSearched = face.NoBlemishSearch is not [{ } gap] || gap != new Stretch(0, joined.Geometry.LengthMm);
             if (isSearched || marked.Blemishes.Count > 0)
-                yield return (surface, marked with { CannotSay = [.. marked.CannotSay.Where(c => CannotSayReader.TopicOf(c) != Topic.Blemishes)] });
+                yield return (surface, marked with { CannotSay = [.. marked.CannotSay.Where(c => c.What != CannotSayTopic.Blemishes)] });
         }
     }
 
@@ -124,11 +123,8 @@ internal static class PieceBlemishes
     private static Reason On(JoinedPiece joined, Surface surface, Reason reason)
     {
         var mark = reason.At is { } at ? joined.Marks.FirstOrDefault(m => m.Surface == surface && m.Finding.Centre == at) : null;
-        return reason with
+        return PieceSurfaces.On(surface, reason) with
         {
-            Text = $"{PieceSurfaces.From(surface)}: {reason.Text}",
-            HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.From(surface)}: {hand}" : null,
-            Surface = surface,
             StationMm = mark?.StationMm?.Value,
             Photo = mark?.Sightings.FirstOrDefault(s => s.Finding.Centre == reason.At)?.Photo.Measurement.Photo.Sha256,
         };

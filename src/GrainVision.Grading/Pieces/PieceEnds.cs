@@ -7,7 +7,7 @@ namespace GrainVision.Grading.Pieces;
 /// <summary>Limits that the ends show: each end that was photographed must meet them, and the worse one governs.</summary>
 internal static class PieceEnds
 {
-    internal static LimitFindings Judge(JoinedPiece joined, Limit limit, Topic topic)
+    internal static LimitAssessment Judge(JoinedPiece joined, Limit limit, CannotSayTopic topic)
     {
         var (reasons, checks) = (new List<Reason>(), new List<string>());
         foreach (var (end, photos) in joined.Ends)
@@ -17,19 +17,13 @@ internal static class PieceEnds
             foreach (var photo in usable.Count > 0 ? usable : photos)
             {
                 var judged = LimitJudge.Evaluate(limit, photo);
-                reasons.AddRange(judged.Reasons.Select(r => r with
-                {
-                    Text = $"{PieceSurfaces.From(end)}: {r.Text}",
-                    HandCheck = r.HandCheck is { } hand ? $"{PieceSurfaces.From(end)}: {hand}" : null,
-                    Surface = end,
-                    Photo = photo.Photo.Sha256,
-                }));
+                reasons.AddRange(judged.Reasons.Select(r => PieceSurfaces.On(end, r) with { Photo = photo.Photo.Sha256 }));
                 checks.AddRange(judged.HandChecks);
             }
         }
 
-        return new LimitFindings(reasons, [.. checks.Distinct()], []);
+        return new LimitAssessment(reasons, [.. checks.Distinct()], []);
     }
 
-    private static bool Shows(Measurement m, Topic topic) => CannotSayReader.Find(m, topic) is null && (topic == Topic.Rings ? m.Rings is not null : m.RingAngle is not null);
+    private static bool Shows(Measurement m, CannotSayTopic topic) => CannotSayReasons.Find(m, topic) is null && (topic == CannotSayTopic.Rings ? m.Rings is not null : m.RingAngle is not null);
 }

@@ -1,4 +1,4 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 
@@ -31,12 +31,7 @@ public static class PieceEvidenceJudge
             .. byHand.Reasons.Select(r => new EvidenceReason(Of(r), EvidenceJudge.Settle(r, Of(r) ?? "", piece.Species, hands, book))),
             .. EvidenceJudge.StillRejected(byPhoto, byHand).Select(r => new EvidenceReason(Of(r), r)),
         ];
-        var settled = reasons.Where(r => r.Reason.Outcome == VerdictOutcome.Accept).Select(r => r.Reason.HandCheck ?? "");
-        return new EvidenceVerdict(
-            DecisionRule.Gravest(reasons.Select(r => r.Reason.Outcome)),
-            [.. reasons.OrderByDescending(r => r.Reason.Outcome)],
-            [.. byHand.HandChecks.Except(settled)],
-            byHand.Cautions);
+        return EvidenceVerdict.From(reasons, byHand.HandChecks, byHand.Cautions);
     }
 
     private static Verdict Verdict(Piece piece, IReadOnlyList<PlacedMeasurement> placed, RuleBook book) => PieceJudge.GiveVerdict(piece, PieceJoiner.Join(piece, placed), book);

@@ -1,4 +1,4 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
@@ -8,8 +8,6 @@ namespace GrainVision.Grading.Pieces;
 /// <summary>Nominal sizes of a piece in mm, and where along it a place in a photo lies.</summary>
 internal sealed record PieceGeometry(double LengthMm, double WidthMm, double ThicknessMm)
 {
-    private const double MmPerFoot = 12 * Units.MmPerInch;
-
     /// <summary>0.05: a photo said to show a whole face may be so far off the nominal length; rough stock is not cut to the mm (common practice, no source).</summary>
     private const double WholeFaceWithin = 0.05;
 
@@ -23,7 +21,7 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
     private const double AsLongWithin = 0.01;
 
     internal static PieceGeometry From(Piece piece) => new(
-        piece.LengthFt * MmPerFoot, piece.WidthIn * Units.MmPerInch, BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters) * Units.MmPerInch);
+        piece.LengthFt * Units.MmPerFoot, piece.WidthIn * Units.MmPerInch, BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters) * Units.MmPerInch);
 
     /// <summary>True where the section is as thick as it is wide, so that no face is the wide one.</summary>
     internal bool Square => ThicknessMm >= WidthMm;
@@ -37,7 +35,7 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
         if (Start(photo) is not { } start || !double.IsFinite(alongMm))
             return null;
         var scale = photo.Measurement.Scale.PixelsPerMm;
-        if (!DecisionRule.IsUsable(scale) || scale.Value <= 0)
+        if (!GuardedAcceptance.IsUsable(scale) || scale.Value <= 0)
             return null;
         var half = photo.Place.StationUncertaintyMm + (Math.Max(scale.High - scale.Value, scale.Value - scale.Low) / scale.Value * Math.Abs(alongMm));
         var station = photo.Place.FromEndB ? start - alongMm : start + alongMm;
@@ -47,7 +45,7 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
     /// <summary>Stretch of the piece that a face photo is sure to show, mm from end A; null where that is not known.</summary>
     internal Stretch? Shown(PlacedMeasurement photo)
     {
-        if (photo.Measurement.Size is not { } size || !DecisionRule.IsUsable(size.FirstSideMm) || size.FirstSideMm.Value <= 0)
+        if (photo.Measurement.Size is not { } size || !GuardedAcceptance.IsUsable(size.FirstSideMm) || size.FirstSideMm.Value <= 0)
             return null;
         if ((photo.Place.WholeFace && Math.Abs((size.FirstSideMm.Value / LengthMm) - 1) <= WholeFaceWithin) || IsAsLongAsThePiece(photo))
             return new Stretch(0, LengthMm);
@@ -69,7 +67,7 @@ internal sealed record PieceGeometry(double LengthMm, double WidthMm, double Thi
 
     /// <summary>True for a photo of a face that nobody gave a station, but whose length, well enough known, is the piece's.</summary>
     private bool IsAsLongAsThePiece(PlacedMeasurement photo) =>
-        photo.Place is { StationMm: null, Surface: not (Surface.EndA or Surface.EndB) } && photo.Measurement.Size is { } size && DecisionRule.IsUsable(size.FirstSideMm)
+        photo.Place is { StationMm: null, Surface: not (Surface.EndA or Surface.EndB) } && photo.Measurement.Size is { } size && GuardedAcceptance.IsUsable(size.FirstSideMm)
         && Math.Abs((size.FirstSideMm.Value / LengthMm) - 1) <= AsLongWithin
         && size.FirstSideMm.Low >= LengthMm * (1 - WholeFaceWithin) && size.FirstSideMm.High <= LengthMm * (1 + WholeFaceWithin);
 }

@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Quantities;
@@ -13,8 +12,6 @@ namespace GrainVision.Grading.Pieces;
 /// </remarks>
 public static class PieceJoiner
 {
-    private const string Place = "place along the piece";
-
     /// <summary>What all photos of a piece say together. Photos of one piece only; their order changes nothing.</summary>
     /// <param name="piece">The piece, nominal sizes.</param>
     /// <param name="photos">Measured photos and where they belong. One that cannot be where it is said to be is left out and said.</param>
@@ -30,20 +27,20 @@ public static class PieceJoiner
     {
         Photos = joined.AllPhotos,
         NotShown = [.. PieceSurfaces.All.Where(s => !joined.Ends.ContainsKey(s) && !joined.Faces.ContainsKey(s))],
-        WorstInch = Least(EndPhotos(joined, Topic.Rings).Select(e => e.Rings?.WorstInch).OfType<Measured>()),
-        RingAngleDegrees = Least(EndPhotos(joined, Topic.RingAngle).Select(e => e.RingAngle?.Degrees).OfType<Measured>()),
+        WorstInch = Least(EndPhotos(joined, CannotSayTopic.Rings).Select(e => e.Rings?.WorstInch).OfType<Measured>()),
+        RingAngleDegrees = Least(EndPhotos(joined, CannotSayTopic.RingAngle).Select(e => e.RingAngle?.Degrees).OfType<Measured>()),
         CombinedSlope = CombinedSlope(joined),
         Blemishes = [.. Blemishes(joined)],
         CannotSay = [.. CannotSay(joined)],
     };
 
-    private static IEnumerable<Measurement> EndPhotos(JoinedPiece joined, Topic topic) =>
-        joined.Ends.Values.SelectMany(e => e).Where(m => CannotSayReader.Find(m, topic) is null);
+    private static IEnumerable<Measurement> EndPhotos(JoinedPiece joined, CannotSayTopic topic) =>
+        joined.Ends.Values.SelectMany(e => e).Where(m => CannotSayReasons.Find(m, topic) is null);
 
     /// <summary>Interval of the least of them: least value, least low end, least high end.</summary>
     private static Measured? Least(IEnumerable<Measured> all)
     {
-        var usable = all.Where(DecisionRule.IsUsable).ToList();
+        var usable = all.Where(GuardedAcceptance.IsUsable).ToList();
         return usable.Count == 0 ? null : new Measured(usable.Min(m => m.Value), usable.Min(m => m.Low), usable.Min(m => m.High), usable.Min(m => m.Level));
     }
 
@@ -56,7 +53,7 @@ public static class PieceJoiner
                 || (one.Basis != GrainBasis.FibreStreaks && two.Basis != GrainBasis.FibreStreaks))
                 continue;
             var (x, y) = (SlopeJudge.Steepest(one, out _), SlopeJudge.Steepest(two, out _));
-            if (DecisionRule.IsUsable(x) && DecisionRule.IsUsable(y))
+            if (GuardedAcceptance.IsUsable(x) && GuardedAcceptance.IsUsable(y))
                 pairs.Add(GrainSlope.Combined(x, y));
         }
 
@@ -114,14 +111,14 @@ public static class PieceJoiner
         foreach (var mark in joined.Marks.Where(m => m.StationMm is null))
         {
             yield return new CannotSay(
-                Place, $"the station of the photo of {PieceSurfaces.From(mark.Surface).ToLowerInvariant()} that shows a {BlemishWords.From(mark.Finding.Kind)} is not known",
+                CannotSayTopic.PlaceAlongPiece, $"the station of the photo of {PieceSurfaces.From(mark.Surface).ToLowerInvariant()} that shows a {BlemishWords.From(mark.Finding.Kind)} is not known",
                 "Measure from end A to the blemish, or give the photo's station.");
         }
 
         foreach (var face in joined.Faces.Values.Where(f => f.Photos.Any(p => joined.Geometry.Shown(p) is null)))
         {
             yield return new CannotSay(
-                Place, $"a photo of {PieceSurfaces.From(face.Surface).ToLowerInvariant()} has no station, or its length is not known, so it covers no stretch of the face",
+                CannotSayTopic.PlaceAlongPiece, $"a photo of {PieceSurfaces.From(face.Surface).ToLowerInvariant()} has no station, or its length is not known, so it covers no stretch of the face",
                 "Give the photo's station: from end A to its left-hand corner.");
         }
 

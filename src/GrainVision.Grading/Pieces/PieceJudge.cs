@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
@@ -13,13 +12,6 @@ namespace GrainVision.Grading.Pieces;
 /// <remarks>One limit is judged in one place only: this asks <see cref="LimitJudge"/> surface by surface.</remarks>
 public static class PieceJudge
 {
-    private static readonly string[] Cautions =
-    [
-        Verdicts.Judge.NeverAirworthy,
-        "Photographs do not show compression failures, compression wood, decay, spiral grain hidden in a flat-grain face, or the inside of the piece.",
-        "It speaks of the surfaces of this piece as photographed; a blemish too small, too pale or hidden by dirt, glare or shadow may have been missed.",
-    ];
-
     /// <summary>The verdict on one piece for the use of one rule book.</summary>
     /// <param name="piece">The piece; its species, moisture and weight count.</param>
     /// <param name="findings">From <see cref="PieceJoiner.Join"/>; judged from its photos.</param>
@@ -40,7 +32,7 @@ public static class PieceJudge
             .. judged.SelectMany(j => j.Reasons),
             .. CoverageCheck.Reasons(joined, book),
             .. PieceBlemishes.NotCovered(joined, book),
-            .. OtherCannotSay(joined).Where(c => CannotSayReader.TopicOf(c) == Topic.Unknown).Select(UnknownCannotSay),
+            .. CannotSayReasons.HoldsByItself(OtherCannotSay(joined), "", "these photos"),
         ];
         reasons = [.. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book)];
         // OrderBy keeps the book's order among equals.
@@ -49,18 +41,18 @@ public static class PieceJudge
             book.Id,
             book.Version,
             book.Use,
-            DecisionRule.Gravest(reasons.Select(r => r.Outcome)),
+            GuardedAcceptance.Gravest(reasons.Select(r => r.Outcome)),
             "this piece",
             gravestFirst,
-            HandChecks(gravestFirst, judged, joined),
-            [.. Cautions, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()]);
+            ChecksOf(gravestFirst, judged, joined),
+            [.. VerdictCautions.OfPiece, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()]);
     }
 
     /// <summary>One limit on all surfaces that it speaks of.</summary>
-    internal static LimitFindings Judge(JoinedPiece joined, Limit limit) => limit switch
+    internal static LimitAssessment Judge(JoinedPiece joined, Limit limit) => limit switch
     {
-        RingsPerInchMinimum or RingsPerInchRange => PieceEnds.Judge(joined, limit, Topic.Rings),
-        EdgeGrain or QuarterSawn or BoxedPith => PieceEnds.Judge(joined, limit, Topic.RingAngle),
+        RingsPerInchMinimum or RingsPerInchRange => PieceEnds.Judge(joined, limit, CannotSayTopic.Rings),
+        EdgeGrain or QuarterSawn or BoxedPith => PieceEnds.Judge(joined, limit, CannotSayTopic.RingAngle),
         SlopeOfGrain l => PieceSlopes.Judge(joined, l),
         SlopeOuterPart l => PieceSlopes.Judge(joined, l),
         SlopeMiddleHalf l => PieceSlopes.Judge(joined, l),
@@ -71,25 +63,16 @@ public static class PieceJudge
     };
 
     /// <summary>"Other views still to do" is done where every surface was shown.</summary>
-    private static LimitFindings HandCheck(JoinedPiece joined, HandCheckOnly limit) =>
-        limit.Id == CoverageCheck.AllFacesId && CoverageCheck.IsWhole(joined) ? LimitFindings.Judged() : LimitFindings.NotShown(limit.HandCheck);
+    private static LimitAssessment HandCheck(JoinedPiece joined, HandCheckOnly limit) =>
+        limit.Id == CoverageCheck.AllFacesId && CoverageCheck.IsWhole(joined) ? LimitAssessment.Judged() : LimitAssessment.NotShown(limit.HandCheck);
 
     private static IEnumerable<CannotSay> OtherCannotSay(JoinedPiece joined) => joined.Misplaced
         .Concat(joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay))
         .Concat(joined.Faces.Values.SelectMany(f => f.Joined.CannotSay))
         .Distinct();
 
-    private static Reason UnknownCannotSay(CannotSay cannot) => new(
-        "cannot-say", VerdictOutcome.Hold, $"Cannot say {cannot.What}: {cannot.Why}", "these photos", HandCheck: cannot.HandCheck);
-
     /// <summary>What settles the holds first, then what no photo shows, then what the photos themselves could not say.</summary>
-    private static IReadOnlyList<string> HandChecks(IEnumerable<Reason> reasons, IEnumerable<LimitFindings> judged, JoinedPiece joined) =>
-    [
-        .. reasons.Select(r => r.HandCheck)
-            .Concat(judged.SelectMany(j => j.HandChecks))
-            .Concat(OtherCannotSay(joined).Where(c => CannotSayReader.TopicOf(c) is Topic.HandCheckOnly or Topic.Unknown).Select(c => c.HandCheck))
-            .Where(h => !string.IsNullOrWhiteSpace(h))
-            .Select(h => h!)
-            .Distinct(StringComparer.Ordinal),
-    ];
+    private static IReadOnlyList<string> ChecksOf(IEnumerable<Reason> reasons, IEnumerable<LimitAssessment> judged, JoinedPiece joined) => HandChecks.Once(
+        reasons.Select(r => r.HandCheck).Concat(judged.SelectMany(j => j.HandChecks))
+            .Concat(OtherCannotSay(joined).Where(c => CannotSayReasons.IsOfNoLimit(c.What)).Select(c => c.HandCheck)));
 }

@@ -1,4 +1,4 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 
@@ -10,11 +10,11 @@ namespace GrainVision.Grading.Pieces;
 /// </summary>
 internal static class PieceSlopes
 {
-    internal static LimitFindings Judge(JoinedPiece joined, SlopeOfGrain limit) =>
+    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOfGrain limit) =>
         Each(joined, limit, (first, second) => LimitJudge.CombinedSlope(limit, joined.Species, first.Joined.Grain!, second.Joined.Grain!));
 
     /// <summary>In the outer part of a face; on the narrow faces of a spar, the whole of which lies there, this is the general limit.</summary>
-    internal static LimitFindings Judge(JoinedPiece joined, SlopeOuterPart limit) => Each(joined, limit, (first, second) =>
+    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOuterPart limit) => Each(joined, limit, (first, second) =>
     {
         var (one, two) = (Combined(first, second), Combined(second, first));
         return one.Outcome >= two.Outcome ? one : two;
@@ -22,13 +22,13 @@ internal static class PieceSlopes
         Reason Combined(JoinedFace face, JoinedFace adjacent) => LimitJudge.CombinedSlope(limit, face.Joined.Grain!, adjacent.Joined.Grain!);
     });
 
-    internal static LimitFindings Judge(JoinedPiece joined, SlopeMiddleHalf limit)
+    internal static LimitAssessment Judge(JoinedPiece joined, SlopeMiddleHalf limit)
     {
         var judged = joined.Faces.Values.Select(f => (Face: f, Findings: LimitJudge.Evaluate(limit, f.Joined))).ToList();
-        return new LimitFindings([.. judged.SelectMany(j => j.Findings.Reasons.Select(r => Of(j.Face, r)))], [.. judged.SelectMany(j => j.Findings.HandChecks).Distinct()], []);
+        return new LimitAssessment([.. judged.SelectMany(j => j.Findings.Reasons.Select(r => On(j.Face, r)))], [.. judged.SelectMany(j => j.Findings.HandChecks).Distinct()], []);
     }
 
-    private static LimitFindings Each(JoinedPiece joined, Limit limit, Func<JoinedFace, JoinedFace, Reason> combine)
+    private static LimitAssessment Each(JoinedPiece joined, Limit limit, Func<JoinedFace, JoinedFace, Reason> combine)
     {
         var (reasons, checks, combined) = (new List<Reason>(), new List<string>(), new HashSet<Surface>());
         foreach (var (a, b) in PieceSurfaces.AdjacentFaces)
@@ -50,17 +50,14 @@ internal static class PieceSlopes
             var alone = LimitJudge.Evaluate(limit, face.Joined);
             checks.AddRange(alone.HandChecks);
             // What one face leaves open its neighbours settle; what it breaks alone stays broken.
-            reasons.AddRange(alone.Reasons.Where(r => !combined.Contains(face.Surface) || r.Outcome == VerdictOutcome.Reject).Select(r => Of(face, r)));
+            reasons.AddRange(alone.Reasons.Where(r => !combined.Contains(face.Surface) || r.Outcome == VerdictOutcome.Reject).Select(r => On(face, r)));
         }
 
-        return new LimitFindings(reasons, [.. checks.Distinct()], []);
+        return new LimitAssessment(reasons, [.. checks.Distinct()], []);
     }
 
-    private static Reason Of(JoinedFace face, Reason reason) => reason with
+    private static Reason On(JoinedFace face, Reason reason) => PieceSurfaces.On(face.Surface, reason) with
     {
-        Text = $"{PieceSurfaces.From(face.Surface)}: {reason.Text}",
-        HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.From(face.Surface)}: {hand}" : null,
-        Surface = face.Surface,
         Photo = reason.At is null ? null : face.SteepestPhoto?.Measurement.Photo.Sha256,
     };
 }

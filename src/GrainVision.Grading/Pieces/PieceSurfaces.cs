@@ -1,4 +1,4 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 
 namespace GrainVision.Grading.Pieces;
 
@@ -25,6 +25,14 @@ internal static class PieceSurfaces
         var word = SurfaceWords.From(surface);
         return char.ToUpperInvariant(word[0]) + word[1..];
     }
+
+    /// <summary>The reason said of a surface.</summary>
+    internal static Reason On(Surface surface, Reason reason) => reason with
+    {
+        Text = $"{From(surface)}: {reason.Text}",
+        HandCheck = reason.HandCheck is { } hand ? $"{From(surface)}: {hand}" : null,
+        Surface = surface,
+    };
 
     internal static bool AreOpposite(Surface a, Surface b) => !IsEnd(a) && !IsEnd(b) && Math.Abs(a - b) == 2;
 

@@ -1,4 +1,4 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Verdicts;
 
@@ -47,5 +47,5 @@ internal static class PieceUnits
             : Is(size.SecondSideMm, geometry.AcrossMm(photo.Place.Surface));
     }
 
-    private static bool Is(Measured seen, double statedMm) => DecisionRule.IsUsable(seen) && Math.Abs((seen.Value / statedMm) - 1) <= SizeWithin;
+    private static bool Is(Measured seen, double statedMm) => GuardedAcceptance.IsUsable(seen) && Math.Abs((seen.Value / statedMm) - 1) <= SizeWithin;
 }

@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Quantities;
@@ -64,7 +63,7 @@ public static class PieceWeight
     private static Measured? Section(JoinedPiece joined)
     {
         var sizes = joined.Ends.Values.SelectMany(e => e).Select(e => e.Size).OfType<SectionSize>()
-            .Where(s => DecisionRule.IsUsable(s.FirstSideMm) && DecisionRule.IsUsable(s.SecondSideMm) && s.FirstSideMm.Low > 0 && s.SecondSideMm.Low > 0).ToList();
+            .Where(s => GuardedAcceptance.IsUsable(s.FirstSideMm) && GuardedAcceptance.IsUsable(s.SecondSideMm) && s.FirstSideMm.Low > 0 && s.SecondSideMm.Low > 0).ToList();
         if (joined.Ends.Count < PieceSurfaces.Ends.Count || joined.Ends.Values.Any(e => e.All(m => m.Size is null)) || sizes.Count == 0)
             return null;
         return new Measured(
@@ -75,6 +74,6 @@ public static class PieceWeight
     {
         var volume = Lumber.SpecificGravity.VolumeFt3(areaMm2 / (Units.MmPerInch * Units.MmPerInch), 1, lengthFt);
         var density = Lumber.SpecificGravity.DensityLbPerFt3(weightLb, volume, moisturePercent, 0, step);
-        return density > 0 ? Lumber.SpecificGravity.OfOvenDryDensity(density) : double.NaN;
+        return density > 0 ? Lumber.SpecificGravity.FromOvenDryDensity(density) : double.NaN;
     }
 }

@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
@@ -72,8 +71,8 @@ internal static class SlopeStretches
     /// <summary>Windows at their widest; none where they do not hold the photo's own worst, for then they are not what it was judged by.</summary>
     private static List<(Stretch Stretch, Measured Slope)> Placed(PieceGeometry geometry, PlacedMeasurement photo, GrainFinding grain)
     {
-        if (grain.Along is not { Count: > 0 } along || !along.All(w => DecisionRule.IsUsable(w.Slope) && w.ToMm > w.FromMm)
-            || !DecisionRule.IsUsable(grain.WorstWindow)
+        if (grain.Along is not { Count: > 0 } along || !along.All(w => GuardedAcceptance.IsUsable(w.Slope) && w.ToMm > w.FromMm)
+            || !GuardedAcceptance.IsUsable(grain.WorstWindow)
             || along.Max(w => w.Slope.Magnitude().High) < grain.WorstWindow.Magnitude().High - Rounding)
             return [];
         var placed = new List<(Stretch, Measured)>();
@@ -91,7 +90,7 @@ internal static class SlopeStretches
     private static Stretch Widest(PieceGeometry geometry, PlacedMeasurement photo)
     {
         var whole = new Stretch(0, geometry.LengthMm);
-        if (photo.Measurement.Size is not { } size || !DecisionRule.IsUsable(size.FirstSideMm) || size.FirstSideMm.Value <= 0
+        if (photo.Measurement.Size is not { } size || !GuardedAcceptance.IsUsable(size.FirstSideMm) || size.FirstSideMm.Value <= 0
             || geometry.StationOf(photo, 0) is not { } one || geometry.StationOf(photo, size.FirstSideMm.High) is not { } two)
             return whole;
         return new Stretch(Math.Max(0, Math.Min(one.Low, two.Low)), Math.Min(geometry.LengthMm, Math.Max(one.High, two.High)));

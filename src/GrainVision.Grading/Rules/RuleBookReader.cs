@@ -9,8 +9,6 @@ namespace GrainVision.Grading.Rules;
 /// <summary>Reads and writes rule books. Strict: an unknown or repeated member is an error, since a misspelt limit would limit nothing.</summary>
 public static class RuleBookReader
 {
-    private const int Status = 422;
-
     /// <summary>8: so many problems are told at once; more are noise.</summary>
     private const int MostProblems = 8;
 
@@ -39,17 +37,15 @@ public static class RuleBookReader
         }
         catch (NotSupportedException)
         {
-            return new Refusal("rule-book-unreadable", "request", Status, "A limit of the rule book has no kind.",
-                "Give every limit a \"kind\" from the rule-book schema.");
+            return RefusalCatalog.RuleBookUnreadable.Because("A limit of the rule book has no kind.", "Give every limit a \"kind\" from the rule-book schema.");
         }
 
         if (book is null)
-            return new Refusal("rule-book-unreadable", "request", Status, "The rule book is null.", "Send a rule book that follows the rule-book schema.");
+            return RefusalCatalog.RuleBookUnreadable.Because("The rule book is null.", "Send a rule book that follows the rule-book schema.");
         var problems = book.Problems().Take(MostProblems).ToList();
         return problems.Count == 0
             ? book
-            : new Refusal("rule-book-invalid", "request", Status, $"The rule book does not hold together: {string.Join("; ", problems)}.",
-                "Correct it and send it again; the rule-book schema lists every member.");
+            : RefusalCatalog.RuleBookInvalid.Because($"The rule book does not hold together: {string.Join("; ", problems)}.");
     }
 
     /// <summary>The book as indented JSON that <see cref="Read(string)"/> reads back.</summary>
@@ -58,8 +54,7 @@ public static class RuleBookReader
     private static Refusal Unreadable(JsonException e)
     {
         var place = $"{(string.IsNullOrEmpty(e.Path) ? "$" : e.Path)}, line {(e.LineNumber ?? 0) + 1}";
-        return new Refusal("rule-book-unreadable", "request", Status, $"The rule book cannot be read at {place}: {Why(e.Message)}.",
-            "Correct it and send it again; the rule-book schema lists every member.");
+        return RefusalCatalog.RuleBookUnreadable.Because($"The rule book cannot be read at {place}: {Why(e.Message)}.");
     }
 
     // The serializer's own words name our types: say the same without them.

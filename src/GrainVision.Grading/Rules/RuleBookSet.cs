@@ -13,12 +13,12 @@ public sealed class RuleBookSet
 
     private static readonly Lazy<string> EmbeddedSchema = new(() => Text(SchemaName));
 
-    private readonly Dictionary<(string Id, int Version), RuleBook> byVersion;
+    private readonly Dictionary<(string Id, int Version), RuleBook> _byVersion;
 
     private RuleBookSet(IEnumerable<RuleBook> books)
     {
-        byVersion = books.ToDictionary(b => (b.Id, b.Version));
-        Latest = [.. byVersion.Values.GroupBy(b => b.Id, StringComparer.Ordinal).Select(g => g.MaxBy(b => b.Version)!).OrderBy(b => b.Id, StringComparer.Ordinal)];
+        _byVersion = books.ToDictionary(b => (b.Id, b.Version));
+        Latest = [.. _byVersion.Values.GroupBy(b => b.Id, StringComparer.Ordinal).Select(g => g.MaxBy(b => b.Version)!).OrderBy(b => b.Id, StringComparer.Ordinal)];
     }
 
     /// <summary>The books that come with the program.</summary>
@@ -38,13 +38,12 @@ public sealed class RuleBookSet
     }
 
     /// <summary>One version of a book.</summary>
-    public bool TryGet(string id, int version, [NotNullWhen(true)] out RuleBook? book) => byVersion.TryGetValue((id, version), out book);
+    public bool TryGet(string id, int version, [NotNullWhen(true)] out RuleBook? book) => _byVersion.TryGetValue((id, version), out book);
 
     /// <summary>The newest version of a book, or a refusal that lists what there is: code <c>rule-book-unknown</c>.</summary>
     public Outcome<RuleBook> Find(string id) => TryGet(id, out var book)
         ? book
-        : new Refusal("rule-book-unknown", "request", 404, "There is no rule book of that id.",
-            $"Use one of: {string.Join(", ", Latest.Select(b => b.Id))}.");
+        : RefusalCatalog.RuleBookUnknown.Because("There is no rule book of that id.", $"Use one of: {string.Join(", ", Latest.Select(b => b.Id))}.");
 
     /// <summary>The shelf with one book more; a version already on it is refused (<c>rule-book-version-taken</c>), since limits in force are never edited.</summary>
     public Outcome<RuleBookSet> With(RuleBook book)
@@ -52,12 +51,10 @@ public sealed class RuleBookSet
         ArgumentNullException.ThrowIfNull(book);
         if (TryGet(book.Id, out var newest) && book.Version <= newest.Version)
         {
-            return new Refusal("rule-book-version-taken", "request", 409,
-                $"Version {newest.Version} of {book.Id} is on the shelf already; versions only go up.",
-                $"Send it as version {newest.Version + 1}.");
+            return RefusalCatalog.RuleBookVersionTaken.Because($"Version {newest.Version} of {book.Id} is on the shelf already; versions only go up.", $"Send it as version {newest.Version + 1}.");
         }
 
-        return new RuleBookSet(byVersion.Values.Append(book));
+        return new RuleBookSet(_byVersion.Values.Append(book));
     }
 
     /// <summary>
@@ -68,7 +65,7 @@ public sealed class RuleBookSet
     {
         ArgumentNullException.ThrowIfNull(own);
         var taken = own.Select(b => (b.Id, b.Version)).ToHashSet();
-        return new RuleBookSet(byVersion.Values.Where(b => !taken.Contains((b.Id, b.Version))).Concat(own));
+        return new RuleBookSet(_byVersion.Values.Where(b => !taken.Contains((b.Id, b.Version))).Concat(own));
     }
 
     private static IEnumerable<RuleBook> ReadEmbedded()

@@ -1,7 +1,10 @@
 namespace GrainVision.Grading.Rules;
 
+/// <summary>A limit that the slope of grain answers.</summary>
+public interface ISlopeLimit;
+
 /// <summary>Steepest slope of grain, the slopes on two adjacent faces combined.</summary>
-public sealed record SlopeOfGrain : Limit, ISpeciesLimit<SteepestSlope>
+public sealed record SlopeOfGrain : Limit, ISlopeLimit, ISpeciesLimit<SteepestSlope>
 {
     public required IReadOnlyList<SteepestSlope> Species { get; init; }
 
@@ -35,7 +38,7 @@ public enum OuterPart
 }
 
 /// <summary>Steepest slope of grain in the outer part of a face, whatever the species.</summary>
-public sealed record SlopeOuterPart : Limit
+public sealed record SlopeOuterPart : Limit, ISlopeLimit
 {
     public required OuterPart Part { get; init; }
 
@@ -53,7 +56,7 @@ public sealed record SlopeOuterPart : Limit
 /// Steepest slope that the middle half of a spar's depth may have. It never lets through what <see cref="SlopeOfGrain"/> of
 /// the same book stops: both are judged and the graver one governs.
 /// </summary>
-public sealed record SlopeMiddleHalf : Limit
+public sealed record SlopeMiddleHalf : Limit, ISlopeLimit
 {
     /// <summary>N of 1 in N.</summary>
     public required double SteepestOneIn { get; init; }

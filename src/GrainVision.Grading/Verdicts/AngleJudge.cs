@@ -21,54 +21,54 @@ internal static class AngleJudge
     /// <summary>0.25: a pith that lies outside by this share of its distance from the middle is not at the edge.</summary>
     private const double FarOutside = 0.25;
 
-    internal static LimitFindings Judge(EdgeGrain limit, Measurement m)
+    internal static LimitAssessment Judge(EdgeGrain limit, Measurement m)
     {
         if (m.View != View.End)
-            return LimitFindings.NotShown($"Ring angle on both ends: {limit.Text} ({limit.MainSource})");
+            return LimitAssessment.NotShown($"Ring angle on both ends: {limit.Text} ({limit.MainSource})");
         if (Missing(limit, m) is { } missing)
-            return LimitFindings.Judged(missing);
+            return LimitAssessment.Judged(missing);
         var angle = m.RingAngle!;
         var least = At(angle, angle.Least);
-        var middle = DecisionRule.AtLeast(angle.Degrees, limit.LeastDeg);
-        var outcome = DecisionRule.AtLeast(least, limit.LeastDeg) == VerdictOutcome.Accept && middle == VerdictOutcome.Accept
+        var middle = GuardedAcceptance.AtLeast(angle.Degrees, limit.LeastDeg);
+        var outcome = GuardedAcceptance.AtLeast(least, limit.LeastDeg) == VerdictOutcome.Accept && middle == VerdictOutcome.Accept
             ? VerdictOutcome.Accept
-            : middle == VerdictOutcome.Reject && (DecisionRule.AtLeast(At(angle, angle.Greatest), limit.LeastDeg) == VerdictOutcome.Reject || TooFlatForShare(limit, m))
+            : middle == VerdictOutcome.Reject && (GuardedAcceptance.AtLeast(At(angle, angle.Greatest), limit.LeastDeg) == VerdictOutcome.Reject || TooFlatForShare(limit, m))
                 ? VerdictOutcome.Reject
                 : VerdictOutcome.Hold;
         var text = $"Ring angle {Show(angle.Degrees, limit.LeastDeg)} at the middle, {Show(least, limit.LeastDeg)} at least and "
             + $"{ReasonText.Plain(Math.Round(angle.Greatest, 1))}° at most, against edge-grained from {ReasonText.Plain(limit.LeastDeg)}° over "
             + $"{ReasonText.Percent(limit.ShareOfDepth)} of the depth: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
-        return LimitFindings.Judged(new Reason(limit.Id, outcome, text, limit.Source, "ringAngle", angle.Degrees, limit.LeastDeg, Unit,
+        return LimitAssessment.Judged(new Reason(limit.Id, outcome, text, limit.Source, "ringAngle", angle.Degrees, limit.LeastDeg, Unit,
             Middle(m), outcome == VerdictOutcome.Hold ? $"{MeasureByHand} It must be {ReasonText.Plain(limit.LeastDeg)}° or more over {ReasonText.Percent(limit.ShareOfDepth)} of the depth of both wide faces." : null));
     }
 
-    internal static LimitFindings Judge(QuarterSawn limit, Measurement m)
+    internal static LimitAssessment Judge(QuarterSawn limit, Measurement m)
     {
         if (m.View != View.End)
-            return LimitFindings.NotShown($"Cut on both ends: {limit.Text} ({limit.MainSource})");
+            return LimitAssessment.NotShown($"Cut on both ends: {limit.Text} ({limit.MainSource})");
         if (Missing(limit, m) is { } missing)
-            return LimitFindings.Judged(missing);
+            return LimitAssessment.Judged(missing);
         var angle = m.RingAngle!.Degrees;
-        var outcome = DecisionRule.AtLeast(angle, limit.SureFromDeg) == VerdictOutcome.Accept ? VerdictOutcome.Accept
-            : DecisionRule.AtLeast(angle, limit.NeverBelowDeg) == VerdictOutcome.Reject ? VerdictOutcome.Reject
+        var outcome = GuardedAcceptance.AtLeast(angle, limit.SureFromDeg) == VerdictOutcome.Accept ? VerdictOutcome.Accept
+            : GuardedAcceptance.AtLeast(angle, limit.NeverBelowDeg) == VerdictOutcome.Reject ? VerdictOutcome.Reject
             : VerdictOutcome.Hold;
         var text = $"Ring angle {Show(angle, limit.SureFromDeg, limit.NeverBelowDeg)} at the middle against quarter-sawn from "
             + $"{ReasonText.Plain(limit.SureFromDeg)}° (by one convention from {ReasonText.Plain(limit.NeverBelowDeg)}°): {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
-        return LimitFindings.Judged(new Reason(limit.Id, outcome, text, limit.Source, "ringAngle", angle, limit.SureFromDeg, Unit, Middle(m),
+        return LimitAssessment.Judged(new Reason(limit.Id, outcome, text, limit.Source, "ringAngle", angle, limit.SureFromDeg, Unit, Middle(m),
             outcome == VerdictOutcome.Hold ? $"{MeasureByHand} Say which convention the order means." : null));
     }
 
-    internal static LimitFindings Judge(BoxedPith limit, Measurement m)
+    internal static LimitAssessment Judge(BoxedPith limit, Measurement m)
     {
         if (m.View != View.End)
-            return LimitFindings.NotShown("Both ends: no pith inside the section.");
+            return LimitAssessment.NotShown("Both ends: no pith inside the section.");
         if (Missing(limit, m) is { } missing)
-            return LimitFindings.Judged(missing);
+            return LimitAssessment.Judged(missing);
         var angle = m.RingAngle!;
-        return LimitFindings.Judged(angle.Pith is { } pith ? OfPith(limit, m, angle, pith) : WithoutPith(limit, m, angle));
+        return LimitAssessment.Judged(angle.Pith is { } pith ? ByPith(limit, m, angle, pith) : WithoutPith(limit, m, angle));
     }
 
-    private static Reason OfPith(BoxedPith limit, Measurement m, RingAngleFinding angle, PithFinding pith)
+    private static Reason ByPith(BoxedPith limit, Measurement m, RingAngleFinding angle, PithFinding pith)
     {
         var insideMm = OutlineGeometry.DepthInsidePx(m.Outline, new PointPx(pith.X, pith.Y)) / m.Scale.PixelsPerMm.Value;
         // The farther from the middle, the less deep inside.
@@ -77,7 +77,7 @@ internal static class AngleJudge
         // Rings that turn by less than they would round a pith inside show that it is not, unless it was placed close to the edge.
         var outsideByTurn = Spread(angle) is >= 0 and < BoxedSpreadDeg && insideMm < -FarOutside * pith.DistanceMm.Value;
         // Outside the outline is a negative depth; both signs of evidence must agree before anything is decided.
-        var outcome = !DecisionRule.IsUsable(inside) || !DecisionRule.IsUsable(pith.DistanceMm) ? VerdictOutcome.Hold
+        var outcome = !GuardedAcceptance.IsUsable(inside) || !GuardedAcceptance.IsUsable(pith.DistanceMm) ? VerdictOutcome.Hold
             : pith.Boxed && inside.Low > 0 ? VerdictOutcome.Reject
             : !pith.Boxed && (inside.High < 0 || outsideByTurn) ? VerdictOutcome.Accept
             : VerdictOutcome.Hold;
@@ -101,11 +101,11 @@ internal static class AngleJudge
 
     private static Reason? Missing(Limit limit, Measurement m)
     {
-        if (CannotSayReader.Find(m, Topic.RingAngle) is { } cannot)
-            return CannotSayReader.Hold(limit, cannot);
+        if (CannotSayReasons.Find(m, CannotSayTopic.RingAngle) is { } cannot)
+            return CannotSayReasons.Hold(limit, cannot);
         if (m.RingAngle is not { } angle)
             return new Reason(limit.Id, VerdictOutcome.Hold, "The ring angle of this end was not measured.", limit.Source, HandCheck: MeasureByHand);
-        var sane = DecisionRule.IsUsable(angle.Degrees) && angle.Degrees.Low >= 0 && angle.Degrees.High <= 90
+        var sane = GuardedAcceptance.IsUsable(angle.Degrees) && angle.Degrees.Low >= 0 && angle.Degrees.High <= 90
             && angle.Least >= 0 && angle.Least <= angle.Degrees.High && angle.Greatest <= 90 && angle.Greatest >= angle.Degrees.Low;
         return sane
             ? null
@@ -132,7 +132,7 @@ internal static class AngleJudge
         var angle = m.RingAngle!;
         if (angle.Pith is not { } pith)
             return angle.Greatest - angle.Least < BoxedSpreadDeg;
-        if (m.Size is not { } size || !DecisionRule.IsUsable(size.FirstSideMm) || !DecisionRule.IsUsable(pith.DistanceMm))
+        if (m.Size is not { } size || !GuardedAcceptance.IsUsable(size.FirstSideMm) || !GuardedAcceptance.IsUsable(pith.DistanceMm))
             return false;
         var h = Math.Max(0, pith.DistanceMm.Low) * Math.Cos(Units.DegToRad(angle.Degrees.High));
         var depth = size.FirstSideMm.High;

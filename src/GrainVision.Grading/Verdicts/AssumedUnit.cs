@@ -20,7 +20,7 @@ internal static class AssumedUnit
         LimitId, VerdictOutcome.Hold,
         "The rule was read as millimetres because nearly all rules divided by fives and tens are; an engineer's scale with 20 or 30 parts to the inch looks the same, "
         + "and every length would be wrong by a fifth and more.",
-        "this program's own rule", HandCheck: Confirm);
+        ReasonText.OwnSource, HandCheck: Confirm);
 
     /// <summary>Rings and sizes, and the specific gravity, whose volume is of measured ends.</summary>
     private static bool RestsOnScale(Reason reason) => (reason.Unit is { } unit && Scaled.Contains(unit)) || reason.Quantity == "specificGravity";

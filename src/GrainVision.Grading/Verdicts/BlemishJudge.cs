@@ -25,18 +25,18 @@ internal static class BlemishJudge
 
     private const string LookClosely = "Look at the mark with a lens and say what it is.";
 
-    internal static LimitFindings Judge(NeverAllowed limit, Measurement m, BlemishSetting setting) => Each(limit, m, setting, limit.Covers, b =>
+    internal static LimitAssessment Judge(NeverAllowed limit, Measurement m, BlemishSetting setting) => Each(limit, m, setting, limit.Covers, b =>
     [
         new BlemishPart(VerdictOutcome.Reject, "never allowed", "kind", HandCheck: LookClosely),
     ]);
 
-    internal static LimitFindings Judge(LookByHand limit, Measurement m, BlemishSetting setting) => Each(limit, m, setting, limit.Covers, b =>
+    internal static LimitAssessment Judge(LookByHand limit, Measurement m, BlemishSetting setting) => Each(limit, m, setting, limit.Covers, b =>
     [
         new BlemishPart(VerdictOutcome.Hold, limit.Text, "kind", HandCheck: limit.HandCheck),
     ]);
 
     /// <summary>Judges each blemish of a face that the limit covers; on an end a place or size along the face cannot be told, so it holds.</summary>
-    internal static LimitFindings EachOnFace(
+    internal static LimitAssessment EachOnFace(
         Limit limit, Measurement m, BlemishSetting setting, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts) =>
         Each(limit, m, setting, covers, b => m.View == View.Face
             ? parts(b)
@@ -52,15 +52,15 @@ internal static class BlemishJudge
         At: blemish.Centre,
         HandCheck: LookClosely);
 
-    private static LimitFindings Each(
+    private static LimitAssessment Each(
         Limit limit, Measurement m, BlemishSetting setting, Func<BlemishKind, bool> covers, Func<BlemishFinding, IReadOnlyList<BlemishPart>> parts)
     {
-        if (CannotSayReader.Find(m, Topic.Blemishes) is { } cannot)
-            return LimitFindings.Judged(CannotSayReader.Hold(limit, cannot));
+        if (CannotSayReasons.Find(m, CannotSayTopic.Blemishes) is { } cannot)
+            return LimitAssessment.Judged(CannotSayReasons.Hold(limit, cannot));
         var found = m.Blemishes.Where(b => covers(b.Kind)).ToList();
         if (found.Count == 0)
-            return LimitFindings.Judged(NoneFound(limit, m, covers));
-        return LimitFindings.Judged([.. found.SelectMany(b => Reasons(limit, setting, b, ProbabilityOf(b, covers), parts(b)))]);
+            return LimitAssessment.Judged(NoneFound(limit, m, covers));
+        return LimitAssessment.Judged([.. found.SelectMany(b => Reasons(limit, setting, b, ProbabilityOf(b, covers), parts(b)))]);
     }
 
     private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)

@@ -26,7 +26,7 @@ internal static class BlemishPlace
     internal static Measured Extent(BlemishFinding b)
     {
         Measured[] all = [b.DiameterMm, b.SizeMm, Length(b), Width(b)];
-        if (!all.All(DecisionRule.IsUsable) || !all.All(x => x.Value > 0))
+        if (!all.All(GuardedAcceptance.IsUsable) || !all.All(x => x.Value > 0))
             return default;
         return new Measured(all.Max(x => x.Value), Math.Min(b.DiameterMm.Low, all.Max(x => x.Value)), all.Max(x => x.High), b.DiameterMm.Level);
     }
@@ -42,7 +42,7 @@ internal static class BlemishPlace
     /// <summary>Accept: wholly inside the middle share of the face's width; reject: wholly outside; hold: neither is sure.</summary>
     internal static VerdictOutcome InMiddle(Measurement m, BlemishFinding b, double middleShare)
     {
-        if (m.Size is not { } size || !DecisionRule.IsUsable(size.SecondSideMm) || !(size.SecondSideMm.Value > 0))
+        if (m.Size is not { } size || !GuardedAcceptance.IsUsable(size.SecondSideMm) || !(size.SecondSideMm.Value > 0))
             return VerdictOutcome.Hold;
         var border = size.SecondSideMm.Scale((1 - middleShare) / 2);
         // Distance of the rim from each edge, the nearer one: from the place across, and as the finder gave it. They must agree.
@@ -50,7 +50,7 @@ internal static class BlemishPlace
         var near = Around(across - (b.WidthMm / 2), Rim(b) + Half(size.SecondSideMm));
         var far = Around(across + (b.WidthMm / 2), Rim(b) + Half(size.SecondSideMm));
         var edge = EdgeDistance(m, b);
-        if (!DecisionRule.IsUsable(near) || !DecisionRule.IsUsable(edge))
+        if (!GuardedAcceptance.IsUsable(near) || !GuardedAcceptance.IsUsable(edge))
             return VerdictOutcome.Hold;
         if (near.Low >= border.High && edge.Low >= border.High)
             return VerdictOutcome.Accept;
@@ -58,11 +58,11 @@ internal static class BlemishPlace
     }
 
     /// <summary>Half-width of the rim's uncertainty, mm; infinite where the finding's own intervals are unusable.</summary>
-    internal static double Rim(BlemishFinding b) => DecisionRule.IsUsable(b.DiameterMm) && DecisionRule.IsUsable(b.SizeMm)
+    internal static double Rim(BlemishFinding b) => GuardedAcceptance.IsUsable(b.DiameterMm) && GuardedAcceptance.IsUsable(b.SizeMm)
         ? Math.Max(Half(b.DiameterMm), Half(b.SizeMm))
         : double.PositiveInfinity;
 
-    private static double ScaleShare(Measurement m) => DecisionRule.IsUsable(m.Scale.PixelsPerMm) && m.Scale.PixelsPerMm.Value > 0
+    private static double ScaleShare(Measurement m) => GuardedAcceptance.IsUsable(m.Scale.PixelsPerMm) && m.Scale.PixelsPerMm.Value > 0
         ? Half(m.Scale.PixelsPerMm) / m.Scale.PixelsPerMm.Value
         : double.PositiveInfinity;
 

@@ -18,11 +18,23 @@ public sealed record EvidenceReason(string? Measurement, Reason Reason);
 /// <param name="HandChecks">What a person must still do.</param>
 /// <param name="Cautions">What the evidence cannot show, and who decides.</param>
 public sealed record EvidenceVerdict(
-    VerdictOutcome Outcome, IReadOnlyList<EvidenceReason> Reasons, IReadOnlyList<string> HandChecks, IReadOnlyList<string> Cautions);
+    VerdictOutcome Outcome, IReadOnlyList<EvidenceReason> Reasons, IReadOnlyList<string> HandChecks, IReadOnlyList<string> Cautions)
+{
+    /// <summary>The gravest reason governs; a hand check that settled its hold is no longer asked for.</summary>
+    internal static EvidenceVerdict From(IReadOnlyList<EvidenceReason> reasons, IEnumerable<string> handChecks, IEnumerable<string> cautions)
+    {
+        var settled = reasons.Where(r => r.Reason.Outcome == VerdictOutcome.Accept).Select(r => r.Reason.HandCheck ?? "");
+        return new EvidenceVerdict(
+            GuardedAcceptance.Gravest(reasons.Select(r => r.Reason.Outcome)),
+            [.. reasons.OrderByDescending(r => r.Reason.Outcome)],
+            [.. handChecks.Distinct().Except(settled)],
+            [.. cautions.Distinct()]);
+    }
+}
 
 /// <summary>
 /// Judges a piece by its photos and by what was found by hand. A hold of a limit with a number is settled only by measuring that number, judged by
-/// the same decision rule with the interval of the instrument; one of a limit without, by a person's answer. A reject stays one.
+/// the same guarded acceptance with the interval of the instrument; one of a limit without, by a person's answer. A reject stays one.
 /// </summary>
 public static class EvidenceJudge
 {
@@ -50,19 +62,16 @@ public static class EvidenceJudge
         foreach (var (id, measurement) in evidence)
         {
             var of = hands.Where(h => h.Measurement == id).ToList();
-            var verdict = Verdicts.Judge.GiveVerdict(HandEvidence.Apply(measurement, of), book);
+            var verdict = PhotoJudge.GiveVerdict(HandEvidence.Apply(measurement, of), book);
             reasons.AddRange(verdict.Reasons.Select(r => new EvidenceReason(id, Settle(r, id, measurement.Species, hands, book))));
             if (of.Count > 0)
-                reasons.AddRange(StillRejected(Verdicts.Judge.GiveVerdict(measurement, book), verdict).Select(r => new EvidenceReason(id, r)));
+                reasons.AddRange(StillRejected(PhotoJudge.GiveVerdict(measurement, book), verdict).Select(r => new EvidenceReason(id, r)));
             checks.AddRange(verdict.HandChecks);
             cautions.AddRange(verdict.Cautions);
         }
 
         reasons.AddRange(NotShown(evidence, hands));
-        var outcome = DecisionRule.Gravest(reasons.Select(r => r.Reason.Outcome));
-        var settled = reasons.Where(r => r.Reason.Outcome == VerdictOutcome.Accept).Select(r => r.Reason.HandCheck ?? "");
-        return new EvidenceVerdict(
-            outcome, [.. reasons.OrderByDescending(r => r.Reason.Outcome)], [.. checks.Distinct().Except(settled)], [.. cautions.Distinct()]);
+        return EvidenceVerdict.From(reasons, checks, cautions);
     }
 
     /// <summary>What the photos reject and the hand does not: it stays a reject. Only an override, with its reason, accepts such a piece.</summary>
@@ -87,7 +96,7 @@ public static class EvidenceJudge
     /// <summary>True where only a number can settle it. A limit of blemishes whose open point is no size, such as what the mark is, takes an answer.</summary>
     private static bool HasNumber(Limit? limit, Reason reason) => limit switch
     {
-        RingsPerInchMinimum or RingsPerInchRange or EdgeGrain or QuarterSawn or SlopeOfGrain or SlopeOuterPart or SlopeMiddleHalf => true,
+        RingsPerInchMinimum or RingsPerInchRange or EdgeGrain or QuarterSawn or ISlopeLimit => true,
         BoxedPith => false,
         _ => reason.Limit is not null,
     };
@@ -106,7 +115,7 @@ public static class EvidenceJudge
         return limit switch
         {
             SlopeOfGrain l => LimitJudge.CombinedSlope(l, species, found, none),
-            SlopeOuterPart l when DecisionRule.AtMost(slope, 1 / l.SteepestOneIn) == VerdictOutcome.Accept => new Reason(
+            SlopeOuterPart l when GuardedAcceptance.AtMost(slope, 1 / l.SteepestOneIn) == VerdictOutcome.Accept => new Reason(
                 l.Id, VerdictOutcome.Accept, $"Combined slope {ReasonText.OneIn(slope)} by hand against not steeper than 1:{ReasonText.Plain(l.SteepestOneIn)}: met.",
                 l.Source, HandUnits.CombinedSlope, slope, 1 / l.SteepestOneIn, "tangent"),
             _ => null,
@@ -123,7 +132,7 @@ public static class EvidenceJudge
             if (shown >= Needed)
                 continue;
             var reason = new Reason(
-                id, VerdictOutcome.Hold, $"{shown} of {Needed} {words} shown: {OurRule}.", "this program's own rule",
+                id, VerdictOutcome.Hold, $"{shown} of {Needed} {words} shown: {OurRule}.", ReasonText.OwnSource,
                 HandCheck: $"Photograph the other {words}, or look at them and answer the limit {id}.");
             yield return new EvidenceReason(null, hands.LastOrDefault(h => h.Answer is not null && h.Limit == id) is { } said ? Answered(reason, said) : reason);
         }

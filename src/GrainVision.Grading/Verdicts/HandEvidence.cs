@@ -26,10 +26,10 @@ internal static class HandEvidence
             return m;
         // Without a mean, by photo or by hand, an upper limit on the mean would be judged by the worst inch.
         var all = Find(hands, "perInch");
-        if (all is null && (m.Rings is null || Cannot(m, Topic.Rings)))
+        if (all is null && (m.Rings is null || Cannot(m, CannotSayTopic.Rings)))
             return m;
         var rings = m.Rings ?? new RingFinding(0, default, default, default, default, [], []);
-        return Without(m, Topic.Rings) with { Rings = rings with { WorstInch = worst, PerInch = all ?? rings.PerInch } };
+        return Without(m, CannotSayTopic.Rings) with { Rings = rings with { WorstInch = worst, PerInch = all ?? rings.PerInch } };
     }
 
     private static Measurement Angle(Measurement m, IReadOnlyList<HandFinding> hands)
@@ -39,9 +39,9 @@ internal static class HandEvidence
         // The judge gives all three the interval of the middle: it must be as wide as the widest of them.
         var half = new[] { middle, least, greatest }.Max(a => a.High - a.Value);
         var degrees = new Measured(middle.Value, middle.Value - half, middle.Value + half).ClampTo(0, 90);
-        return Without(m, Topic.RingAngle) with
+        return Without(m, CannotSayTopic.RingAngle) with
         {
-            RingAngle = new RingAngleFinding(degrees, least.Value, greatest.Value, CutClass.From(middle.Value), Cannot(m, Topic.RingAngle) ? null : m.RingAngle?.Pith),
+            RingAngle = new RingAngleFinding(degrees, least.Value, greatest.Value, CutClass.From(middle.Value), Cannot(m, CannotSayTopic.RingAngle) ? null : m.RingAngle?.Pith),
         };
     }
 
@@ -50,7 +50,7 @@ internal static class HandEvidence
         if (m.View != View.Face || Find(hands, "worstWindow") is not { } worst)
             return m;
         // Scribed or inked lines follow the fibres. What was not entered for the outer eighths stays open.
-        return Without(m, Topic.Grain) with
+        return Without(m, CannotSayTopic.Grain) with
         {
             Grain = new GrainFinding(worst, OneIn.From(worst), worst, GrainBasis.FibreStreaks, m.Grain?.Traces ?? [])
             {
@@ -105,7 +105,7 @@ internal static class HandEvidence
 
     private static Measured? Find(IEnumerable<HandFinding> hands, string quantity) => hands.LastOrDefault(h => h.Quantity == quantity)?.Measured;
 
-    private static bool Cannot(Measurement m, Topic topic) => CannotSayReader.Find(m, topic) is not null;
+    private static bool Cannot(Measurement m, CannotSayTopic topic) => CannotSayReasons.Find(m, topic) is not null;
 
-    private static Measurement Without(Measurement m, Topic topic) => m with { CannotSay = [.. m.CannotSay.Where(c => CannotSayReader.TopicOf(c) != topic)] };
+    private static Measurement Without(Measurement m, CannotSayTopic topic) => m with { CannotSay = [.. m.CannotSay.Where(c => c.What != topic)] };
 }

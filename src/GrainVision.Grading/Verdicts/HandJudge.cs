@@ -6,19 +6,19 @@ namespace GrainVision.Grading.Verdicts;
 /// <summary>Limits that no photo shows: they become hand checks with their figures.</summary>
 internal static class HandJudge
 {
-    internal static LimitFindings Judge(MoistureRange limit) => LimitFindings.NotShown(
+    internal static LimitAssessment Judge(MoistureRange limit) => LimitAssessment.NotShown(
         $"Moisture: {ReasonText.Plain(limit.LeastPercent)} to {ReasonText.Plain(limit.MostPercent)} % of the oven-dry weight ({limit.MainSource}).");
 
-    internal static LimitFindings Judge(SpecificGravityMinimum limit, string? species)
+    internal static LimitAssessment Judge(SpecificGravityMinimum limit, string? species)
     {
         var rows = SpeciesJudge.Rows(limit, species);
         if (rows.Count == 0)
-            return LimitFindings.NotShown($"Specific gravity: no published limit for {SpeciesJudge.NameOf(species)}; defer to approved data.");
+            return LimitAssessment.NotShown($"Specific gravity: no published limit for {SpeciesJudge.NameOf(species)}; defer to approved data.");
         var (low, high) = (rows.Min(r => r.Least), rows.Max(r => r.Least));
         var least = low == high ? ReasonText.Plain(low) : $"{ReasonText.Plain(low)} to {ReasonText.Plain(high)} by species and class";
-        return LimitFindings.NotShown($"Specific gravity, oven-dry weight and volume: at least {least} ({limit.MainSource}).");
+        return LimitAssessment.NotShown($"Specific gravity, oven-dry weight and volume: at least {least} ({limit.MainSource}).");
     }
 
-    internal static LimitFindings Judge(HandCheckOnly limit, View view) =>
-        limit.Views.Contains(view) ? LimitFindings.NotShown(limit.HandCheck) : LimitFindings.Judged();
+    internal static LimitAssessment Judge(HandCheckOnly limit, View view) =>
+        limit.Views.Contains(view) ? LimitAssessment.NotShown(limit.HandCheck) : LimitAssessment.Judged();
 }

@@ -9,11 +9,11 @@ internal static class KnotJudge
 {
     private const string MeasureKnot = "Measure the knot's diameter by hand: the knot proper, without the distorted grain round it (ANC-19 2.4201).";
 
-    internal static LimitFindings Judge(KnotInBeam limit, Measurement m, BlemishSetting setting)
+    internal static LimitAssessment Judge(KnotInBeam limit, Measurement m, BlemishSetting setting)
     {
         var judged = BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
             [Diameter(limit, b, setting), .. OnEdgeFace(setting), Middle(m, b, limit.MiddleShare, "centre third"), .. Spacing(limit, setting, b)]);
-        var large = m.Blemishes.Any(b => b.Kind == BlemishKind.Knot && !(BlemishPlace.Extent(b) is var e && DecisionRule.IsUsable(e)
+        var large = m.Blemishes.Any(b => b.Kind == BlemishKind.Knot && !(BlemishPlace.Extent(b) is var e && GuardedAcceptance.IsUsable(e)
             && e.High <= limit.CautionAboveIn * Units.MmPerInch));
         return judged with
         {
@@ -22,13 +22,13 @@ internal static class KnotJudge
         };
     }
 
-    internal static LimitFindings Judge(KnotInSmallPart limit, Measurement m, BlemishSetting setting) =>
+    internal static LimitAssessment Judge(KnotInSmallPart limit, Measurement m, BlemishSetting setting) =>
         BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b => Ignored(limit, b) is { } ignored
             ? [ignored]
             : [ShareOfWidth(limit, m, b, setting), Middle(m, b, limit.MiddleShare, "middle half"), FlatSawn(setting)]);
 
     /// <summary>The grain at the edges of the face beside each knot, where it was measured.</summary>
-    internal static LimitFindings Judge(GrainBesideKnot limit, Measurement m, BlemishSetting setting) =>
+    internal static LimitAssessment Judge(GrainBesideKnot limit, Measurement m, BlemishSetting setting) =>
         BlemishJudge.EachOnFace(limit, m, setting, k => k == BlemishKind.Knot, b => [EdgeGrain(limit, b)]);
 
     private static BlemishPart EdgeGrain(GrainBesideKnot limit, BlemishFinding b)
@@ -48,7 +48,7 @@ internal static class KnotJudge
         if (limit.IgnoredBelowIn is not { } belowIn)
             return null;
         var (extent, belowMm) = (BlemishPlace.Extent(b), belowIn * Units.MmPerInch);
-        return DecisionRule.IsUsable(extent) && extent.High < belowMm
+        return GuardedAcceptance.IsUsable(extent) && extent.High < belowMm
             ? new BlemishPart(VerdictOutcome.Accept, $"{ReasonText.Mm(extent, belowMm)} at most, under {ReasonText.Inches(belowIn)}: ignored singly", "diameterMm", extent, belowMm)
             : null;
     }
@@ -69,7 +69,7 @@ internal static class KnotJudge
         const string hand = "See on the ends whether this face is flat-sawn: only there is a knot permitted.";
         if (setting.RingAngleToFace is not { } angle)
             return new BlemishPart(VerdictOutcome.Hold, "permitted on a flat-sawn face only, and one face does not show its cut", "cut", HandCheck: hand);
-        var outcome = DecisionRule.AtLeast(angle, CutClass.EdgeGrainFromDeg) switch
+        var outcome = GuardedAcceptance.AtLeast(angle, CutClass.EdgeGrainFromDeg) switch
         {
             VerdictOutcome.Accept => VerdictOutcome.Reject,
             VerdictOutcome.Reject => VerdictOutcome.Accept,
@@ -104,14 +104,14 @@ internal static class KnotJudge
             return outcome;
         var (one, two) = (BlemishPlace.Extent(b), BlemishPlace.Extent(mate));
         var average = new Measured((one.Value + two.Value) / 2, (one.Low + two.Low) / 2, (one.High + two.High) / 2, Math.Min(one.Level, two.Level));
-        return DecisionRule.AtMost(average, limitMm) == VerdictOutcome.Reject ? VerdictOutcome.Reject : VerdictOutcome.Hold;
+        return GuardedAcceptance.AtMost(average, limitMm) == VerdictOutcome.Reject ? VerdictOutcome.Reject : VerdictOutcome.Hold;
     }
 
     private static BlemishPart Diameter(KnotInBeam limit, BlemishFinding b, BlemishSetting setting)
     {
         var limitMm = limit.LargestDiameterIn * Units.MmPerInch;
         var extent = BlemishPlace.Extent(b);
-        var outcome = OpenByAverage(DecisionRule.AtMost(extent, limitMm), b, setting, limitMm);
+        var outcome = OpenByAverage(GuardedAcceptance.AtMost(extent, limitMm), b, setting, limitMm);
         var shown = outcome == VerdictOutcome.Reject ? b.DiameterMm : extent;
         return new BlemishPart(outcome, $"diameter {ReasonText.Mm(shown, limitMm)} against at most {ReasonText.Inches(limit.LargestDiameterIn)}: {ReasonText.Word(outcome)}",
             "diameterMm", shown, limitMm, MeasureKnot);
@@ -119,11 +119,11 @@ internal static class KnotJudge
 
     private static BlemishPart ShareOfWidth(KnotInSmallPart limit, Measurement m, BlemishFinding b, BlemishSetting setting)
     {
-        if (m.Size?.SecondSideMm is not { } width || !DecisionRule.IsUsable(width))
+        if (m.Size?.SecondSideMm is not { } width || !GuardedAcceptance.IsUsable(width))
             return new BlemishPart(VerdictOutcome.Hold, "the width of this face is not known", "diameterMm", HandCheck: MeasureKnot);
         var extent = BlemishPlace.Extent(b);
         // Both ends of the width's interval: the narrowest face for an accept, the widest for a reject.
-        var (strict, lax) = (DecisionRule.AtMost(extent, width.Low * limit.LargestShareOfWidth), DecisionRule.AtMost(extent, width.High * limit.LargestShareOfWidth));
+        var (strict, lax) = (GuardedAcceptance.AtMost(extent, width.Low * limit.LargestShareOfWidth), GuardedAcceptance.AtMost(extent, width.High * limit.LargestShareOfWidth));
         var outcome = OpenByAverage(strict == lax ? strict : VerdictOutcome.Hold, b, setting, width.High * limit.LargestShareOfWidth);
         var limitMm = width.Value * limit.LargestShareOfWidth;
         return new BlemishPart(outcome,
@@ -146,8 +146,8 @@ internal static class KnotJudge
         {
             var (most, least) = (NeededMm(limit, extent.High), NeededMm(limit, extent.Low));
             // A reject must hold however the distance is taken: along the piece, or straight across to the other knot.
-            var (strict, lax) = (DecisionRule.AtLeast(other.Apart, most), DecisionRule.AtLeast(other.StraightApart, least));
-            var outcome = !DecisionRule.IsUsable(extent) || strict != lax ? VerdictOutcome.Hold : strict;
+            var (strict, lax) = (GuardedAcceptance.AtLeast(other.Apart, most), GuardedAcceptance.AtLeast(other.StraightApart, least));
+            var outcome = !GuardedAcceptance.IsUsable(extent) || strict != lax ? VerdictOutcome.Hold : strict;
             // A neighbour that may be nothing, or this very knot seen once more, cannot reject it.
             if (outcome == VerdictOutcome.Reject && (other.MayBeSame || !IsSureDefect(other.Blemish)))
                 outcome = VerdictOutcome.Hold;

@@ -11,7 +11,7 @@ public static class LimitJudge
     /// What the limit says of the photo. Where the view should show the finding and it is missing, the answer holds; where the view
     /// cannot show it, there is no reason and a hand check stands for it.
     /// </summary>
-    public static LimitFindings Evaluate(Limit limit, Measurement measurement)
+    public static LimitAssessment Evaluate(Limit limit, Measurement measurement)
     {
         ArgumentNullException.ThrowIfNull(limit);
         ArgumentNullException.ThrowIfNull(measurement);
@@ -19,7 +19,7 @@ public static class LimitJudge
     }
 
     /// <summary>The same for a surface of a piece: its blemishes have neighbours on the other surfaces, and its faces have names.</summary>
-    internal static LimitFindings Evaluate(Limit limit, Measurement measurement, BlemishSetting setting)
+    internal static LimitAssessment Evaluate(Limit limit, Measurement measurement, BlemishSetting setting)
     {
         var findings = limit switch
         {
@@ -65,7 +65,7 @@ public static class LimitJudge
     /// <summary>JSON has no infinity and no NaN: a number that decided nothing is left out, and the text says so.</summary>
     internal static Reason Writable(Reason reason) => reason with
     {
-        Measured = reason.Measured is { } m && DecisionRule.IsUsable(m) ? m : null,
+        Measured = reason.Measured is { } m && GuardedAcceptance.IsUsable(m) ? m : null,
         Limit = reason.Limit is { } l && double.IsFinite(l) ? l : null,
         At = reason.At is { } at && double.IsFinite(at.X) && double.IsFinite(at.Y) ? at : null,
     };

@@ -7,7 +7,7 @@ namespace GrainVision.Grading.Verdicts;
 /// <summary>Pitch pockets of a face. No photo shows their depth: where a limit has one, the best outcome is a hold.</summary>
 internal static class PocketJudge
 {
-    internal static LimitFindings Judge(PitchPocketInBeam limit, Measurement m, BlemishSetting setting) => BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
+    internal static LimitAssessment Judge(PitchPocketInBeam limit, Measurement m, BlemishSetting setting) => BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
     [
         AtMost("length", "lengthMm", BlemishPlace.Length(b), limit.LongestIn),
         AtMost("width", "widthMm", BlemishPlace.Width(b), limit.WidestIn),
@@ -18,14 +18,14 @@ internal static class PocketJudge
             HandCheck: $"Probe the pocket's depth: at most {ReasonText.Inches(limit.DeepestIn)}; and see that it lies in the centre part of the beam."),
     ]);
 
-    internal static LimitFindings Judge(PitchPocketInSolidSpar limit, Measurement m, BlemishSetting setting) => BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
+    internal static LimitAssessment Judge(PitchPocketInSolidSpar limit, Measurement m, BlemishSetting setting) => BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
     [
         AtMost("length", "lengthMm", BlemishPlace.Length(b), limit.LongestIn),
         AgainstEdgeDistance(m, b, limit.LengthPerEdgeDistance),
         .. Others(setting, b).Select(o => ByLength(limit, b, o)),
     ]);
 
-    internal static LimitFindings Judge(PitchPocketInSmallPart limit, Measurement m, BlemishSetting setting) => BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
+    internal static LimitAssessment Judge(PitchPocketInSmallPart limit, Measurement m, BlemishSetting setting) => BlemishJudge.EachOnFace(limit, m, setting, limit.Covers, b =>
     [
         PartSize(limit, m),
         WidthShare(limit, m, b),
@@ -51,7 +51,7 @@ internal static class PocketJudge
     private static BlemishPart AtMost(string name, string quantity, Measured size, double limitIn)
     {
         var limitMm = limitIn * Units.MmPerInch;
-        var outcome = size.Value > 0 ? DecisionRule.AtMost(size, limitMm) : VerdictOutcome.Hold;
+        var outcome = size.Value > 0 ? GuardedAcceptance.AtMost(size, limitMm) : VerdictOutcome.Hold;
         return new BlemishPart(outcome, $"{name} {ReasonText.Mm(size, limitMm)} against at most {ReasonText.Inches(limitIn)}: {ReasonText.Word(outcome)}",
             quantity, size, limitMm, $"Measure the pocket's {name} with a steel rule.");
     }
@@ -69,7 +69,7 @@ internal static class PocketJudge
     private static BlemishPart SameRing(Neighbour other, double apartIn)
     {
         var (apart, limitMm) = (other.Apart, apartIn * Units.MmPerInch);
-        var outcome = DecisionRule.AtLeast(apart, limitMm) == VerdictOutcome.Accept ? VerdictOutcome.Accept : VerdictOutcome.Hold;
+        var outcome = GuardedAcceptance.AtLeast(apart, limitMm) == VerdictOutcome.Accept ? VerdictOutcome.Accept : VerdictOutcome.Hold;
         return new BlemishPart(outcome, $"{ReasonText.Mm(apart, limitMm)} to the next pocket{other.Where} against at least {ReasonText.Inches(apartIn)} in the same growth ring: {ReasonText.Word(outcome)}",
             "spacingMm", apart, limitMm, "See whether the two pockets lie in the same growth ring, and measure the distance between them.");
     }
@@ -80,8 +80,8 @@ internal static class PocketJudge
         var (one, two) = (BlemishPlace.Length(b), BlemishPlace.Length(other.Blemish));
         var sure = Math.Max(Math.Max(one.High, two.High) * limit.ApartPerLongerInOneLayer, Math.Min(one.High, two.High) * limit.ApartPerShorter);
         var never = Math.Min(one.Low, two.Low) * limit.ApartPerShorter;
-        var outcome = DecisionRule.AtLeast(apart, sure) == VerdictOutcome.Accept ? VerdictOutcome.Accept
-            : DecisionRule.AtLeast(apart, never) == VerdictOutcome.Reject && !other.MayBeSame && other.Blemish.Probability >= BlemishJudge.SureProbability ? VerdictOutcome.Reject
+        var outcome = GuardedAcceptance.AtLeast(apart, sure) == VerdictOutcome.Accept ? VerdictOutcome.Accept
+            : GuardedAcceptance.AtLeast(apart, never) == VerdictOutcome.Reject && !other.MayBeSame && other.Blemish.Probability >= BlemishJudge.SureProbability ? VerdictOutcome.Reject
             : VerdictOutcome.Hold;
         return new BlemishPart(outcome,
             $"{ReasonText.Mm(apart, sure)} to the next pocket{other.Where} against at least {ReasonText.Plain(limit.ApartPerShorter)} times the shorter, or {ReasonText.Plain(limit.ApartPerLongerInOneLayer)} times the longer in one growth layer: {ReasonText.Word(outcome)}",
@@ -91,8 +91,8 @@ internal static class PocketJudge
     private static BlemishPart AgainstEdgeDistance(Measurement m, BlemishFinding b, double times)
     {
         var (length, edge) = (BlemishPlace.Length(b), BlemishPlace.EdgeDistance(m, b));
-        var strict = DecisionRule.AtMost(length, times * Math.Max(0, edge.Low));
-        var lax = DecisionRule.AtMost(length, times * Math.Max(0, edge.High));
+        var strict = GuardedAcceptance.AtMost(length, times * Math.Max(0, edge.Low));
+        var lax = GuardedAcceptance.AtMost(length, times * Math.Max(0, edge.High));
         var outcome = strict == lax ? strict : VerdictOutcome.Hold;
         return new BlemishPart(outcome, $"length {ReasonText.Mm(length)} against at most {ReasonText.Plain(times)} times its distance from the edge, {ReasonText.Mm(edge)}: {ReasonText.Word(outcome)}",
             "lengthMm", length, times * b.EdgeDistanceMm, "Measure the pocket's length and its distance from the nearest edge.");
@@ -102,7 +102,7 @@ internal static class PocketJudge
     {
         var limitMm = limit.NoneBelowIn * Units.MmPerInch;
         var width = m.Size?.SecondSideMm ?? default;
-        var outcome = DecisionRule.AtLeast(width, limitMm) == VerdictOutcome.Reject ? VerdictOutcome.Reject : VerdictOutcome.Hold;
+        var outcome = GuardedAcceptance.AtLeast(width, limitMm) == VerdictOutcome.Reject ? VerdictOutcome.Reject : VerdictOutcome.Hold;
         return new BlemishPart(outcome, $"width of this face {ReasonText.Mm(width, limitMm)}; no pocket at all where either dimension is under {ReasonText.Inches(limit.NoneBelowIn)}: {ReasonText.Word(outcome)}",
             "faceWidthMm", width, limitMm, $"Measure both dimensions of the part: no pocket where either is under {ReasonText.Inches(limit.NoneBelowIn)}.");
     }
@@ -110,9 +110,9 @@ internal static class PocketJudge
     private static BlemishPart WidthShare(PitchPocketInSmallPart limit, Measurement m, BlemishFinding b)
     {
         var (pocket, face) = (BlemishPlace.Width(b), m.Size?.SecondSideMm ?? default);
-        var strict = DecisionRule.AtMost(pocket, face.Low * limit.WidthShare);
-        var lax = DecisionRule.AtMost(pocket, face.High * limit.WidthShare);
-        var outcome = DecisionRule.IsUsable(face) && strict == lax ? strict : VerdictOutcome.Hold;
+        var strict = GuardedAcceptance.AtMost(pocket, face.Low * limit.WidthShare);
+        var lax = GuardedAcceptance.AtMost(pocket, face.High * limit.WidthShare);
+        var outcome = GuardedAcceptance.IsUsable(face) && strict == lax ? strict : VerdictOutcome.Hold;
         return new BlemishPart(outcome, $"width {ReasonText.Mm(pocket)} against at most {ReasonText.Plain(limit.WidthShare)} of this face's {ReasonText.Mm(face)}: {ReasonText.Word(outcome)}",
             "widthMm", pocket, face.Value * limit.WidthShare, "Measure the pocket's width and the face's width.");
     }

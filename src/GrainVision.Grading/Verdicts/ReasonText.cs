@@ -1,4 +1,5 @@
 using System.Globalization;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Grading.Verdicts;
@@ -15,13 +16,16 @@ internal static class ReasonText
     /// <summary>3: more decimals than this are noise, even beside a limit.</summary>
     private const int MostDecimals = 3;
 
+    /// <summary>Source of a hold that no book's limit asks for.</summary>
+    internal const string OwnSource = "this program's own rule";
+
     /// <summary>A limit without needless zeros: 6, 0.375, 21.2133.</summary>
     internal static string Plain(double value) => value.ToString("0.####", CultureInfo.InvariantCulture);
 
     /// <summary>"7.4 rings/in (7.1 to 7.8)"; one more decimal where an end would otherwise round onto the limit.</summary>
     internal static string Interval(Measured m, string unit, int decimals, params ReadOnlySpan<double> limits)
     {
-        if (!DecisionRule.IsUsable(m))
+        if (!GuardedAcceptance.IsUsable(m))
             return "no usable number";
         while (decimals < MostDecimals && RoundsOntoAny(m, decimals, limits))
             decimals++;
@@ -38,7 +42,7 @@ internal static class ReasonText
         string.Create(CultureInfo.InvariantCulture, $"{inches:0.###} in ({inches * Units.MmPerInch:0.0#} mm)");
 
     /// <summary>A steepness (tangent, 0 or more) as "1:18.2 (1:16.5 to 1:20.3)", steep end first.</summary>
-    internal static string OneIn(Measured steepness) => DecisionRule.IsUsable(steepness)
+    internal static string OneIn(Measured steepness) => GuardedAcceptance.IsUsable(steepness)
         ? steepness.Low == steepness.High
             ? OneIn(steepness.Value)
             : $"{OneIn(steepness.Value)} ({OneIn(steepness.High)} to {OneIn(steepness.Low)})"

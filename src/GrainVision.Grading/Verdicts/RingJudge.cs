@@ -15,33 +15,33 @@ internal static class RingJudge
     /// <summary>1.001: the worst inch cannot hold more rings than the mean; so much is left for rounding.</summary>
     private const double WorstOverMean = 1.001;
 
-    internal static LimitFindings Judge(RingsPerInchMinimum limit, Measurement m)
+    internal static LimitAssessment Judge(RingsPerInchMinimum limit, Measurement m)
     {
         if (m.View != View.End)
-            return LimitFindings.NotShown($"Rings on both ends: {Wanted(limit, m.Species)} ({limit.MainSource}).");
+            return LimitAssessment.NotShown($"Rings on both ends: {Wanted(limit, m.Species)} ({limit.MainSource}).");
         if (Missing(limit, m) is { } missing)
-            return LimitFindings.Judged(missing);
+            return LimitAssessment.Judged(missing);
         var worst = m.Rings!.WorstInch;
-        var answer = SpeciesJudge.Judge(limit, m.Species, r => r.Least, r => DecisionRule.AtLeast(worst, r.Least));
+        var answer = SpeciesJudge.Judge(limit, m.Species, r => r.Least, r => GuardedAcceptance.AtLeast(worst, r.Least));
         if (answer.Row is not { } row)
-            return LimitFindings.Judged(SpeciesJudge.NotListed(limit, m.Species));
+            return LimitAssessment.Judged(SpeciesJudge.NotListed(limit, m.Species));
         var text = $"Worst inch {ReasonText.Interval(worst, " " + Unit, 1, row.Least)} against at least {ReasonText.Plain(row.Least)} {answer.Whose}"
             + $"{Chance(answer.Outcome, worst, row.Least, null)}. Source: {limit.MainSource}.";
         return With(m, new Reason(limit.Id, answer.Outcome, text, limit.Source, "worstInch", worst, row.Least, Unit,
             PlaceOf(m.Rings), answer.Outcome == VerdictOutcome.Hold ? HandCheck(answer.SpeciesWouldSettle) : null));
     }
 
-    internal static LimitFindings Judge(RingsPerInchRange limit, Measurement m)
+    internal static LimitAssessment Judge(RingsPerInchRange limit, Measurement m)
     {
         if (m.View != View.End)
-            return LimitFindings.NotShown($"Rings on both ends: {limit.Text} ({limit.MainSource}).");
+            return LimitAssessment.NotShown($"Rings on both ends: {limit.Text} ({limit.MainSource}).");
         if (Missing(limit, m) is { } missing)
-            return LimitFindings.Judged(missing);
+            return LimitAssessment.Judged(missing);
         var (worst, mean) = (m.Rings!.WorstInch, m.Rings.PerInch);
-        var few = SpeciesJudge.Judge(limit, m.Species, r => r.Least, r => DecisionRule.AtLeast(worst, r.Least));
-        var many = SpeciesJudge.Judge(limit, m.Species, r => -r.Most, r => DecisionRule.AtMost(mean, r.Most));
+        var few = SpeciesJudge.Judge(limit, m.Species, r => r.Least, r => GuardedAcceptance.AtLeast(worst, r.Least));
+        var many = SpeciesJudge.Judge(limit, m.Species, r => -r.Most, r => GuardedAcceptance.AtMost(mean, r.Most));
         if (few.Row is null || many.Row is null)
-            return LimitFindings.Judged(SpeciesJudge.NotListed(limit, m.Species));
+            return LimitAssessment.Judged(SpeciesJudge.NotListed(limit, m.Species));
         var fewReason = new Reason(limit.Id, few.Outcome,
             $"Worst inch {ReasonText.Interval(worst, " " + Unit, 1, few.Row.Least)} against at least {ReasonText.Plain(few.Row.Least)} {few.Whose}"
             + $"{Chance(few.Outcome, worst, few.Row.Least, null)}. Source: {limit.MainSource}.",
@@ -58,27 +58,27 @@ internal static class RingJudge
     /// <summary>": met", ": broken", ": open"; where the interval holds the limit, with the chance of meeting it by JCGM 106.</summary>
     internal static string Chance(VerdictOutcome outcome, Measured y, double? lower, double? upper)
     {
-        var straddles = DecisionRule.IsUsable(y)
-            && DecisionRule.Within(y, lower ?? double.MinValue, upper ?? double.MaxValue) == VerdictOutcome.Hold;
+        var straddles = GuardedAcceptance.IsUsable(y)
+            && GuardedAcceptance.Within(y, lower ?? double.MinValue, upper ?? double.MaxValue) == VerdictOutcome.Hold;
         return outcome == VerdictOutcome.Hold && straddles
-            ? $": the interval holds the limit, about {ReasonText.Percent(DecisionRule.ConformanceProbability(y.Value, y.StandardUncertainty, lower, upper))} likely to meet it"
+            ? $": the interval holds the limit, about {ReasonText.Percent(GuardedAcceptance.ConformanceProbability(y.Value, y.StandardUncertainty, lower, upper))} likely to meet it"
             : $": {ReasonText.Word(outcome)}";
     }
 
     private static Reason? Missing(Limit limit, Measurement m)
     {
-        if (CannotSayReader.Find(m, Topic.Rings) is { } cannot)
-            return CannotSayReader.Hold(limit, cannot);
+        if (CannotSayReasons.Find(m, CannotSayTopic.Rings) is { } cannot)
+            return CannotSayReasons.Hold(limit, cannot);
         if (m.Rings is not { } rings)
             return new Reason(limit.Id, VerdictOutcome.Hold, "The rings of this end were not measured.", limit.Source, HandCheck: CountByHand);
-        return !DecisionRule.IsUsable(rings.PerInch) || rings.WorstInch.Value > rings.PerInch.Value * WorstOverMean
+        return !GuardedAcceptance.IsUsable(rings.PerInch) || rings.WorstInch.Value > rings.PerInch.Value * WorstOverMean
             ? new Reason(limit.Id, VerdictOutcome.Hold, "The findings do not fit together: the worst inch has more rings than the mean, or the mean is no usable number.", limit.Source, HandCheck: CountByHand)
             : null;
     }
 
-    private static LimitFindings With(Measurement m, params IReadOnlyList<Reason> reasons) => SpeciesJudge.NameOf(m.Species) is null
-        ? new LimitFindings(reasons, [SpeciesJudge.StateIt], [])
-        : LimitFindings.Judged(reasons);
+    private static LimitAssessment With(Measurement m, params IReadOnlyList<Reason> reasons) => SpeciesJudge.NameOf(m.Species) is null
+        ? new LimitAssessment(reasons, [SpeciesJudge.StateIt], [])
+        : LimitAssessment.Judged(reasons);
 
     private static string HandCheck(bool speciesWouldSettle) => speciesWouldSettle ? SpeciesJudge.StateIt : CountByHand;
 

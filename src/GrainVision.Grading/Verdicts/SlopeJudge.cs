@@ -21,18 +21,18 @@ internal static class SlopeJudge
     private const string FlatGrainFace =
         "Slope was read from ring lines, which do not show spiral grain: ink, scribe or split on the flat-grain face.";
 
-    internal static LimitFindings Judge(SlopeOfGrain limit, Measurement m)
+    internal static LimitAssessment Judge(SlopeOfGrain limit, Measurement m)
     {
         if (m.View != View.Face)
-            return LimitFindings.NotShown($"Slope of grain on all four faces: {Wanted(limit, m.Species)} ({limit.MainSource}).");
+            return LimitAssessment.NotShown($"Slope of grain on all four faces: {Wanted(limit, m.Species)} ({limit.MainSource}).");
         if (Missing(limit, m) is { } missing)
-            return LimitFindings.Judged(missing);
+            return LimitAssessment.Judged(missing);
         var grain = m.Grain!;
         var steepest = Steepest(grain, out var quantity);
         var flatEnough = 1 / limit.NoCombinedCheckFromOneIn;
         var answer = SpeciesJudge.Judge(limit, m.Species, r => r.SteepestOneIn, r => OneFace(steepest, 1 / r.SteepestOneIn, flatEnough));
         if (answer.Row is not { } row)
-            return LimitFindings.Judged(SpeciesJudge.NotListed(limit, m.Species));
+            return LimitAssessment.Judged(SpeciesJudge.NotListed(limit, m.Species));
         var reason = Reason(limit, answer.Outcome, m, steepest, quantity, row.SteepestOneIn, limit.NoCombinedCheckFromOneIn, answer.Whose,
             answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : null);
         var checks = new List<string>();
@@ -41,19 +41,19 @@ internal static class SlopeJudge
             checks.Add(FlatGrainFace);
         if (SpeciesJudge.NameOf(m.Species) is null)
             checks.Add(SpeciesJudge.StateIt);
-        return new LimitFindings([reason], checks, []);
+        return new LimitAssessment([reason], checks, []);
     }
 
-    internal static LimitFindings Judge(SlopeOuterPart limit, Measurement m)
+    internal static LimitAssessment Judge(SlopeOuterPart limit, Measurement m)
     {
         var part = limit.Part == OuterPart.OuterEighth ? "outer eighth" : "outer quarter";
         if (m.View != View.Face)
-            return LimitFindings.NotShown($"Slope of grain in the {part} of the faces: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)} ({limit.MainSource}).");
+            return LimitAssessment.NotShown($"Slope of grain in the {part} of the faces: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)} ({limit.MainSource}).");
         if (Missing(limit, m) is { } missing)
-            return LimitFindings.Judged(missing);
+            return LimitAssessment.Judged(missing);
         var hand = $"Scribe or ink the grain in the {part} along both edges of this face: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}.";
         if (m.Grain!.OuterEighths is not { } outer)
-            return LimitFindings.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"The slope in the {part} of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: hand));
+            return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"The slope in the {part} of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: hand));
         var (steep, flatEnough) = (1 / limit.SteepestOneIn, 1 / limit.NoCombinedCheckFromOneIn);
         var outcome = OneFace(outer.Magnitude(), steep, flatEnough);
         var (shown, quantity) = (outer.Magnitude(), "outerEighths");
@@ -65,18 +65,18 @@ internal static class SlopeJudge
             (shown, quantity) = (m.Grain.WorstWindow.Magnitude(), "worstWindow");
         }
 
-        return LimitFindings.Judged(Reason(limit, outcome, m, shown, quantity, limit.SteepestOneIn, limit.NoCombinedCheckFromOneIn, $"in the {part}", $"{hand} {Combine}"));
+        return LimitAssessment.Judged(Reason(limit, outcome, m, shown, quantity, limit.SteepestOneIn, limit.NoCombinedCheckFromOneIn, $"in the {part}", $"{hand} {Combine}"));
     }
 
-    internal static LimitFindings Judge(SlopeMiddleHalf limit, Measurement m)
+    internal static LimitAssessment Judge(SlopeMiddleHalf limit, Measurement m)
     {
         if (m.View != View.Face)
-            return LimitFindings.Judged();
+            return LimitAssessment.Judged();
         if (Missing(limit, m) is { } missing)
-            return LimitFindings.Judged(missing);
+            return LimitAssessment.Judged(missing);
         var steepest = Steepest(m.Grain!, out var quantity);
-        var outcome = DecisionRule.AtMost(steepest, 1 / limit.SteepestOneIn);
-        return LimitFindings.Judged(Reason(limit, outcome, m, steepest, quantity, limit.SteepestOneIn, limit.SteepestOneIn, "anywhere", null));
+        var outcome = GuardedAcceptance.AtMost(steepest, 1 / limit.SteepestOneIn);
+        return LimitAssessment.Judged(Reason(limit, outcome, m, steepest, quantity, limit.SteepestOneIn, limit.SteepestOneIn, "anywhere", null));
     }
 
     /// <summary>
@@ -86,9 +86,9 @@ internal static class SlopeJudge
     internal static Reason Combined(SlopeOfGrain limit, string? species, GrainFinding first, GrainFinding second)
     {
         var (one, two) = (Steepest(first, out _), Steepest(second, out _));
-        var combined = DecisionRule.IsUsable(one) && DecisionRule.IsUsable(two) ? GrainSlope.Combined(one, two) : default;
+        var combined = GuardedAcceptance.IsUsable(one) && GuardedAcceptance.IsUsable(two) ? GrainSlope.Combined(one, two) : default;
         var ringLinesOnly = first.Basis != GrainBasis.FibreStreaks && second.Basis != GrainBasis.FibreStreaks;
-        var answer = SpeciesJudge.Judge(limit, species, r => r.SteepestOneIn, r => ringLinesOnly ? VerdictOutcome.Hold : DecisionRule.AtMost(combined, 1 / r.SteepestOneIn));
+        var answer = SpeciesJudge.Judge(limit, species, r => r.SteepestOneIn, r => ringLinesOnly ? VerdictOutcome.Hold : GuardedAcceptance.AtMost(combined, 1 / r.SteepestOneIn));
         if (answer.Row is not { } row)
             return SpeciesJudge.NotListed(limit, species);
         var chance = ringLinesOnly
@@ -107,9 +107,9 @@ internal static class SlopeJudge
         // The outer eighths are only half of the outer quarters: there the steepest window of the whole face stands in.
         var outer = (limit.Part == OuterPart.OuterEighth ? face.OuterEighths?.Magnitude() : Steepest(face, out _)) ?? default;
         var other = Steepest(adjacent, out _);
-        var combined = DecisionRule.IsUsable(outer) && DecisionRule.IsUsable(other) ? GrainSlope.Combined(outer, other) : default;
+        var combined = GuardedAcceptance.IsUsable(outer) && GuardedAcceptance.IsUsable(other) ? GrainSlope.Combined(outer, other) : default;
         var ringLinesOnly = face.Basis != GrainBasis.FibreStreaks && adjacent.Basis != GrainBasis.FibreStreaks;
-        var judged = ringLinesOnly ? VerdictOutcome.Hold : DecisionRule.AtMost(combined, 1 / limit.SteepestOneIn);
+        var judged = ringLinesOnly ? VerdictOutcome.Hold : GuardedAcceptance.AtMost(combined, 1 / limit.SteepestOneIn);
         // The steepest of a face need not lie in its outer part, nor beside the steepest of the next: that passes what it passes, and no more.
         var outcome = judged == VerdictOutcome.Accept ? VerdictOutcome.Accept : VerdictOutcome.Hold;
         var text = $"Slope in the {part} combined with the adjacent face {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
@@ -119,8 +119,8 @@ internal static class SlopeJudge
 
     /// <summary>One face alone: over the limit rejects, under the flat bound accepts, all else holds.</summary>
     internal static VerdictOutcome OneFace(Measured steepness, double limit, double flatEnough) =>
-        DecisionRule.AtMost(steepness, limit) == VerdictOutcome.Reject ? VerdictOutcome.Reject
-        : DecisionRule.AtMost(steepness, flatEnough) == VerdictOutcome.Accept ? VerdictOutcome.Accept
+        GuardedAcceptance.AtMost(steepness, limit) == VerdictOutcome.Reject ? VerdictOutcome.Reject
+        : GuardedAcceptance.AtMost(steepness, flatEnough) == VerdictOutcome.Accept ? VerdictOutcome.Accept
         : VerdictOutcome.Hold;
 
     /// <summary>
@@ -131,7 +131,7 @@ internal static class SlopeJudge
     {
         var slopes = Slopes(grain).ToList();
         quantity = slopes.MaxBy(s => s.Slope.Magnitude().Value).Quantity;
-        if (!slopes.All(s => DecisionRule.IsUsable(s.Slope)))
+        if (!slopes.All(s => GuardedAcceptance.IsUsable(s.Slope)))
             return default;
         var steep = slopes.ConvertAll(s => s.Slope.Magnitude());
         return new Measured(steep.Max(s => s.Value), steep.Max(s => s.Low), steep.Max(s => s.High), steep.Min(s => s.Level));
@@ -149,7 +149,7 @@ internal static class SlopeJudge
         Limit limit, VerdictOutcome outcome, Measurement m, Measured steepness, string quantity, double oneIn, double flatFrom, string whose, string? settles)
     {
         var streaks = m.Grain!.Basis == GrainBasis.FibreStreaks;
-        var flat = outcome == VerdictOutcome.Hold && DecisionRule.AtMost(steepness, 1 / oneIn) == VerdictOutcome.Accept;
+        var flat = outcome == VerdictOutcome.Hold && GuardedAcceptance.AtMost(steepness, 1 / oneIn) == VerdictOutcome.Accept;
         var bound = flatFrom > oneIn ? $", or flatter than 1:{ReasonText.Plain(flatFrom)} on one face alone" : "";
         var chance = flat ? ": met on this face alone, open with the adjacent one" : RingJudge.Chance(outcome, steepness, null, 1 / oneIn);
         var text = $"{Name(quantity)} {ReasonText.OneIn(steepness)} against not steeper than 1:{ReasonText.Plain(oneIn)} {whose}{bound}{chance}. "
@@ -169,8 +169,8 @@ internal static class SlopeJudge
 
     private static Reason? Missing(Limit limit, Measurement m)
     {
-        if (CannotSayReader.Find(m, Topic.Grain) is { } cannot)
-            return CannotSayReader.Hold(limit, cannot);
+        if (CannotSayReasons.Find(m, CannotSayTopic.Grain) is { } cannot)
+            return CannotSayReasons.Hold(limit, cannot);
         return m.Grain is null
             ? new Reason(limit.Id, VerdictOutcome.Hold, $"The slope of grain of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: MeasureByHand)
             : null;

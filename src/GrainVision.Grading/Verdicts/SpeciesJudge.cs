@@ -1,3 +1,4 @@
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 
 namespace GrainVision.Grading.Verdicts;

@@ -17,12 +17,12 @@ internal static class UnprovenStreaks
 
     internal static bool In(Measurement m) => m is { View: View.Face, Grain: { Basis: GrainBasis.FibreStreaks, ByHand: false } };
 
-    internal static bool Concern(RuleBook book) => book.Limits.Any(l => l is SlopeOfGrain or SlopeOuterPart or SlopeMiddleHalf);
+    internal static bool Concern(RuleBook book) => book.Limits.Any(l => l is ISlopeLimit);
 
     internal static Reason Hold() => new(
         LimitId, VerdictOutcome.Hold,
         "Slope was read from fibre streaks, which were tested on drawn wood only: a person confirms how the fibres run before anything is accepted by it.",
-        "this program's own rule", HandCheck: Confirm);
+        ReasonText.OwnSource, HandCheck: Confirm);
 
     /// <summary>The measurement once a person has found the fibres to run as its picture shows.</summary>
     internal static Measurement Apply(Measurement m, IReadOnlyList<HandFinding> hands) =>

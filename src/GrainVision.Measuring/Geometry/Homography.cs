@@ -7,25 +7,25 @@ namespace GrainVision.Measuring.Geometry;
 /// <remarks>R. Hartley and A. Zisserman, Multiple View Geometry in Computer Vision, 2nd ed. 2004, chapters 2 and 4.</remarks>
 internal sealed class Homography
 {
-    private readonly double[] m;
+    private readonly double[] _m;
 
     /// <param name="rowMajor">Nine numbers, row by row; scaled so that the last is 1 where it is not zero.</param>
     public Homography(ReadOnlySpan<double> rowMajor)
     {
-        m = rowMajor.ToArray();
-        if (m[8] == 0)
+        _m = rowMajor.ToArray();
+        if (_m[8] == 0)
             return;
         for (var i = 0; i < 9; i++)
-            m[i] /= rowMajor[8];
+            _m[i] /= rowMajor[8];
     }
 
-    public IReadOnlyList<double> RowMajor => m;
+    public IReadOnlyList<double> RowMajor => _m;
 
     public double Determinant =>
-        (m[0] * ((m[4] * m[8]) - (m[5] * m[7]))) - (m[1] * ((m[3] * m[8]) - (m[5] * m[6]))) + (m[2] * ((m[3] * m[7]) - (m[4] * m[6])));
+        (_m[0] * ((_m[4] * _m[8]) - (_m[5] * _m[7]))) - (_m[1] * ((_m[3] * _m[8]) - (_m[5] * _m[6]))) + (_m[2] * ((_m[3] * _m[7]) - (_m[4] * _m[6])));
 
     /// <summary>The third homogeneous coordinate: its sign changes at the horizon.</summary>
-    public double Depth(PointPx p) => (m[6] * p.X) + (m[7] * p.Y) + m[8];
+    public double Depth(PointPx p) => (_m[6] * p.X) + (_m[7] * p.Y) + _m[8];
 
     /// <summary>The same magnification along both axes.</summary>
     public static Homography Scaling(double k) => new([k, 0, 0, 0, k, 0, 0, 0, 1]);
@@ -34,14 +34,14 @@ internal sealed class Homography
     public Mat ToMat()
     {
         var mat = new Mat(3, 3, MatType.CV_64FC1);
-        mat.SetArray(m);
+        mat.SetArray(_m);
         return mat;
     }
 
     public PointPx Map(PointPx p)
     {
         var w = Depth(p);
-        return new PointPx(((m[0] * p.X) + (m[1] * p.Y) + m[2]) / w, ((m[3] * p.X) + (m[4] * p.Y) + m[5]) / w);
+        return new PointPx(((_m[0] * p.X) + (_m[1] * p.Y) + _m[2]) / w, ((_m[3] * p.X) + (_m[4] * p.Y) + _m[5]) / w);
     }
 
     /// <summary>Lengths in the target per length in the source at a point: root of the area ratio, the same in no direction but right on average.</summary>
@@ -52,10 +52,10 @@ internal sealed class Homography
     {
         var w = Depth(p);
         var q = Map(p);
-        var a = (m[0] - (m[6] * q.X)) / w;
-        var b = (m[1] - (m[7] * q.X)) / w;
-        var c = (m[3] - (m[6] * q.Y)) / w;
-        var d = (m[4] - (m[7] * q.Y)) / w;
+        var a = (_m[0] - (_m[6] * q.X)) / w;
+        var b = (_m[1] - (_m[7] * q.X)) / w;
+        var c = (_m[3] - (_m[6] * q.Y)) / w;
+        var d = (_m[4] - (_m[7] * q.Y)) / w;
         // Singular values of a 2x2 matrix from its rotation parts.
         var e = Math.Sqrt(((a + d) * (a + d)) + ((b - c) * (b - c)));
         var f = Math.Sqrt(((a - d) * (a - d)) + ((b + c) * (b + c)));
@@ -65,20 +65,20 @@ internal sealed class Homography
 
     public Homography Inverse() => new(
     [
-        (m[4] * m[8]) - (m[5] * m[7]), (m[2] * m[7]) - (m[1] * m[8]), (m[1] * m[5]) - (m[2] * m[4]),
-        (m[5] * m[6]) - (m[3] * m[8]), (m[0] * m[8]) - (m[2] * m[6]), (m[2] * m[3]) - (m[0] * m[5]),
-        (m[3] * m[7]) - (m[4] * m[6]), (m[1] * m[6]) - (m[0] * m[7]), (m[0] * m[4]) - (m[1] * m[3]),
+        (_m[4] * _m[8]) - (_m[5] * _m[7]), (_m[2] * _m[7]) - (_m[1] * _m[8]), (_m[1] * _m[5]) - (_m[2] * _m[4]),
+        (_m[5] * _m[6]) - (_m[3] * _m[8]), (_m[0] * _m[8]) - (_m[2] * _m[6]), (_m[2] * _m[3]) - (_m[0] * _m[5]),
+        (_m[3] * _m[7]) - (_m[4] * _m[6]), (_m[1] * _m[6]) - (_m[0] * _m[7]), (_m[0] * _m[4]) - (_m[1] * _m[3]),
     ]);
 
     /// <summary>This map after another one.</summary>
     public Homography After(Homography first)
     {
-        var a = first.m;
+        var a = first._m;
         var r = new double[9];
         for (var i = 0; i < 3; i++)
         {
             for (var j = 0; j < 3; j++)
-                r[(3 * i) + j] = (m[3 * i] * a[j]) + (m[(3 * i) + 1] * a[3 + j]) + (m[(3 * i) + 2] * a[6 + j]);
+                r[(3 * i) + j] = (_m[3 * i] * a[j]) + (_m[(3 * i) + 1] * a[3 + j]) + (_m[(3 * i) + 2] * a[6 + j]);
         }
 
         return new Homography(r);

@@ -12,17 +12,17 @@ namespace GrainVision.Measuring.Geometry;
 /// </remarks>
 internal sealed class HomographyFit
 {
-    private readonly Homography sourceNorm;
-    private readonly Homography targetBack;
-    private readonly double[] p;
-    private readonly double[,] inverseNormal;
+    private readonly Homography _sourceNorm;
+    private readonly Homography _targetBack;
+    private readonly double[] _p;
+    private readonly double[,] _inverseNormal;
 
     private HomographyFit(Homography sourceNorm, Homography targetBack, double[] p, double[,] inverseNormal, double residual, double targetScale)
     {
-        this.sourceNorm = sourceNorm;
-        this.targetBack = targetBack;
-        this.p = p;
-        this.inverseNormal = inverseNormal;
+        _sourceNorm = sourceNorm;
+        _targetBack = targetBack;
+        _p = p;
+        _inverseNormal = inverseNormal;
         Residual = residual / targetScale;
         Map = Build(p);
     }
@@ -55,15 +55,11 @@ internal sealed class HomographyFit
         for (var round = 0; round < 8; round++)
         {
             sigma = Weigh(s, t, p, weights);
-            var (normal, gradient) = Equations(s, t, p, weights);
-            inverse = SymmetricSolve.Invert(normal);
-            if (inverse is null)
+            if (Equations(s, t, p, weights).SolveWithInverse() is not { } step)
                 return null;
+            inverse = step.Inverse;
             for (var i = 0; i < 8; i++)
-            {
-                for (var j = 0; j < 8; j++)
-                    p[i] += inverse[i, j] * gradient[j];
-            }
+                p[i] += step.Solution[i];
         }
 
         return new HomographyFit(ns, nt.Inverse(), p, inverse!, sigma, nt.RowMajor[0]);
@@ -77,7 +73,7 @@ internal sealed class HomographyFit
         var g = new double[8];
         for (var i = 0; i < 8; i++)
         {
-            var q = (double[])p.Clone();
+            var q = (double[])_p.Clone();
             q[i] += step;
             var up = number(Build(q));
             q[i] -= 2 * step;
@@ -88,19 +84,18 @@ internal sealed class HomographyFit
         for (var i = 0; i < 8; i++)
         {
             for (var j = 0; j < 8; j++)
-                variance += g[i] * inverseNormal[i, j] * g[j];
+                variance += g[i] * _inverseNormal[i, j] * g[j];
         }
 
-        return Math.Sqrt(Math.Max(0, variance)) * targetSigma / targetBack.RowMajor[0];
+        return Math.Sqrt(Math.Max(0, variance)) * targetSigma / _targetBack.RowMajor[0];
     }
 
     private Homography Build(double[] q) =>
-        targetBack.After(new Homography([q[0], q[1], q[2], q[3], q[4], q[5], q[6], q[7], 1])).After(sourceNorm);
+        _targetBack.After(new Homography([q[0], q[1], q[2], q[3], q[4], q[5], q[6], q[7], 1])).After(_sourceNorm);
 
     private static double[]? Linear(PointPx[] s, PointPx[] t)
     {
-        var normal = new double[8, 8];
-        var right = new double[8];
+        var equations = new NormalEquations(8);
         Span<double> a = stackalloc double[8];
         for (var i = 0; i < s.Length; i++)
         {
@@ -113,17 +108,16 @@ internal sealed class HomographyFit
                 a[(3 * c) + 2] = 1;
                 a[6] = -v * s[i].X;
                 a[7] = -v * s[i].Y;
-                Accumulate(normal, right, a, v, 1);
+                equations.Add(a, v, 1);
             }
         }
 
-        return SymmetricSolve.Solve(normal, right);
+        return equations.Solve();
     }
 
-    private static (double[,] Normal, double[] Gradient) Equations(PointPx[] s, PointPx[] t, double[] p, double[] weights)
+    private static NormalEquations Equations(PointPx[] s, PointPx[] t, double[] p, double[] weights)
     {
-        var normal = new double[8, 8];
-        var right = new double[8];
+        var equations = new NormalEquations(8);
         Span<double> a = stackalloc double[8];
         for (var i = 0; i < s.Length; i++)
         {
@@ -137,11 +131,11 @@ internal sealed class HomographyFit
                 a[(3 * c) + 2] = 1 / w;
                 a[6] = -v * s[i].X / w;
                 a[7] = -v * s[i].Y / w;
-                Accumulate(normal, right, a, (c == 0 ? t[i].X : t[i].Y) - v, weights[i]);
+                equations.Add(a, (c == 0 ? t[i].X : t[i].Y) - v, weights[i]);
             }
         }
 
-        return (normal, right);
+        return equations;
     }
 
     private static double Weigh(PointPx[] s, PointPx[] t, double[] p, double[] weights)
@@ -154,31 +148,17 @@ internal sealed class HomographyFit
                 ((p[0] * s[i].X) + (p[1] * s[i].Y) + p[2]) / w, ((p[3] * s[i].X) + (p[4] * s[i].Y) + p[5]) / w));
         }
 
-        var sorted = (double[])errors.Clone();
-        Array.Sort(sorted);
         // A 2-D normal error has a median distance of 1.18 sigma; beyond 2 sigma of a coordinate the weight falls.
-        var knee = Math.Max(2 * sorted[sorted.Length / 2] / 1.1774, 1e-9);
+        var knee = Math.Max(2 * RobustStatistics.Median(errors) / 1.1774, 1e-9);
         double sum = 0, total = 0;
         for (var i = 0; i < s.Length; i++)
         {
-            weights[i] = errors[i] <= knee ? 1 : knee / errors[i];
+            weights[i] = RobustStatistics.HuberWeight(errors[i], knee);
             sum += weights[i] * errors[i] * errors[i];
             total += weights[i];
         }
 
         var freedom = (2 * total) - 8;
         return freedom > 0.5 ? Math.Sqrt(sum / freedom) : 0;
-    }
-
-    private static void Accumulate(double[,] normal, double[] right, ReadOnlySpan<double> row, double value, double weight)
-    {
-        for (var i = 0; i < 8; i++)
-        {
-            if (row[i] == 0)
-                continue;
-            right[i] += weight * row[i] * value;
-            for (var j = 0; j < 8; j++)
-                normal[i, j] += weight * row[i] * row[j];
-        }
     }
 }

@@ -1,4 +1,5 @@
 using System.Security.Cryptography;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using OpenCvSharp;
 using SixLabors.ImageSharp.Memory;
@@ -88,7 +89,7 @@ public static class PhotoIntake
         }
 
         var sha256 = Convert.ToHexStringLower(SHA256.HashData(photo.Span));
-        IReadOnlyList<string> warnings = header.HasMoreFrames ? ["The file holds more than one picture; only the first was used."] : [];
+        IReadOnlyList<Warning> warnings = header.HasMoreFrames ? [new(WarningCode.OnlyFirstPictureUsed, "The file holds more than one picture; only the first was used.")] : [];
         return new UprightPhoto(ExifTurn.Upright(stored, header.Orientation), sha256, warnings);
     }
 }

@@ -1,3 +1,5 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Quantities;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Intake;
@@ -11,7 +13,7 @@ public sealed class UprightPhoto : IDisposable
     /// <param name="bgr">8-bit, three channels, blue-green-red; this object owns it from now on.</param>
     /// <param name="sha256">Of the bytes as received, lower-case hex.</param>
     /// <param name="warnings">What the sender should know, such as "only the first of 3 frames was used".</param>
-    public UprightPhoto(Mat bgr, string sha256, IReadOnlyList<string> warnings)
+    public UprightPhoto(Mat bgr, string sha256, IReadOnlyList<Warning> warnings)
     {
         ArgumentNullException.ThrowIfNull(bgr);
         Bgr = bgr;
@@ -24,11 +26,15 @@ public sealed class UprightPhoto : IDisposable
 
     public string Sha256 { get; }
 
-    public IReadOnlyList<string> Warnings { get; }
+    public IReadOnlyList<Warning> Warnings { get; }
 
     public int Width => Bgr.Width;
 
     public int Height => Bgr.Height;
+
+    /// <summary>The pixels as plain data; not to be used once this object is disposed of.</summary>
+    public unsafe PhotoPixels Pixels =>
+        new(new ReadOnlySpan<byte>(Bgr.DataPointer, checked((int)((Bgr.Step() * (Height - 1)) + (Width * PhotoPixels.PixelBytes)))), Width, Height, (int)Bgr.Step());
 
     public void Dispose() => Bgr.Dispose();
 }

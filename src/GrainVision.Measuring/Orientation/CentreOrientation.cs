@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Rings;
+using GrainVision.Measuring.Numerics;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
@@ -94,7 +94,7 @@ internal sealed record CentreOrientation(double NormalRad, double UncertaintyRad
         }
 
         var at = Array.IndexOf(power, power.Max());
-        return (((Imaging.Profile.Vertex(power, at)) * SlantStep) - SteepestSlant, power[at]);
+        return (((Profile.Vertex(power, at)) * SlantStep) - SteepestSlant, power[at]);
     }
 
     /// <summary>The straightened wood without its slow changes; rows are 2 columns' worth apart.</summary>

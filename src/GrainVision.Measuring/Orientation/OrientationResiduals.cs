@@ -1,4 +1,3 @@
-using GrainVision.Measuring.Imaging;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Orientation;

@@ -1,5 +1,4 @@
 using System.Numerics;
-using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Numerics;
 using OpenCvSharp;
 
@@ -161,8 +160,7 @@ internal static class RingFieldFitter
     private static RingField WithCorrection(OrientationCell[] cells, RingField field)
     {
         const int terms = 6;
-        var a = new double[terms, terms];
-        var b = new double[terms];
+        var equations = new NormalEquations(terms);
         var total = 0.0;
         foreach (var c in cells)
         {
@@ -173,18 +171,13 @@ internal static class RingFieldFitter
             var w = c.Weight * Welsch(r, ToleranceRad);
             var t = field.CorrectionTerms(c.AtMm);
             total += w;
-            for (var i = 0; i < terms; i++)
-            {
-                b[i] += w * t[i] * r;
-                for (var j = 0; j < terms; j++)
-                    a[i, j] += w * t[i] * t[j];
-            }
+            equations.Add(t, r, w);
         }
 
         // Ridge: a correction must be earned by many cells, and never twists an empty corner.
         for (var i = 0; i < terms; i++)
-            a[i, i] += 0.02 * total;
-        return LinearSolver.Solve(a, b) is { } x ? field with { Correction = x } : field;
+            equations.AddPrior(i, 0, 0.02 * total);
+        return equations.Solve() is { } x ? field with { Correction = x } : field;
     }
 
     private static (double MiddleRad, double CurvaturePerMm) Jackknife(OrientationCell[] cells, RingField field)
@@ -220,12 +213,7 @@ internal static class RingFieldFitter
     private static double Explained(OrientationCell[] cells, RingField field) =>
         cells.Where(c => Math.Abs(Residual(c, field)) < 2 * ToleranceRad).Sum(c => c.Weight) / cells.Sum(c => c.Weight);
 
-    private static double Spread(OrientationCell[] cells, RingField field)
-    {
-        var r = Array.ConvertAll(cells, c => Math.Abs(Residual(c, field)));
-        Array.Sort(r);
-        return 1.4826 * r[r.Length / 2];
-    }
+    private static double Spread(OrientationCell[] cells, RingField field) => RobustStatistics.Deviation(cells.Select(c => Residual(c, field)));
 
     private static double Welsch(double residual, double tolerance) => Math.Exp(-(residual * residual) / (2 * tolerance * tolerance));
 }

@@ -1,4 +1,3 @@
-using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Section;
 
 namespace GrainVision.Measuring.Orientation;

@@ -1,4 +1,3 @@
-using GrainVision.Measuring.Angle;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
@@ -11,10 +10,12 @@ namespace GrainVision.Measuring.Orientation;
 /// </summary>
 internal sealed class UnrolledStrip : IDisposable
 {
-    private UnrolledStrip(Mat grey, Mat inside, double pitch, int centreRow)
+    private UnrolledStrip(Mat grey, Mat inside, Mat mapX, Mat mapY, double pitch, int centreRow)
     {
         Grey = grey;
         Inside = inside;
+        MapX = mapX;
+        MapY = mapY;
         PitchPxPerMm = pitch;
         CentreRow = centreRow;
     }
@@ -24,6 +25,12 @@ internal sealed class UnrolledStrip : IDisposable
 
     /// <summary>CV_32FC1: 1 inside the section, 0 outside.</summary>
     public Mat Inside { get; }
+
+    /// <summary>CV_32FC1: the raster's x of each strip pixel.</summary>
+    public Mat MapX { get; }
+
+    /// <summary>CV_32FC1: the raster's y of each strip pixel.</summary>
+    public Mat MapY { get; }
 
     /// <summary>Columns per mm of path.</summary>
     public double PitchPxPerMm { get; }
@@ -45,6 +52,8 @@ internal sealed class UnrolledStrip : IDisposable
     {
         Grey.Dispose();
         Inside.Dispose();
+        MapX.Dispose();
+        MapY.Dispose();
     }
 
     private static UnrolledStrip Unroll(RectifiedSurface raster, RingField field, RadialPath path, double halfWidthMm, int straightenings)
@@ -54,24 +63,16 @@ internal sealed class UnrolledStrip : IDisposable
         var rowMm = 2 * path.StepMm;
         var half = Math.Max(3, (int)Math.Round(halfWidthMm / rowMm));
         var (mapX, mapY) = Maps(raster, field, path, half, rowMm);
-        try
+        var (grey, inside) = Sample(raster, mapX, mapY);
+        for (var round = 0; round < straightenings; round++)
         {
-            var (grey, inside) = Sample(raster, mapX, mapY);
-            for (var round = 0; round < straightenings; round++)
-            {
-                StripUnroller.Straighten(grey, inside, mapX, mapY, half, pitch);
-                grey.Dispose();
-                inside.Dispose();
-                (grey, inside) = Sample(raster, mapX, mapY);
-            }
+            StripUnroller.Straighten(grey, inside, mapX, mapY, half, pitch);
+            grey.Dispose();
+            inside.Dispose();
+            (grey, inside) = Sample(raster, mapX, mapY);
+        }
 
-            return new UnrolledStrip(grey, inside, pitch, half);
-        }
-        finally
-        {
-            mapX.Dispose();
-            mapY.Dispose();
-        }
+        return new UnrolledStrip(grey, inside, mapX, mapY, pitch, half);
     }
 
     private static (Mat Grey, Mat Inside) Sample(RectifiedSurface raster, Mat mapX, Mat mapY)

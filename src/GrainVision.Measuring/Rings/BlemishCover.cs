@@ -50,6 +50,9 @@ internal sealed record BlemishCover(double[] Share, double StepMm)
         return new BlemishCover(share, EveryMm);
     }
 
+    /// <summary>Share of the strip that is covered at a place of the path.</summary>
+    public double At(double mm) => Share[Math.Clamp((int)Math.Round(mm / StepMm), 0, Share.Length - 1)];
+
     /// <summary>Rings that the covered stretches would hold between two places of the path at a mean width, weighed by how much of the strip is covered.</summary>
     public double Rings(double fromMm, double toMm, double meanWidthMm)
     {

@@ -1,5 +1,5 @@
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Rings;
 
@@ -48,7 +48,7 @@ internal static class Latewood
             values[k] = Profile.At(profile, polarity > 0 ? to - (t * (to - from)) : from + (t * (to - from)));
         }
 
-        var (dark, light) = (values.Take(samples / 2).Min(), Profile.Quantile(values, 0.9));
+        var (dark, light) = (values.Take(samples / 2).Min(), RobustStatistics.Quantile(values, 0.9));
         if (light - dark < 0.2)
             return null;
         var half = (dark + light) / 2;

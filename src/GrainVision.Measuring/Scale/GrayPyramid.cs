@@ -15,30 +15,30 @@ internal sealed class GrayPyramid : IDisposable
     /// <summary>Below this long side nothing of 15 graduations can be told.</summary>
     private const int LeastLongSidePx = 120;
 
-    private readonly List<Mat> levels = [];
+    private readonly List<Mat> _levels = [];
 
     public GrayPyramid(Mat gray)
     {
-        levels.Add(gray);
+        _levels.Add(gray);
         var size = gray.Size();
         while (Math.Max(size.Width, size.Height) / 2 >= LeastLongSidePx && Math.Min(size.Width, size.Height) >= 32)
         {
             var half = new Mat();
             size = new Size(size.Width / 2, size.Height / 2);
-            Cv2.Resize(levels[^1], half, size, 0, 0, InterpolationFlags.Area);
-            levels.Add(half);
+            Cv2.Resize(_levels[^1], half, size, 0, 0, InterpolationFlags.Area);
+            _levels.Add(half);
         }
 
-        for (var pixels = (double)gray.Width * gray.Height; pixels > GreatestPixels && FirstLevel < levels.Count - 1; pixels /= 4)
+        for (var pixels = (double)gray.Width * gray.Height; pixels > GreatestPixels && FirstLevel < _levels.Count - 1; pixels /= 4)
             FirstLevel++;
     }
 
-    public int Count => levels.Count;
+    public int Count => _levels.Count;
 
     /// <summary>Finest level that is searched.</summary>
     public int FirstLevel { get; }
 
-    public Mat this[int level] => levels[level];
+    public Mat this[int level] => _levels[level];
 
     /// <summary>From a point of a level to the photo; both count from pixel centres.</summary>
     public static PointPx ToPhoto(PointPx p, int level)
@@ -56,7 +56,7 @@ internal sealed class GrayPyramid : IDisposable
 
     public void Dispose()
     {
-        for (var i = 1; i < levels.Count; i++)
-            levels[i].Dispose();
+        for (var i = 1; i < _levels.Count; i++)
+            _levels[i].Dispose();
     }
 }

@@ -62,7 +62,7 @@ public static class OutlineSizeScaleMaker
             [])
         {
             Warnings = stretch > OddStretch
-                ? ["The stated sides fit the outline poorly: check that they are not swapped and that the camera was square to the surface."]
+                ? [new(WarningCode.OutlineSizeFitsPoorly, "The stated sides fit the outline poorly: check that they are not swapped and that the camera was square to the surface.")]
                 : [],
         };
     }

@@ -21,7 +21,7 @@ public sealed record PhotoScale(
     public static PhotoScale Uniform(ScaleFinding finding) => new(finding, null, []);
 
     /// <summary>What the sender should know of this scale, such as "the print was not checked". Empty where there is nothing to say.</summary>
-    public IReadOnlyList<string> Warnings { get; init; } = [];
+    public IReadOnlyList<Warning> Warnings { get; init; } = [];
 
     /// <summary>Relative standard uncertainty of the scale at a place in the photo (px); null where it is the same everywhere.</summary>
     internal Func<PointPx, double>? RelativeAt { get; init; }

@@ -16,17 +16,17 @@ internal sealed class StructureTensorGrid
 {
     public const int Side = 8;
 
-    private readonly int[] xx;
-    private readonly int[] xy;
-    private readonly int[] yy;
+    private readonly int[] _xx;
+    private readonly int[] _xy;
+    private readonly int[] _yy;
 
     public StructureTensorGrid(Mat gray)
     {
         Columns = gray.Width / Side;
         Rows = gray.Height / Side;
-        xx = new int[Columns * Rows];
-        xy = new int[Columns * Rows];
-        yy = new int[Columns * Rows];
+        _xx = new int[Columns * Rows];
+        _xy = new int[Columns * Rows];
+        _yy = new int[Columns * Rows];
         Sum(gray);
     }
 
@@ -35,7 +35,7 @@ internal sealed class StructureTensorGrid
     public int Rows { get; }
 
     /// <summary>Mean squared gradient, grey levels squared per pixel squared.</summary>
-    public float Energy(int block) => (xx[block] + yy[block]) / (float)(Side * Side);
+    public float Energy(int block) => (_xx[block] + _yy[block]) / (float)(Side * Side);
 
     /// <summary>
     /// Least mean squared gradient over all directions, for the 3x3 blocks round a block inside the grid: high where edges of several
@@ -48,9 +48,9 @@ internal sealed class StructureTensorGrid
         {
             for (var i = (y * Columns) + column - 1; i <= (y * Columns) + column + 1; i++)
             {
-                a += xx[i];
-                b += xy[i];
-                c += yy[i];
+                a += _xx[i];
+                b += _xy[i];
+                c += _yy[i];
             }
         }
 
@@ -62,14 +62,14 @@ internal sealed class StructureTensorGrid
     /// <summary>0 (no direction) to 1 (all change in one direction).</summary>
     public float Coherence(int block)
     {
-        double d = xx[block] - yy[block];
-        double o = 2.0 * xy[block];
-        var sum = (double)xx[block] + yy[block];
+        double d = _xx[block] - _yy[block];
+        double o = 2.0 * _xy[block];
+        var sum = (double)_xx[block] + _yy[block];
         return sum <= 0 ? 0 : (float)(Math.Sqrt((d * d) + (o * o)) / sum);
     }
 
     /// <summary>Direction of the change, -pi/2 to pi/2 from the x axis.</summary>
-    public double DirectionRad(int block) => 0.5 * Math.Atan2(2.0 * xy[block], (double)xx[block] - yy[block]);
+    public double DirectionRad(int block) => 0.5 * Math.Atan2(2.0 * _xy[block], (double)_xx[block] - _yy[block]);
 
     private unsafe void Sum(Mat gray)
     {
@@ -97,9 +97,9 @@ internal sealed class StructureTensorGrid
                     sc += c[x];
                 }
 
-                xx[(row * Columns) + column] = sa;
-                xy[(row * Columns) + column] = sb;
-                yy[(row * Columns) + column] = sc;
+                _xx[(row * Columns) + column] = sa;
+                _xy[(row * Columns) + column] = sb;
+                _yy[(row * Columns) + column] = sc;
             }
         }
     }

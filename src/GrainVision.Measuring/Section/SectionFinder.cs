@@ -58,7 +58,5 @@ public static class SectionFinder
         return new PieceOutline(corners, false, 0, 0.05, [false, false, false, false]);
     }
 
-    private static Refusal NotFound() => new(
-        "section-not-found", "section", 422, "The piece could not be told from what it lies on.",
-        "Give the outline's four corners, or lay the piece on a plain bench or cloth of another colour, whole in the picture, and retake.");
+    private static Refusal NotFound() => RefusalCatalog.SectionNotFound.Because("The piece could not be told from what it lies on.");
 }

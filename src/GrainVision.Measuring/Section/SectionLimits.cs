@@ -24,9 +24,7 @@ internal static class SectionLimits
         var (least, greatest) = (Math.Min(plane.FirstSideMm, plane.SecondSideMm), Math.Max(plane.FirstSideMm, plane.SecondSideMm));
         if (double.IsFinite(least) && double.IsFinite(greatest) && least >= LeastMm && greatest <= GreatestMm)
             return null;
-        return new Refusal(
-            "section-size-absurd", "section", 422, $"By this scale the piece would be {plane.FirstSideMm:0.#} by {plane.SecondSideMm:0.#} mm.",
-            "Check the scale that was given (unit, distance, corners) or retake with the card or rule beside the piece.");
+        return RefusalCatalog.SectionSizeAbsurd.Because($"By this scale the piece would be {plane.FirstSideMm:0.#} by {plane.SecondSideMm:0.#} mm.");
     }
 
     /// <summary>

@@ -1,7 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Intake;
+using GrainVision.Measuring.Numerics;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Section;
@@ -102,7 +102,7 @@ internal static class SideRefiner
             var det = (s * stt) - (st * st);
             offset = ((so * stt) - (sto * st)) / det;
             slope = ((s * sto) - (st * so)) / det;
-            sigma = Math.Max(0.15, 1.4826 * Profile.Quantile(found.Select(f => Math.Abs(f.Off - offset - (slope * f.T))), 0.5));
+            sigma = Math.Max(0.15, RobustStatistics.Deviation(found.Select(f => f.Off - offset - (slope * f.T))));
             weight = s;
         }
 

@@ -1,5 +1,4 @@
-using GrainVision.Measuring.Imaging;
-using GrainVision.Measuring.Rings;
+using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Slope;
 
@@ -38,6 +37,9 @@ internal sealed record FaceKind(bool EdgeGrain, string Why)
     /// <summary>0.5: share of windows that must show lines.</summary>
     private const double LeastShown = 0.5;
 
+    /// <summary>8 mm: window over which slow changes of light are taken out, a little more than the widest ring that any rule lets pass (4.2 mm at 6 rings/in).</summary>
+    private const double NormaliseMm = 8;
+
     /// <param name="figure">Ring-line figure of the face.</param>
     /// <param name="grid">Its slopes, as they show.</param>
     /// <param name="straight">The same against the piece's axis.</param>
@@ -53,16 +55,17 @@ internal sealed record FaceKind(bool EdgeGrain, string Why)
             return new FaceKind(false, $"the ring lines fan out by {Math.Atan(fan) * 180 / Math.PI:0.#}° (cathedral figure)");
 
         var profile = AcrossProfile(figure, grid);
-        if (BoundaryFinder.Find(new RingBands(profile, [profile], 0, figure.AcrossPerMm)) is not { } lines || lines.AtPx.Length < 5)
+        var lines = LineSpacing.Find(profile, figure.AcrossPerMm);
+        if (lines.Length < FewestLinesWithAngle)
             return new FaceKind(false, "fewer than five ring lines cross the face");
-        if (lines.AtPx.Length < (ringAngleDeg is null ? FewestLines : FewestLinesWithAngle))
-            return new FaceKind(false, $"only {lines.AtPx.Length} ring lines cross the face, too few to tell a radial face without the ring angle");
-        var spacing = lines.AtPx.Zip(lines.AtPx.Skip(1), (a, b) => (b - a) / figure.AcrossPerMm).ToArray();
+        if (lines.Length < (ringAngleDeg is null ? FewestLines : FewestLinesWithAngle))
+            return new FaceKind(false, $"only {lines.Length} ring lines cross the face, too few to tell a radial face without the ring angle");
+        var spacing = lines.Zip(lines.Skip(1), (a, b) => (b - a) / figure.AcrossPerMm).ToArray();
         var mean = spacing.Average();
         if (mean > WidestSpacingMm)
             return new FaceKind(false, $"the ring lines stand {mean:0.#} mm apart, too wide for a radial face");
         var third = Math.Max(1, spacing.Length / 3);
-        double[] thirds = [Median(spacing[..third]), Median(spacing[third..^third]), Median(spacing[^third..])];
+        double[] thirds = [RobustStatistics.Median(spacing[..third]), RobustStatistics.Median(spacing[third..^third]), RobustStatistics.Median(spacing[^third..])];
         if (spacing.Length >= 6 && thirds.Max() > WidestTrend * thirds.Min())
             return new FaceKind(false, "the ring lines' spacing widens across the face as on flat grain");
         return new FaceKind(true, "straight, parallel, evenly spaced ring lines");
@@ -97,8 +100,6 @@ internal sealed record FaceKind(bool EdgeGrain, string Why)
         var profile = new double[last - first + 1];
         for (var r = first; r <= last; r++)
             profile[r - first] = count[r] > 0 ? 20 * sum[r] / count[r] : 0;
-        return RingBands.Normalise(profile, figure.AcrossPerMm);
+        return Profile.Normalise(profile, NormaliseMm * figure.AcrossPerMm);
     }
-
-    private static double Median(IEnumerable<double> values) => Profile.Quantile(values, 0.5);
 }

@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Slope;
 
@@ -17,7 +17,7 @@ internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Lea
     public const double LeastPixelsPerMm = 3;
 
     /// <summary>Median over the windows of how alike strips are along the streaks, up to 1.</summary>
-    public double Correlation => Profile.Quantile(Grid.Windows.Select(w => w.Correlation), 0.5);
+    public double Correlation => RobustStatistics.Median(Grid.Windows.Select(w => w.Correlation));
 
     /// <summary>25 mm: streaks have ended there, or run beside the ring lines by a fibre's width and more; ring lines run on.</summary>
     private const double LongMm = 25;
@@ -51,10 +51,10 @@ internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Lea
         // (1 - leak) fibres + leak rings = what was read.
         var share = Math.Clamp(leak - ChanceLeak, 0, 0.5) / (1 - Math.Clamp(leak - ChanceLeak, 0, 0.5));
         var shifts = grid.Windows.Select(w => rings.Windows.Count == 0 ? 0 : Pull(w.Slope - rings.SlopeAt(w.CentreMm), share)).ToList();
-        var fromRings = rings.Windows.Count == 0 ? 1 : Profile.Quantile(grid.Windows.Select(w => Math.Abs(w.Slope - rings.SlopeAt(w.CentreMm))), 0.5);
+        var fromRings = rings.Windows.Count == 0 ? 1 : RobustStatistics.Median(grid.Windows.Select(w => Math.Abs(w.Slope - rings.SlopeAt(w.CentreMm))));
         var corrected = axis.Straighten(grid with { Windows = [.. grid.Windows.Select((w, i) => w with { Slope = w.Slope + shifts[i] })] });
         return SlopeField.Fit(corrected.Windows) is { } field
-            ? new FibreStreaks(corrected, field, leak, Profile.Quantile(shifts.Select(Math.Abs), 0.75), persistence, fromRings, grid, figure.Known)
+            ? new FibreStreaks(corrected, field, leak, RobustStatistics.Quantile(shifts.Select(Math.Abs), 0.75), persistence, fromRings, grid, figure.Known)
             : null;
     }
 
@@ -76,6 +76,6 @@ internal sealed record FibreStreaks(SlopeGrid Grid, SlopeField Field, double Lea
                 persists.Add(Math.Clamp(alongStreaks / w.Correlation, 0, 1));
         }
 
-        return (Profile.Quantile(leaks, 0.5), Profile.Quantile(persists, 0.5));
+        return (RobustStatistics.Median(leaks), RobustStatistics.Median(persists));
     }
 }

@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Slope;
@@ -57,6 +57,6 @@ internal static class RingEdges
                 some.Add(values[i]);
         }
 
-        return Profile.Quantile(some, 0.25);
+        return RobustStatistics.Quantile(some, 0.25);
     }
 }

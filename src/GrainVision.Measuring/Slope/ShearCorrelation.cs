@@ -1,5 +1,5 @@
 using System.Numerics;
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 
 namespace GrainVision.Measuring.Slope;
 
@@ -57,8 +57,8 @@ internal sealed class ShearCorrelation(FaceFigure figure, int[] lags)
         var best = Array.IndexOf(scores, scores.Max());
         if (best == 0 || best == scores.Length - 1)
             return new FoundSlope((best - (scores.Length / 2)) * Step, 0, 0);
-        var typical = Profile.Quantile(scores, 0.5);
-        var deviation = 1.4826 * Profile.Quantile(scores.Select(s => Math.Abs(s - typical)), 0.5);
+        var typical = RobustStatistics.Median(scores);
+        var deviation = RobustStatistics.Deviation(scores.Select(s => s - typical));
         var slope = Refine(window, energy, (Profile.Vertex(scores, best) - (scores.Length / 2)) * Step);
         return new FoundSlope(slope, scores[best], (scores[best] - typical) / Math.Max(1e-4, deviation));
     }

@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Slope;
@@ -46,30 +46,24 @@ internal sealed class SlopeField
         if (windows.Count < 3)
             return null;
         var origin = new Point2d(windows.Average(w => w.CentreMm.X), windows.Average(w => w.CentreMm.Y));
-        double[] plane = [Profile.Quantile(windows.Select(w => w.Slope), 0.5), 0, 0];
+        double[] plane = [RobustStatistics.Median(windows.Select(w => w.Slope)), 0, 0];
         var spread = SpreadAbout(windows, plane, origin);
         var inverse = new double[3, 3];
         for (var round = 0; round < 6; round++)
         {
-            var normal = new double[3, 3];
-            var right = new double[3];
-            normal[1, 1] = 1 / (LeanAlong * LeanAlong);
-            normal[2, 2] = 1 / (LeanAcross * LeanAcross);
+            var equations = new NormalEquations(3);
+            equations.AddPrior(1, 0, 1 / (LeanAlong * LeanAlong));
+            equations.AddPrior(2, 0, 1 / (LeanAcross * LeanAcross));
             foreach (var w in windows)
             {
                 double[] x = [1, w.CentreMm.X - origin.X, w.CentreMm.Y - origin.Y];
-                var off = Math.Abs(w.Slope - Dot(plane, x)) / spread;
-                var weight = (off <= 1.5 ? 1 : 1.5 / off) / (spread * spread);
-                for (var i = 0; i < 3; i++)
-                {
-                    right[i] += weight * x[i] * w.Slope;
-                    for (var j = 0; j < 3; j++)
-                        normal[i, j] += weight * x[i] * x[j];
-                }
+                var weight = RobustStatistics.HuberWeight(Math.Abs(w.Slope - Dot(plane, x)), 1.5 * spread) / (spread * spread);
+                equations.Add(x, w.Slope, weight);
             }
 
-            inverse = Inverse(normal);
-            plane = [.. Enumerable.Range(0, 3).Select(i => (inverse[i, 0] * right[0]) + (inverse[i, 1] * right[1]) + (inverse[i, 2] * right[2]))];
+            if (equations.SolveWithInverse() is not { } solved)
+                return null;
+            (plane, inverse) = solved;
             spread = SpreadAbout(windows, plane, origin);
         }
 
@@ -97,30 +91,7 @@ internal sealed class SlopeField
 
     private static double SpreadAbout(IReadOnlyList<SlopeWindow> windows, double[] plane, Point2d origin) => Math.Max(
         LeastSpread,
-        1.4826 * Profile.Quantile(windows.Select(w => Math.Abs(w.Slope - Dot(plane, [1, w.CentreMm.X - origin.X, w.CentreMm.Y - origin.Y]))), 0.5));
+        RobustStatistics.Deviation(windows.Select(w => w.Slope - Dot(plane, [1, w.CentreMm.X - origin.X, w.CentreMm.Y - origin.Y]))));
 
     private static double Dot(double[] a, double[] b) => (a[0] * b[0]) + (a[1] * b[1]) + (a[2] * b[2]);
-
-    /// <summary>Inverse of a symmetric positive matrix by cofactors.</summary>
-    private static double[,] Inverse(double[,] m)
-    {
-        var inverse = new double[3, 3];
-        for (var i = 0; i < 3; i++)
-        {
-            for (var j = 0; j < 3; j++)
-            {
-                var (a, b, c, d) = ((j + 1) % 3, (j + 2) % 3, (i + 1) % 3, (i + 2) % 3);
-                inverse[i, j] = (m[a, c] * m[b, d]) - (m[a, d] * m[b, c]);
-            }
-        }
-
-        var det = (m[0, 0] * inverse[0, 0]) + (m[0, 1] * inverse[1, 0]) + (m[0, 2] * inverse[2, 0]);
-        for (var i = 0; i < 3; i++)
-        {
-            for (var j = 0; j < 3; j++)
-                inverse[i, j] /= det;
-        }
-
-        return inverse;
-    }
 }

@@ -1,4 +1,4 @@
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Slope;
@@ -71,12 +71,12 @@ internal sealed record SlopeGrid(IReadOnlyList<SlopeWindow> Windows, int Tried, 
     /// <summary>Range of the lanes' median slopes, tangent, over lanes that show lines at two stations or more.</summary>
     public double Fan()
     {
-        var perLane = Windows.GroupBy(w => w.Lane).Where(l => l.Count() >= 2).Select(l => Profile.Quantile(l.Select(w => w.Slope), 0.5)).Order().ToArray();
+        var perLane = Windows.GroupBy(w => w.Lane).Where(l => l.Count() >= 2).Select(l => RobustStatistics.Median(l.Select(w => w.Slope))).Order().ToArray();
         return perLane.Length < 2 ? 0 : perLane[^1] - perLane[0];
     }
 
     /// <summary>Median slope of all windows.</summary>
-    public double Median() => Profile.Quantile(Windows.Select(w => w.Slope), 0.5);
+    public double Median() => RobustStatistics.Median(Windows.Select(w => w.Slope));
 
     /// <summary>Slope at a place: nearby windows weighted by distance over a window's length; 0 without windows.</summary>
     public double SlopeAt(Point2d at)

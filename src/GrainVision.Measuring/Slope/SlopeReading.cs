@@ -1,6 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
@@ -82,7 +82,7 @@ internal sealed record SlopeReading(SlopeGrid Grid, SlopeField Field, LocalAxis 
         var offs = windows.Select(w => w.Slope - Field.At(w.CentreMm)).ToList();
         var own = offs.Count == 0 ? double.PositiveInfinity : Shared * Field.Spread / Math.Sqrt(offs.Count);
         var share = WaveTangent * WaveTangent / ((WaveTangent * WaveTangent) + (own * own));
-        var local = offs.Count == 0 ? 0 : share * Profile.Quantile(offs, 0.5);
+        var local = offs.Count == 0 ? 0 : share * RobustStatistics.Median(offs);
         var plain = Shared * Field.UncertaintyAt(centre);
         var u = Math.Sqrt((plain * plain) + ((1 - share) * WaveTangent * WaveTangent) + (Common * Common));
         return Measured.FromStandardUncertainty(Field.At(centre) + Offset + local, u);

@@ -5,7 +5,7 @@ using OpenCvSharp;
 namespace GrainVision.Measuring.Slope;
 
 /// <summary>What the slope stage found: the finding, or why it cannot say.</summary>
-internal sealed record SlopeStageResult(GrainFinding? Finding, CannotSay? CannotSay, IReadOnlyList<string> Warnings);
+internal sealed record SlopeStageResult(GrainFinding? Finding, CannotSay? CannotSay, IReadOnlyList<Warning> Warnings);
 
 /// <summary>
 /// Slope of grain of a face: from fine fibre streaks where they can be told from the ring figure, from ring lines where the face is near
@@ -50,17 +50,17 @@ internal static class SlopeStage
         return (byRings, byStreaks) switch
         {
             (null, null) => Cannot($"the face is not taken for edge grain ({kind.Why}) and {whyNot}", HandCheck),
-            (null, { } reading) => Found(reading, raster.Plane, $"Taken for flat grain: {kind.Why}."),
+            (null, { } reading) => Found(reading, raster.Plane, new Warning(WarningCode.TakenForFlatGrain, $"Taken for flat grain: {kind.Why}.")),
             ({ } reading, null) => Found(reading, raster.Plane, ringAngleDeg is null
-                ? "The ring angle to this face is not known, so the slope's interval covers a rift face too: measure the end and state it as ringAngleDegrees."
+                ? new Warning(WarningCode.RingAngleNotKnown, "The ring angle to this face is not known, so the slope's interval covers a rift face too: measure the end and state it as ringAngleDegrees.")
                 : null),
             ({ } one, { } other) => Found(SlopeUncertainty.Combine(one, other, raster.Plane), raster.Plane, null),
         };
     }
 
-    private static SlopeStageResult Found(SlopeReading reading, SurfaceFrame plane, string? warning) =>
+    private static SlopeStageResult Found(SlopeReading reading, SurfaceFrame plane, Warning? warning) =>
         new(reading.Finding(plane), null, warning is null ? [] : [warning]);
 
     private static SlopeStageResult Cannot(string why, string handCheck) =>
-        new(null, new CannotSay("grain", why, handCheck), []);
+        new(null, new CannotSay(CannotSayTopic.Grain, why, handCheck), []);
 }

@@ -1,6 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Imaging;
+using GrainVision.Measuring.Numerics;
+using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Section;
 using OpenCvSharp;
 

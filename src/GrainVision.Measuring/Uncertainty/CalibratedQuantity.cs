@@ -1,3 +1,4 @@
+
 namespace GrainVision.Measuring.Uncertainty;
 
 /// <summary>Quantities whose intervals are calibrated. The words of calibration.json are the members' names.</summary>

@@ -1,8 +1,10 @@
 using System.Globalization;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Log;
+using GrainVision.Records.Opening;
 using GrainVision.Records.Photos;
 using GrainVision.Records.Schema;
+using GrainVision.Records.Verification;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Backups;
@@ -29,7 +31,7 @@ public static class Backup
         if (!File.Exists(Path.Combine(data, Database)))
             return NoRecords(data);
         if (Directory.Exists(target) || File.Exists(target))
-            return new Refusal("target-there", "request", 409, $"{target} is there already.", "Name a new folder: a backup is never written over another.");
+            return RefusalCatalog.TargetThere.Because($"{target} is there already.");
         return Copy(data, target, hardLinks, [], copied =>
         {
             Directory.Move(copied, target);
@@ -51,7 +53,7 @@ public static class Backup
         var before = Directory.Exists(data) ? data + now.UtcDateTime.ToString("'.before-'yyyyMMdd'T'HHmmss'Z'", CultureInfo.InvariantCulture) : null;
         using var held = before is null ? null : FolderLock.TryTake(data);
         if (before is not null && held is null)
-            return new Refusal("service-running", "request", 409, "A service is using this data folder.", "Stop the service, restore, and start it again.");
+            return RefusalCatalog.ServiceRunning.Because("A service is using this data folder.");
         return Copy(backup, data, false, checkpoints, copied =>
         {
             if (before is not null)
@@ -70,19 +72,18 @@ public static class Backup
         try
         {
             FolderCopy.Copy(from, partial, hardLinks, cancel);
-            var verified = DatabaseVerifier.Verify(RecordsDatabase.Open(Path.Combine(partial, Database)), checkpoints, new PhotoFolder(partial).Problem, cancel);
+            var verified = DatabaseVerifier.Verify(RecordsOpener.Open(Path.Combine(partial, Database)), checkpoints, new PhotoFolder(partial).Problem, cancel);
             SqliteConnection.ClearAllPools(); // or the files stay open under their old name
             if (!verified.IsWhole)
             {
-                return new Refusal(
-                    "records-not-whole", "records", 500, $"The copy is not whole at entry {verified.Problem!.Number}: {verified.Problem.What}", "Nothing was changed. Use another backup, or find out what happened to these records.");
+                return RefusalCatalog.RecordsNotWhole.Because($"The copy is not whole at entry {verified.Problem!.Number}: {verified.Problem.What}");
             }
 
             return new BackupReport(to, verified, put(partial));
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or SqliteException or InvalidDataException)
         {
-            return new Refusal("copy-failed", "records", 500, $"The copy failed: {e.Message}", "Nothing was changed. Check the disk, the rights and the program's version.");
+            return RefusalCatalog.CopyFailed.Because($"The copy failed: {e.Message}");
         }
         finally
         {
@@ -91,5 +92,5 @@ public static class Backup
         }
     }
 
-    private static Refusal NoRecords(string folder) => new("records-missing", "request", 404, $"There are no records in {folder}.", "Give the folder that holds records.sqlite.");
+    private static Refusal NoRecords(string folder) => RefusalCatalog.RecordsMissing.Because($"There are no records in {folder}.");
 }

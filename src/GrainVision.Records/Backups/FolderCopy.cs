@@ -1,15 +1,15 @@
 using System.Runtime.InteropServices;
-using GrainVision.Records.Schema;
+using Dapper;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Backups;
 
-/// <summary>Copies a data folder while others write to it: databases by SQLite's own backup, files of the vaults as they are.</summary>
+/// <summary>Copies a data folder while others write to it: databases by SQLite's own backup, files of the stores as they are.</summary>
 internal static partial class FolderCopy
 {
     private const string Incoming = "incoming";
 
-    /// <summary>Databases first: every file that a row names was in its vault before the row was (files are put first), so none can be missing.</summary>
+    /// <summary>Databases first: every file that a row names was in its store before the row was (files are put first), so none can be missing.</summary>
     public static void Copy(string from, string to, bool hardLinks, CancellationToken cancel)
     {
         Directory.CreateDirectory(to);
@@ -36,9 +36,7 @@ internal static partial class FolderCopy
         target.Open();
         source.BackupDatabase(target);
         // One file, as it was at one moment: no write-ahead log beside it.
-        using var plain = target.CreateCommand();
-        plain.CommandText = "PRAGMA journal_mode=DELETE;";
-        plain.ExecuteNonQuery();
+        target.Execute("PRAGMA journal_mode=DELETE;");
     }
 
     /// <summary>False where the two folders lie on different disks, or links are not possible.</summary>

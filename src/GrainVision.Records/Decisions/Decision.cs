@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Log;
 

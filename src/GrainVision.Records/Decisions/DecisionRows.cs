@@ -1,21 +1,20 @@
-using System.Globalization;
-using System.Text;
+using System.Data.Common;
 using System.Text.Json;
+using Dapper;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Log;
-using Microsoft.Data.Sqlite;
+using GrainVision.Records.Schema;
 
 namespace GrainVision.Records.Decisions;
 
 /// <summary>The rows by which decisions are found. What a decision says stands in the log alone.</summary>
 internal static class DecisionRows
 {
-    public static string Select { get; } = SelectWith(null);
+    /// <summary>Columns of <see cref="Row"/>, of decisions as <c>d</c> with their entries as <c>l</c> and what superseded them as <c>s</c>.</summary>
+    public const string Columns = $"{LogReader.Columns}, s.id AS SupersededBy";
 
-    /// <summary>Six columns of the decision, then <paramref name="more"/>.</summary>
-    public static string SelectWith(string? more) =>
-        "SELECT l.number, l.previous_sha256, l.content_sha256, l.sha256, l.content, (SELECT s.id FROM decisions s WHERE s.supersedes = d.id)"
-        + $"{(more is null ? "" : ", " + more)} FROM decisions d JOIN log l ON l.number = d.number";
+    public const string Tables = "decisions d JOIN log l ON l.number = d.number LEFT JOIN decisions s ON s.supersedes = d.id";
 
     /// <summary>The limits that a decision rests on: those as grave as its verdict by the rule.</summary>
     public static IEnumerable<string> LimitsOf(Decision decision) => decision.Reasons.Where(r => r.Reason.Outcome == decision.ByRule).Select(r => r.Reason.LimitId).Distinct();
@@ -23,84 +22,61 @@ internal static class DecisionRows
     /// <summary>A verdict as the contract spells it.</summary>
     public static string Word(VerdictOutcome verdict) => JsonNamingPolicy.KebabCaseLower.ConvertName(verdict.ToString());
 
-    public static void Insert(SqliteTransaction transaction, long number, Decision decision)
+    public static void Insert(DbTransaction transaction, long number, Decision decision)
     {
-        using var add = transaction.Connection!.CreateCommand();
-        add.Transaction = transaction;
-        add.CommandText = """
+        var verdict = Word(decision.Verdict);
+        transaction.Connection!.Execute(
+            """
             INSERT INTO decisions (number, id, piece, rule_book, verdict, person, delivery, species, supersedes)
-            VALUES ($number, $id, $piece, $book, $verdict, $person, $delivery, $species, $supersedes);
-            """;
-        add.Parameters.AddWithValue("$number", number);
-        add.Parameters.AddWithValue("$id", decision.Id);
-        add.Parameters.AddWithValue("$piece", decision.Piece);
-        add.Parameters.AddWithValue("$book", decision.RuleBook);
-        add.Parameters.AddWithValue("$verdict", Word(decision.Verdict));
-        add.Parameters.AddWithValue("$person", decision.Person);
-        add.Parameters.AddWithValue("$delivery", (object?)decision.Delivery ?? DBNull.Value);
-        add.Parameters.AddWithValue("$species", (object?)decision.Species ?? DBNull.Value);
-        add.Parameters.AddWithValue("$supersedes", (object?)decision.Supersedes ?? DBNull.Value);
-        add.ExecuteNonQuery();
-        add.CommandText = """
-            INSERT INTO decision_limits (limit_id, number, person, species, rule_book, verdict)
-            VALUES ($limit, $number, $person, $species, $book, $verdict);
-            """;
-        var limitId = add.Parameters.Add("$limit", SqliteType.Text);
-        foreach (var limit in LimitsOf(decision))
-        {
-            limitId.Value = limit;
-            add.ExecuteNonQuery();
-        }
+            VALUES (@number, @Id, @Piece, @RuleBook, @verdict, @Person, @Delivery, @Species, @Supersedes);
+            """,
+            NamedValues.From(new { number, decision.Id, decision.Piece, decision.RuleBook, verdict, decision.Person, decision.Delivery, decision.Species, decision.Supersedes }),
+            transaction);
+        transaction.Connection!.Execute(
+            "INSERT INTO decision_limits (limit_id, number, person, species, rule_book, verdict) VALUES (@limit, @number, @Person, @Species, @RuleBook, @verdict);",
+            LimitsOf(decision).Select(limit => NamedValues.From(new { limit, number, decision.Person, decision.Species, decision.RuleBook, verdict })), transaction);
     }
 
-    /// <summary>A command that finds a page; the caller disposes it.</summary>
+    /// <summary>A page of decisions, newest first.</summary>
     /// <remarks>
     /// SQLite cannot know which filter is the narrow one (a piece has a few decisions, a delivery hundreds, a verdict hundreds of thousands), so the search walks the index of the
     /// first filter in that order, which holds the columns of those after it; a plus keeps SQLite off the other indexes. Rows are only read for the page itself.
     /// </remarks>
-    public static SqliteCommand Find(SqliteConnection connection, DecisionFilter filter, long? before, int most)
+    public static IReadOnlyList<StoredDecision> Page(DbConnection connection, DecisionFilter filter, long? before, int most)
     {
-        var find = connection.CreateCommand();
-        var where = new StringBuilder("WHERE n.number < $before");
-        find.Parameters.AddWithValue("$before", before ?? long.MaxValue);
-        var plus = "";
+        var rows = new RowFilter();
+        rows.Add("n.number < @before", "before", before ?? long.MaxValue);
         var byRule = filter is { Rule: not null, Piece: null, Delivery: null };
         (string Column, string? Value)[] columns =
         [
             ("piece", filter.Piece), ("delivery", filter.Delivery), ("limit_id", byRule ? filter.Rule : null), ("person", filter.Person), ("species", filter.Species),
             ("rule_book", filter.Use), ("verdict", filter.Verdict),
         ];
+        var plus = "";
         foreach (var (column, value) in columns)
         {
-            if (value is null)
-                continue;
-            where.Append(CultureInfo.InvariantCulture, $" AND {plus}n.{column} = ${column}");
-            find.Parameters.AddWithValue("$" + column, value);
-            plus = "+";
+            rows.Add($"{plus}n.{column} = @{column}", column, value);
+            plus = plus.Length > 0 || value is not null ? "+" : "";
         }
 
-        if (filter.Rule is { } rule && !byRule)
-        {
-            where.Append(" AND EXISTS (SELECT 1 FROM decision_limits r WHERE r.limit_id = $limit_id AND r.number = n.number)");
-            find.Parameters.AddWithValue("$limit_id", rule);
-        }
-
-        TimeRange.Add(connection, find, where, filter.From, filter.To, "n.number");
-        find.Parameters.AddWithValue("$most", most);
-#pragma warning disable CA2100 // made of the constants above
-        find.CommandText = $"{Select} WHERE d.number IN (SELECT n.number FROM {(byRule ? "decision_limits" : "decisions")} n {where} ORDER BY n.number DESC LIMIT $most) ORDER BY d.number DESC;";
-#pragma warning restore CA2100
-        return find;
+        if (!byRule)
+            rows.Add("EXISTS (SELECT 1 FROM decision_limits r WHERE r.limit_id = @limit_id AND r.number = n.number)", "limit_id", filter.Rule);
+        rows.Add("n.number >= @from", "from", TimeRange.FirstSince(connection, filter.From));
+        rows.Add("n.number < @to", "to", TimeRange.FirstSince(connection, filter.To));
+        rows.Values.Add("most", most);
+        var found = connection.Query<Row>(
+            $"""
+            SELECT {Columns} FROM {Tables}
+            WHERE d.number IN (SELECT n.number FROM {(byRule ? "decision_limits" : "decisions")} n {rows.Where} ORDER BY n.number DESC LIMIT @most)
+            ORDER BY d.number DESC;
+            """,
+            rows.Values);
+        return [.. found.Select(r => r.ToStored())];
     }
 
-    public static List<StoredDecision> Read(SqliteCommand find)
+    /// <summary>A decision's entry and what took its place.</summary>
+    public sealed record Row(long Number, string PreviousSha256, string ContentSha256, string Sha256, string Content, string? SupersededBy)
     {
-        using var row = find.ExecuteReader();
-        var decisions = new List<StoredDecision>();
-        while (row.Read())
-            decisions.Add(Read(row));
-        return decisions;
+        public StoredDecision ToStored() => new(new LogEntry(Number, PreviousSha256, ContentSha256, Sha256, Content), SupersededBy);
     }
-
-    public static StoredDecision Read(SqliteDataReader row) => new(LogReader.Read(row), row.IsDBNull(5) ? null : row.GetString(5));
 }

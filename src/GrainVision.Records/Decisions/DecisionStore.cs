@@ -1,19 +1,19 @@
+using System.Data.Common;
 using System.Text.Json;
+using Dapper;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Decisions;
 
 /// <summary>Puts decisions and hand findings into the log, with what is searched in them beside it.</summary>
 public sealed class DecisionStore(RecordsDatabase database)
 {
-    private static readonly Refusal KeyReused = new(
-        "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another decision.", "Use a new key for every new request.");
+    private static readonly Refusal KeyReused = RefusalCatalog.IdempotencyKeyReused.Because("This Idempotency-Key was used for another decision.");
 
     /// <summary>
     /// Enters hand findings and the decision that they lead to, in one transaction: all or nothing. The same key and content again gives the first answer.
@@ -44,7 +44,7 @@ public sealed class DecisionStore(RecordsDatabase database)
 
     /// <summary>The same inside a transaction of the caller's (an immediate one), which must be rolled back where the answer is a refusal.</summary>
     public static Outcome<StoredDecision> Add(
-        SqliteTransaction transaction, string piece, IReadOnlyList<HandFinding> hands, Recording recording, DateTimeOffset now,
+        DbTransaction transaction, string piece, IReadOnlyList<HandFinding> hands, Recording recording, DateTimeOffset now,
         Func<IReadOnlyList<StoredHandFinding>, Outcome<Decision>> decide)
     {
         ArgumentNullException.ThrowIfNull(transaction);
@@ -72,7 +72,7 @@ public sealed class DecisionStore(RecordsDatabase database)
     }
 
     /// <summary>Enters one hand finding.</summary>
-    public static LogEntry Enter(SqliteTransaction transaction, string piece, HandFinding finding, Recording recording, DateTimeOffset now)
+    public static LogEntry Enter(DbTransaction transaction, string piece, HandFinding finding, Recording recording, DateTimeOffset now)
     {
         ArgumentNullException.ThrowIfNull(recording);
         ArgumentNullException.ThrowIfNull(finding);
@@ -91,10 +91,7 @@ public sealed class DecisionStore(RecordsDatabase database)
     public StoredDecision? Find(string id)
     {
         using var connection = database.Connect();
-        using var find = connection.CreateCommand();
-        find.CommandText = $"{DecisionRows.Select} WHERE d.id = $id;";
-        find.Parameters.AddWithValue("$id", id);
-        return DecisionRows.Read(find).FirstOrDefault();
+        return connection.QueryFirstOrDefault<DecisionRows.Row>($"SELECT {DecisionRows.Columns} FROM {DecisionRows.Tables} WHERE d.id = @id;", new { id })?.ToStored();
     }
 
     /// <summary>A page of decisions, newest first.</summary>
@@ -105,64 +102,48 @@ public sealed class DecisionStore(RecordsDatabase database)
     {
         ArgumentNullException.ThrowIfNull(filter);
         using var connection = database.Connect();
-        using var find = DecisionRows.Find(connection, filter, before, most);
-        return DecisionRows.Read(find);
+        return DecisionRows.Page(connection, filter, before, most);
     }
 
-    private static List<StoredHandFinding> HandFindings(SqliteTransaction transaction, string piece)
+    private static List<StoredHandFinding> HandFindings(DbTransaction transaction, string piece)
     {
-        using var find = transaction.Connection!.CreateCommand();
-        find.Transaction = transaction;
-        find.CommandText = "SELECT number, content -> '$.body' FROM log WHERE piece = $piece AND kind = $kind ORDER BY number;";
-        find.Parameters.AddWithValue("$piece", piece);
-        find.Parameters.AddWithValue("$kind", LogKind.HandMeasurement);
-        using var row = find.ExecuteReader();
+        var entries = transaction.Connection!.Query<LogEntry>(
+            $"SELECT {LogReader.Columns} FROM log l WHERE l.piece = @piece AND l.kind = @kind ORDER BY l.number;", new { piece, kind = LogKind.HandMeasurement }, transaction);
         var found = new List<StoredHandFinding>();
-        while (row.Read())
-            found.Add(new StoredHandFinding(row.GetInt64(0), JsonSerializer.Deserialize<HandFinding>(row.GetString(1), ContractJson.Options)!));
+        foreach (var entry in entries)
+        {
+            using var content = JsonDocument.Parse(entry.Content);
+            found.Add(new StoredHandFinding(entry.Number, content.RootElement.GetProperty("body").Deserialize<HandFinding>(ContractJson.Options)!));
+        }
+
         return found;
     }
 
-    private static string? Current(SqliteTransaction transaction, string piece, string ruleBook)
-    {
-        using var find = transaction.Connection!.CreateCommand();
-        find.Transaction = transaction;
-        // The plus keeps SQLite off the index of uses: walking all decisions of a use made every append slower than the one before.
-        find.CommandText = "SELECT id FROM decisions WHERE piece = $piece AND +rule_book = $book ORDER BY number DESC LIMIT 1;";
-        find.Parameters.AddWithValue("$piece", piece);
-        find.Parameters.AddWithValue("$book", ruleBook);
-        return find.ExecuteScalar() as string;
-    }
+    /// <summary>Id of the decision in force.</summary>
+    /// <remarks>The plus keeps SQLite off the index of uses: walking all decisions of a use made every append slower than the one before.</remarks>
+    private static string? Current(DbTransaction transaction, string piece, string ruleBook) => transaction.Connection!.ExecuteScalar<string?>(
+        "SELECT id FROM decisions WHERE piece = @piece AND +rule_book = @ruleBook ORDER BY number DESC LIMIT 1;", new { piece, ruleBook }, transaction);
 
     private static Refusal NotCurrent(string? current) => current is null
-        ? new Refusal("decision-not-current", "request", 409, "There is no decision to supersede for this piece and use.", "Leave 'supersedes' out.")
-        : new Refusal(
-            "decision-not-current", "request", 409, $"The decision in force for this piece and use is {current}.",
-            $"Look at it (GET /v1/pieces/.../decisions); to decide anew send \"supersedes\":\"{current}\".");
+        ? RefusalCatalog.DecisionNotCurrent.Because("There is no decision to supersede for this piece and use.")
+        : RefusalCatalog.DecisionNotCurrent.Because($"The decision in force for this piece and use is {current}.", $"Look at it (GET /v1/pieces/.../decisions); to decide anew give {current} as 'supersedes'.");
 
-    private static Outcome<StoredDecision>? FindByKey(SqliteTransaction transaction, IdempotencyKey key)
+    private static Outcome<StoredDecision>? FindByKey(DbTransaction transaction, IdempotencyKey key)
     {
-        using var find = transaction.Connection!.CreateCommand();
-        find.Transaction = transaction;
-        find.CommandText = $"{DecisionRows.SelectWith("k.content_sha256")} JOIN decision_keys k ON k.decision = d.id WHERE k.client = $client AND k.key = $key;";
-        find.Parameters.AddWithValue("$client", key.Client);
-        find.Parameters.AddWithValue("$key", key.Key);
-        using var row = find.ExecuteReader();
-        if (!row.Read())
+        var taken = transaction.Connection!.QueryFirstOrDefault<TakenKey>(
+            "SELECT decision AS Decision, content_sha256 AS ContentSha256 FROM decision_keys WHERE client = @Client AND key = @Key;", new { key.Client, key.Key }, transaction);
+        if (taken is null)
             return null;
-        // The first answer did not know of a later decision either.
-        return row.GetString(6) == key.ContentSha256 ? DecisionRows.Read(row) with { SupersededBy = null } : KeyReused;
+        if (taken.ContentSha256 != key.ContentSha256)
+            return KeyReused;
+        var first = transaction.Connection!.QueryFirst<DecisionRows.Row>(
+            $"SELECT {DecisionRows.Columns} FROM {DecisionRows.Tables} WHERE d.id = @Decision;", new { taken.Decision }, transaction);
+        return first.ToStored() with { SupersededBy = null }; // the first answer did not know of a later decision either
     }
 
-    private static void Take(SqliteTransaction transaction, IdempotencyKey key, long number)
-    {
-        using var take = transaction.Connection!.CreateCommand();
-        take.Transaction = transaction;
-        take.CommandText = "INSERT INTO decision_keys (client, key, content_sha256, decision) SELECT $client, $key, $content, id FROM decisions WHERE number = $number;";
-        take.Parameters.AddWithValue("$client", key.Client);
-        take.Parameters.AddWithValue("$key", key.Key);
-        take.Parameters.AddWithValue("$content", key.ContentSha256);
-        take.Parameters.AddWithValue("$number", number);
-        take.ExecuteNonQuery();
-    }
+    private static void Take(DbTransaction transaction, IdempotencyKey key, long number) => transaction.Connection!.Execute(
+        "INSERT INTO decision_keys (client, key, content_sha256, decision) SELECT @Client, @Key, @ContentSha256, id FROM decisions WHERE number = @number;",
+        new { key.Client, key.Key, key.ContentSha256, number }, transaction);
+
+    private sealed record TakenKey(string Decision, string ContentSha256);
 }

@@ -1,5 +1,5 @@
 using System.Text.Json.Serialization;
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Records.Deliveries;
 
@@ -89,6 +89,9 @@ public sealed record DeliveryPhoto
     public PhotoProblem? Problem { get; init; }
 
     public string? MeasurementId { get; init; }
+
+    /// <summary>Cards that were found when it was sorted, so that measuring it does not seek them again; null where it was not, or is done with.</summary>
+    public string? CardsJson { get; init; }
 
     /// <summary>Its turn among the delivery's photos that were done with; null while it waits.</summary>
     public long? FinishedNo { get; init; }

@@ -1,4 +1,5 @@
-using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
@@ -25,8 +26,8 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
             ("$id", job.Id), ("$delivery", job.DeliveryId), ("$created", job.CreatedUtc.ToRecord()), ("$by", job.CreatedBy));
         if (key is not null && !DeliveryKeys.TryTake(transaction, key, job.Id))
             return false; // the transaction rolls back
-        var steps = photos.Sum(p => Add(transaction, job, p));
-        await transaction.CommitWith(await enqueue(transaction, job.DeliveryId, steps));
+        List<PhotoStep> steps = [.. photos.Where(p => Add(transaction, job, p)).Select(p => new PhotoStep(PhotoStepKind.Sort, job.DeliveryId, p.Sha256))];
+        await transaction.CommitWith(await enqueue(transaction, steps));
         return true;
     }
 
@@ -92,8 +93,12 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
             return false;
         PlacementEntry.Append(transaction, deliveryId, sha256, before.Name, place, SortedBy.Person, who, now);
         // The piece it leaves has lost an end's ring angle, perhaps.
-        var redone = before.Piece is { } left ? RingAngles.RedoFaces(transaction, deliveryId, left) : 0;
-        await transaction.CommitWith(await enqueue(transaction, deliveryId, 1 + redone));
+        if (before.Piece is { } left)
+            RingAngles.RedoFaces(transaction, deliveryId, left);
+        List<PhotoStep> steps = [.. PhotoQueue.ReadyFaces(transaction, deliveryId)];
+        if (PhotoQueue.IsEnd(place.Surface))
+            steps.Add(new PhotoStep(PhotoStepKind.Measure, deliveryId, sha256));
+        await transaction.CommitWith(await enqueue(transaction, steps));
         return true;
     }
 
@@ -104,23 +109,24 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(enqueue);
         await using var connection = database.Connect();
         await using var transaction = connection.BeginTransaction(deferred: false);
-        var done = transaction.Execute(
+        var done = transaction.Query(
             """
             UPDATE delivery_photos SET state = CASE WHEN place_json IS NULL THEN 'received' ELSE 'waiting' END, tries = 0, deaths = 0, reason_json = NULL, finished_no = NULL
-            WHERE delivery_id = $id AND sha256 = $sha AND state = 'setAside';
+            WHERE delivery_id = $id AND sha256 = $sha AND state = 'setAside' RETURNING state;
             """,
-            ("$id", deliveryId), ("$sha", sha256));
-        if (done == 0)
+            r => r.GetString(0) == "received" ? PhotoStepKind.Sort : PhotoStepKind.Measure, ("$id", deliveryId), ("$sha", sha256));
+        if (done.Count == 0)
             return false;
-        await transaction.CommitWith(await enqueue(transaction, deliveryId, 1));
+        List<PhotoStep> steps = [new(done[0], deliveryId, sha256), .. PhotoQueue.ReadyFaces(transaction, deliveryId)];
+        await transaction.CommitWith(await enqueue(transaction, [.. steps.Distinct()]));
         return true;
     }
 
-    /// <summary>Adds a photo to its job; gives the steps of work it means.</summary>
-    private static int Add(SqliteTransaction transaction, StoredJob job, ArrivedPhoto photo)
+    /// <summary>Adds a photo to its job; true where it is to be sorted.</summary>
+    private static bool Add(SqliteTransaction transaction, StoredJob job, ArrivedPhoto photo)
     {
         var manifest = PhotoRows.ToJson(photo.ManifestPlace);
-        var steps = transaction.Execute(
+        var added = transaction.Execute(
             """
             INSERT INTO delivery_photos (delivery_id, sha256, file_name, arrived_utc, sent_by, state, manifest_json)
             VALUES ($delivery, $sha, $name, $time, $by, 'received', $manifest)
@@ -131,6 +137,6 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         transaction.Execute(
             "INSERT OR IGNORE INTO job_photos (job_id, delivery_id, sha256) VALUES ($job, $delivery, $sha);",
             ("$job", job.Id), ("$delivery", job.DeliveryId), ("$sha", photo.Sha256));
-        return steps;
+        return added == 1;
     }
 }

@@ -1,38 +1,38 @@
-using System.Globalization;
 using System.Text.Json;
+using Dapper;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Deliveries;
 
 /// <summary>Deliveries and their pieces.</summary>
 public sealed class DeliveryStore(RecordsDatabase database)
 {
-    private const string Columns = "id, created_utc, created_by, delivery_json, scale_json";
+    private const string Columns = "id AS Id, created_utc AS CreatedUtc, created_by AS CreatedBy, delivery_json AS DeliveryJson, scale_json AS ScaleJson";
 
     /// <summary>Records a delivery with its pieces, its log entry and its key in one transaction; false where the key is taken, and then nothing is recorded.</summary>
     public bool TryAdd(StoredDelivery delivery, IEnumerable<Piece> pieces, IdempotencyKey? key)
     {
         ArgumentNullException.ThrowIfNull(delivery);
         ArgumentNullException.ThrowIfNull(pieces);
-        using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
-        transaction.Execute(
-            $"INSERT INTO deliveries ({Columns}) VALUES ($id, $created, $by, $json, $scale);",
-            ("$id", delivery.Id), ("$created", delivery.CreatedUtc.ToRecord()), ("$by", delivery.CreatedBy),
-            ("$json", JsonSerializer.Serialize(delivery.Delivery, ContractJson.Options)), ("$scale", delivery.ScaleJson));
+        using var writing = database.Write();
+        var transaction = writing.Transaction;
+        var connection = transaction.Connection!;
+        connection.Execute(
+            "INSERT INTO deliveries (id, created_utc, created_by, delivery_json, scale_json) VALUES (@Id, @created, @CreatedBy, @json, @ScaleJson);",
+            new
+            {
+                delivery.Id, created = delivery.CreatedUtc.ToRecord(), delivery.CreatedBy, json = JsonSerializer.Serialize(delivery.Delivery, ContractJson.Options), delivery.ScaleJson,
+            },
+            transaction);
         var entered = pieces.ToList();
-        foreach (var piece in entered)
-        {
-            transaction.Execute(
-                "INSERT INTO pieces (id, delivery_id, number, piece_json) VALUES ($id, $delivery, $number, $json);",
-                ("$id", piece.Id), ("$delivery", delivery.Id), ("$number", piece.Number), ("$json", JsonSerializer.Serialize(piece, ContractJson.Options)));
-        }
-
+        connection.Execute(
+            "INSERT INTO pieces (id, delivery_id, number, piece_json) VALUES (@Id, @deliveryId, @Number, @json);",
+            entered.Select(p => new { p.Id, deliveryId = delivery.Id, p.Number, json = JsonSerializer.Serialize(p, ContractJson.Options) }), transaction);
         if (key is not null && !DeliveryKeys.TryTake(transaction, key, delivery.Id))
             return false; // the transaction rolls back
         LogWriter.Append(transaction, new LogEntryDraft
@@ -43,7 +43,7 @@ public sealed class DeliveryStore(RecordsDatabase database)
             Subjects = new EntrySubjects { Delivery = delivery.Id },
             Body = new { delivery.Delivery, Pieces = entered, Scale = delivery.ScaleJson },
         });
-        transaction.Commit();
+        writing.Commit();
         return true;
     }
 
@@ -61,7 +61,7 @@ public sealed class DeliveryStore(RecordsDatabase database)
     public StoredDelivery? Find(string id)
     {
         using var connection = database.Connect();
-        return connection.Query($"SELECT {Columns} FROM deliveries WHERE id = $id;", Read, ("$id", id)).FirstOrDefault();
+        return connection.QueryFirstOrDefault<Row>($"SELECT {Columns} FROM deliveries WHERE id = @id;", new { id })?.ToStored();
     }
 
     /// <summary>Deliveries, newest first, by key: those older than <paramref name="before"/>.</summary>
@@ -70,28 +70,35 @@ public sealed class DeliveryStore(RecordsDatabase database)
     public IReadOnlyList<StoredDelivery> Page(string? before, int most)
     {
         using var connection = database.Connect();
-        return connection.Query(
-            $"SELECT {Columns} FROM deliveries WHERE $before IS NULL OR id < $before ORDER BY id DESC LIMIT $most;", Read, ("$before", before), ("$most", most));
+        return
+        [
+            .. connection.Query<Row>($"SELECT {Columns} FROM deliveries WHERE @before IS NULL OR id < @before ORDER BY id DESC LIMIT @most;", new { before, most })
+                .Select(r => r.ToStored()),
+        ];
     }
 
     /// <summary>Pieces of a delivery by number.</summary>
     public IReadOnlyList<Piece> Pieces(string deliveryId)
     {
         using var connection = database.Connect();
-        return connection.Query("SELECT piece_json FROM pieces WHERE delivery_id = $id ORDER BY number;", r => ReadPiece(r.GetString(0)), ("$id", deliveryId));
+        return [.. connection.Query<string>("SELECT piece_json FROM pieces WHERE delivery_id = @deliveryId ORDER BY number;", new { deliveryId }).Select(ReadPiece)];
     }
 
     /// <summary>A piece by its id, or null.</summary>
     public StoredPiece? FindPiece(string pieceId)
     {
         using var connection = database.Connect();
-        return connection.Query(
-            "SELECT delivery_id, piece_json FROM pieces WHERE id = $id;", r => new StoredPiece(r.GetString(0), ReadPiece(r.GetString(1))), ("$id", pieceId)).FirstOrDefault();
+        var found = connection.QueryFirstOrDefault<PieceRow>("SELECT delivery_id AS DeliveryId, piece_json AS PieceJson FROM pieces WHERE id = @pieceId;", new { pieceId });
+        return found is null ? null : new StoredPiece(found.DeliveryId, ReadPiece(found.PieceJson));
     }
 
-    private static StoredDelivery Read(SqliteDataReader row) => new(
-        row.GetString(0), Rows.Time(row.GetString(1)), row.GetString(2),
-        JsonSerializer.Deserialize<Delivery>(row.GetString(3), ContractJson.Options)!, row.IsDBNull(4) ? null : row.GetString(4));
-
     internal static Piece ReadPiece(string json) => JsonSerializer.Deserialize<Piece>(json, ContractJson.Options)!;
+
+    private sealed record PieceRow(string DeliveryId, string PieceJson);
+
+    private sealed record Row(string Id, string CreatedUtc, string CreatedBy, string DeliveryJson, string? ScaleJson)
+    {
+        public StoredDelivery ToStored() =>
+            new(Id, RecordTime.Parse(CreatedUtc), CreatedBy, JsonSerializer.Deserialize<Delivery>(DeliveryJson, ContractJson.Options)!, ScaleJson);
+    }
 }

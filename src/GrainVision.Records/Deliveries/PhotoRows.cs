@@ -1,6 +1,6 @@
 using System.Text.Json;
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 
@@ -10,7 +10,7 @@ namespace GrainVision.Records.Deliveries;
 internal static class PhotoRows
 {
     public const string Columns =
-        "p.delivery_id, p.sha256, p.file_name, p.arrived_utc, p.sent_by, p.state, p.manifest_json, p.place_json, p.sorted_by, p.tries, p.deaths, p.reason_json, p.measurement_id, p.finished_no";
+        "p.delivery_id, p.sha256, p.file_name, p.arrived_utc, p.sent_by, p.state, p.manifest_json, p.place_json, p.sorted_by, p.tries, p.deaths, p.reason_json, p.measurement_id, p.finished_no, p.cards_json";
 
     public static DeliveryPhoto Read(SqliteDataReader row) => new()
     {
@@ -28,7 +28,11 @@ internal static class PhotoRows
         Problem = Json<PhotoProblem>(row.TextOrNull(11)),
         MeasurementId = row.TextOrNull(12),
         FinishedNo = row.IsDBNull(13) ? null : row.GetInt64(13),
+        CardsJson = row.TextOrNull(14),
     };
+
+    public static DeliveryPhoto? Find(SqliteTransaction transaction, string deliveryId, string sha256) => transaction.Query(
+        $"SELECT {Columns} FROM delivery_photos p WHERE p.delivery_id = $id AND p.sha256 = $sha;", Read, ("$id", deliveryId), ("$sha", sha256)).FirstOrDefault();
 
     /// <summary>An enum by its word in the contract.</summary>
     public static T Word<T>(string word) => JsonSerializer.Deserialize<T>($"\"{word}\"", ContractJson.Options)!;

@@ -1,7 +1,8 @@
+using System.Data.Common;
+using Dapper;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Records.Log;
-using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Deliveries;
 
@@ -9,10 +10,10 @@ namespace GrainVision.Records.Deliveries;
 internal static class PlacementEntry
 {
     public static void Append(
-        SqliteTransaction transaction, string deliveryId, string sha256, string fileName, PhotoPlace place, SortedBy by, string who, DateTimeOffset now)
+        DbTransaction transaction, string deliveryId, string sha256, string fileName, PhotoPlace place, SortedBy by, string who, DateTimeOffset now)
     {
-        var piece = transaction.Query(
-            "SELECT id FROM pieces WHERE delivery_id = $id AND number = $number;", r => r.GetString(0), ("$id", deliveryId), ("$number", place.PieceNumber)).FirstOrDefault();
+        var piece = transaction.Connection!.ExecuteScalar<string?>(
+            "SELECT id FROM pieces WHERE delivery_id = @deliveryId AND number = @PieceNumber;", new { deliveryId, place.PieceNumber }, transaction);
         LogWriter.Append(transaction, new LogEntryDraft
         {
             Kind = LogKind.CardAssignment,

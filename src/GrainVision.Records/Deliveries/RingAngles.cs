@@ -1,7 +1,8 @@
+using System.Data.Common;
+using Dapper;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
-using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Deliveries;
 
@@ -9,15 +10,20 @@ namespace GrainVision.Records.Deliveries;
 internal static class RingAngles
 {
     /// <summary>Degrees between the growth rings and this face, 0 to 90; null where no end of the piece was measured.</summary>
-    public static double? ForFace(SqliteTransaction transaction, string deliveryId, int pieceNumber, Surface face) => ForFaces(transaction, deliveryId, pieceNumber)(face);
+    public static double? ForFace(DbTransaction transaction, string deliveryId, int pieceNumber, Surface face) => ForFaces(transaction, deliveryId, pieceNumber)(face);
 
-    private static Func<Surface, double?> ForFaces(SqliteTransaction transaction, string deliveryId, int pieceNumber)
+    private static Func<Surface, double?> ForFaces(DbTransaction transaction, string deliveryId, int pieceNumber)
     {
-        var (low, high) = transaction.Query(
-            "SELECT min(angle_low), max(angle_high) FROM delivery_photos WHERE delivery_id = $id AND piece_number = $piece AND state = 'measured' AND surface IN ('endA', 'endB');",
-            r => (r.RealOrNull(0), r.RealOrNull(1)), ("$id", deliveryId), ("$piece", pieceNumber))[0];
-        var piece = transaction.Query(
-            "SELECT piece_json FROM pieces WHERE delivery_id = $id AND number = $piece;", r => DeliveryStore.ReadPiece(r.GetString(0)), ("$id", deliveryId), ("$piece", pieceNumber)).FirstOrDefault();
+        var ends = transaction.Connection!.Query<EndAngle>(
+            """
+            SELECT angle_low AS Low, angle_high AS High FROM delivery_photos
+            WHERE delivery_id = @deliveryId AND piece_number = @pieceNumber AND state = 'measured' AND surface IN ('endA', 'endB');
+            """,
+            new { deliveryId, pieceNumber }, transaction).AsList();
+        var (low, high) = (ends.Min(e => e.Low), ends.Max(e => e.High));
+        var json = transaction.Connection!.ExecuteScalar<string?>(
+            "SELECT piece_json FROM pieces WHERE delivery_id = @deliveryId AND number = @pieceNumber;", new { deliveryId, pieceNumber }, transaction);
+        var piece = json is null ? null : DeliveryStore.ReadPiece(json);
         return face => piece is null ? null : FaceRingAngle.ForMeasuring(piece, face, low, high);
     }
 
@@ -26,21 +32,32 @@ internal static class RingAngles
     /// does not hang on which photo came first.
     /// </summary>
     /// <returns>How many.</returns>
-    public static int RedoFaces(SqliteTransaction transaction, string deliveryId, int pieceNumber)
+    public static int RedoFaces(DbTransaction transaction, string deliveryId, int pieceNumber)
     {
-        var faces = transaction.Query(
-            "SELECT sha256, surface, used_angle FROM delivery_photos WHERE delivery_id = $id AND piece_number = $piece AND state = 'measured' AND surface NOT IN ('endA', 'endB');",
-            r => (Sha: r.GetString(0), Face: PhotoRows.Word<Surface>(r.GetString(1)), Used: r.RealOrNull(2)), ("$id", deliveryId), ("$piece", pieceNumber));
+        var faces = transaction.Connection!.Query<MeasuredFace>(
+            """
+            SELECT sha256 AS Sha256, surface AS Surface, used_angle AS UsedAngle FROM delivery_photos
+            WHERE delivery_id = @deliveryId AND piece_number = @pieceNumber AND state = 'measured' AND surface NOT IN ('endA', 'endB');
+            """,
+            new { deliveryId, pieceNumber }, transaction).AsList();
         var angle = ForFaces(transaction, deliveryId, pieceNumber);
         var redone = 0;
-        foreach (var (sha, face, used) in faces)
+        foreach (var face in faces)
         {
-            if (used == angle(face))
+            if (face.UsedAngle == angle(PhotoRows.Word<Surface>(face.Surface)))
                 continue;
-            redone += transaction.Execute(
-                "UPDATE delivery_photos SET state = 'waiting', measurement_id = NULL, used_angle = NULL, finished_no = NULL WHERE delivery_id = $id AND sha256 = $sha;", ("$id", deliveryId), ("$sha", sha));
+            redone += transaction.Connection!.Execute(
+                """
+                UPDATE delivery_photos SET state = 'waiting', measurement_id = NULL, used_angle = NULL, finished_no = NULL
+                WHERE delivery_id = @deliveryId AND sha256 = @Sha256;
+                """,
+                new { deliveryId, face.Sha256 }, transaction);
         }
 
         return redone;
     }
+
+    private sealed record EndAngle(double? Low, double? High);
+
+    private sealed record MeasuredFace(string Sha256, string Surface, double? UsedAngle);
 }

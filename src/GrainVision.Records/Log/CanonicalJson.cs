@@ -1,5 +1,6 @@
 using System.Buffers;
 using System.Globalization;
+using System.Runtime.InteropServices;
 using System.Text;
 using System.Text.Json;
 
@@ -45,20 +46,13 @@ public static class CanonicalJson
     public static byte[] From(string json) => From(Encoding.UTF8.GetBytes(json));
 
     /// <summary>Canonical UTF-8 of a JSON value. See <see cref="From(ReadOnlyMemory{byte})"/>.</summary>
-    public static byte[] From(JsonElement element)
-    {
-        var to = new ArrayBufferWriter<byte>(512);
-        try
-        {
-            Write(element, to);
-        }
-        catch (InvalidOperationException e)
-        {
-            throw new FormatException("A string holds half a surrogate pair.", e);
-        }
+    public static byte[] From(JsonElement element) => Write(element, 2_048).WrittenSpan.ToArray();
 
-        return to.WrittenSpan.ToArray();
-    }
+    /// <summary>True where a value was written in canonical form.</summary>
+    /// <param name="element">The value.</param>
+    /// <param name="written">The bytes that it was read from.</param>
+    /// <exception cref="FormatException">It has no canonical form. See <see cref="From(ReadOnlyMemory{byte})"/>.</exception>
+    public static bool IsCanonical(JsonElement element, ReadOnlySpan<byte> written) => Write(element, written.Length + 256).WrittenSpan.SequenceEqual(written);
 
     /// <summary>A number as ECMAScript's Number::toString writes it (ECMA-262, 7.1.12.1 of the 10th edition).</summary>
     /// <exception cref="FormatException">It is not finite: JSON has no such number.</exception>
@@ -85,6 +79,21 @@ public static class CanonicalJson
         return digits.Length <= point ? sign + digits.PadRight(point, '0') : $"{sign}{digits[..point]}.{digits[point..]}";
     }
 
+    private static ArrayBufferWriter<byte> Write(JsonElement element, int capacity)
+    {
+        var to = new ArrayBufferWriter<byte>(capacity);
+        try
+        {
+            Write(element, to);
+        }
+        catch (InvalidOperationException e)
+        {
+            throw new FormatException("A string holds half a surrogate pair.", e);
+        }
+
+        return to;
+    }
+
     private static void Write(JsonElement element, ArrayBufferWriter<byte> to)
     {
         switch (element.ValueKind)
@@ -106,7 +115,12 @@ public static class CanonicalJson
                 to.Write("]"u8);
                 break;
             case JsonValueKind.String:
-                WriteString(element.GetString()!, to);
+                // ASCII without an escape is canonical as it stands, quotes and all.
+                var raw = JsonMarshal.GetRawUtf8Value(element);
+                if (Ascii.IsValid(raw) && !raw.Contains((byte)'\\'))
+                    to.Write(raw);
+                else
+                    WriteString(element.GetString()!, to);
                 break;
             case JsonValueKind.Number:
                 Encoding.UTF8.GetBytes(Number(element.GetDouble()), to);

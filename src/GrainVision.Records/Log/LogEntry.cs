@@ -1,3 +1,5 @@
+using System.Buffers;
+using System.Text;
 using System.Text.Json;
 
 namespace GrainVision.Records.Log;
@@ -107,10 +109,31 @@ public sealed record LogEntry(long Number, string PreviousSha256, string Content
     public static string NoPrevious { get; } = new('0', 64);
 
     /// <summary>The entry as one line of an exported log, without line end: canonical JSON.</summary>
-    public string ToLine() =>
-        $"{{\"content\":{Content},\"contentSha256\":\"{ContentSha256}\",\"number\":{Number},\"previousSha256\":\"{PreviousSha256}\",\"sha256\":\"{Sha256}\"}}";
+    public string ToLine() => Write(withContent: true);
 
     /// <summary>The entry's place in the chain without what it says: proof for its neighbours.</summary>
-    public string ToWithheldLine() =>
-        $"{{\"contentSha256\":\"{ContentSha256}\",\"number\":{Number},\"previousSha256\":\"{PreviousSha256}\",\"sha256\":\"{Sha256}\"}}";
+    public string ToWithheldLine() => Write(withContent: false);
+
+    /// <summary>Members in canonical order. The content is written as it stands, so that damage to it shows when it is verified.</summary>
+    private string Write(bool withContent)
+    {
+        var to = new ArrayBufferWriter<byte>((withContent ? Content.Length : 0) + 512);
+        using (var json = new Utf8JsonWriter(to, new JsonWriterOptions { SkipValidation = true }))
+        {
+            json.WriteStartObject();
+            if (withContent)
+            {
+                json.WritePropertyName("content"u8);
+                json.WriteRawValue(Content, skipInputValidation: true);
+            }
+
+            json.WriteString("contentSha256"u8, ContentSha256);
+            json.WriteNumber("number"u8, Number);
+            json.WriteString("previousSha256"u8, PreviousSha256);
+            json.WriteString("sha256"u8, Sha256);
+            json.WriteEndObject();
+        }
+
+        return Encoding.UTF8.GetString(to.WrittenSpan);
+    }
 }

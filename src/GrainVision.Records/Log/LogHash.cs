@@ -1,5 +1,6 @@
+using System.Buffers;
 using System.Security.Cryptography;
-using System.Text;
+using System.Text.Json;
 
 namespace GrainVision.Records.Log;
 
@@ -13,6 +14,18 @@ public static class LogHash
     public static string Compute(ReadOnlySpan<byte> bytes) => Convert.ToHexStringLower(SHA256.HashData(bytes));
 
     /// <summary>Hash of an entry: SHA-256 of the canonical JSON <c>{"contentSha256":…,"number":…,"previousSha256":…}</c>.</summary>
-    public static string OfEntry(long number, string previousSha256, string contentSha256) =>
-        Compute(Encoding.UTF8.GetBytes($"{{\"contentSha256\":\"{contentSha256}\",\"number\":{number},\"previousSha256\":\"{previousSha256}\"}}"));
+    public static string OfEntry(long number, string previousSha256, string contentSha256)
+    {
+        var to = new ArrayBufferWriter<byte>(256);
+        using (var json = new Utf8JsonWriter(to))
+        {
+            json.WriteStartObject();
+            json.WriteString("contentSha256"u8, contentSha256);
+            json.WriteNumber("number"u8, number);
+            json.WriteString("previousSha256"u8, previousSha256);
+            json.WriteEndObject();
+        }
+
+        return Compute(to.WrittenSpan);
+    }
 }

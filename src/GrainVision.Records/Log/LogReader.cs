@@ -1,7 +1,5 @@
-using System.Globalization;
-using System.Text;
+using Dapper;
 using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Log;
 
@@ -32,27 +30,22 @@ public sealed record LogFilter
 /// <summary>Reads the log: one entry, pages by filter, or all of it as lines.</summary>
 public sealed class LogReader(RecordsDatabase database)
 {
-    private const string Columns = "number, previous_sha256, content_sha256, sha256, content";
+    /// <summary>Columns of a <see cref="LogEntry"/>, of the table <c>log</c> as <c>l</c>.</summary>
+    internal const string Columns =
+        "l.number AS Number, l.previous_sha256 AS PreviousSha256, l.content_sha256 AS ContentSha256, l.sha256 AS Sha256, l.content AS Content";
 
     /// <summary>The entry, or null where there is none of that number.</summary>
     public LogEntry? Find(long number)
     {
         using var connection = database.Connect();
-        using var find = connection.CreateCommand();
-        find.CommandText = $"SELECT {Columns} FROM log WHERE number = $number;";
-        find.Parameters.AddWithValue("$number", number);
-        using var row = find.ExecuteReader();
-        return row.Read() ? Read(row) : null;
+        return connection.QueryFirstOrDefault<LogEntry>($"SELECT {Columns} FROM log l WHERE l.number = @number;", new { number });
     }
 
     /// <summary>The last entry, or null where the log is empty.</summary>
     public LogEntry? Head()
     {
         using var connection = database.Connect();
-        using var find = connection.CreateCommand();
-        find.CommandText = $"SELECT {Columns} FROM log ORDER BY number DESC LIMIT 1;";
-        using var row = find.ExecuteReader();
-        return row.Read() ? Read(row) : null;
+        return connection.QueryFirstOrDefault<LogEntry>($"SELECT {Columns} FROM log l ORDER BY l.number DESC LIMIT 1;");
     }
 
     /// <summary>A page of entries, newest first.</summary>
@@ -63,45 +56,28 @@ public sealed class LogReader(RecordsDatabase database)
     {
         ArgumentNullException.ThrowIfNull(filter);
         using var connection = database.Connect();
-        using var find = connection.CreateCommand();
-        var where = new StringBuilder("WHERE number < $before");
-        find.Parameters.AddWithValue("$before", before ?? long.MaxValue);
-        foreach (var (column, value) in new[]
-        {
-            ("kind", filter.Kind), ("who", filter.Who), ("delivery", filter.Delivery), ("piece", filter.Piece), ("measurement", filter.Measurement),
-            ("decision", filter.Decision), ("rule_book", filter.RuleBook),
-        })
-        {
-            if (value is null)
-                continue;
-            where.Append(CultureInfo.InvariantCulture, $" AND {column} = ${column}");
-            find.Parameters.AddWithValue("$" + column, value);
-        }
-
-        TimeRange.Add(connection, find, where, filter.From, filter.To);
-        find.Parameters.AddWithValue("$most", most);
-#pragma warning disable CA2100 // made of the constants above
-        find.CommandText = $"SELECT {Columns} FROM log {where} ORDER BY number DESC LIMIT $most;";
-#pragma warning restore CA2100
-        using var row = find.ExecuteReader();
-        var entries = new List<LogEntry>();
-        while (row.Read())
-            entries.Add(Read(row));
-        return entries;
+        var rows = new RowFilter();
+        rows.Add("l.number < @before", "before", before ?? long.MaxValue);
+        rows.Add("l.kind = @kind", "kind", filter.Kind);
+        rows.Add("l.who = @who", "who", filter.Who);
+        rows.Add("l.delivery = @delivery", "delivery", filter.Delivery);
+        rows.Add("l.piece = @piece", "piece", filter.Piece);
+        rows.Add("l.measurement = @measurement", "measurement", filter.Measurement);
+        rows.Add("l.decision = @decision", "decision", filter.Decision);
+        rows.Add("l.rule_book = @ruleBook", "ruleBook", filter.RuleBook);
+        rows.Add("l.number >= @from", "from", TimeRange.FirstSince(connection, filter.From));
+        rows.Add("l.number < @to", "to", TimeRange.FirstSince(connection, filter.To));
+        rows.Values.Add("most", most);
+        return connection.Query<LogEntry>($"SELECT {Columns} FROM log l {rows.Where} ORDER BY l.number DESC LIMIT @most;", rows.Values).AsList();
     }
 
     /// <summary>Entries from one number to another, both included, oldest first, read as they are asked for.</summary>
     public IEnumerable<LogEntry> Range(long from, long to)
     {
         using var connection = database.Connect();
-        using var find = connection.CreateCommand();
-        find.CommandText = $"SELECT {Columns} FROM log WHERE number BETWEEN $from AND $to ORDER BY number;";
-        find.Parameters.AddWithValue("$from", from);
-        find.Parameters.AddWithValue("$to", to);
-        using var row = find.ExecuteReader();
-        while (row.Read())
-            yield return Read(row);
+        var rows = connection.Query<LogEntry>(
+            $"SELECT {Columns} FROM log l WHERE l.number BETWEEN @from AND @to ORDER BY l.number;", new { from, to }, buffered: false);
+        foreach (var entry in rows)
+            yield return entry;
     }
-
-    internal static LogEntry Read(SqliteDataReader row) => new(row.GetInt64(0), row.GetString(1), row.GetString(2), row.GetString(3), row.GetString(4));
 }

@@ -1,35 +1,10 @@
-using System.Runtime.InteropServices;
-using System.Text;
 using System.Text.Json;
 
 namespace GrainVision.Records.Log;
 
-/// <summary>What is wrong with a log, at the first place where it shows.</summary>
-/// <param name="Number">The entry that is bad, or that is missing.</param>
-/// <param name="Line">Line of the export, from 1; 0 where no line shows it.</param>
-/// <param name="What">One sentence for a person.</param>
-/// <param name="Expected">What should stand there.</param>
-/// <param name="Found">What stands there.</param>
-public sealed record LogProblem(long Number, long Line, string What, string? Expected = null, string? Found = null);
-
-/// <summary>What verifying found.</summary>
-/// <param name="Entries">Entries that were checked in full.</param>
-/// <param name="Withheld">Entries of which only the place in the chain was shown.</param>
-/// <param name="First">Number of the first entry; 0 where there is none.</param>
-/// <param name="Head">Number of the last good entry; 0 where there is none.</param>
-/// <param name="HeadSha256">Its hash.</param>
-/// <param name="Photos">Photos and pictures whose hash was checked.</param>
-/// <param name="Checkpoints">Checkpoints that the log agrees with.</param>
-/// <param name="Problem">The first bad entry; null where all is well.</param>
-public sealed record LogVerification(
-    long Entries, long Withheld, long First, long Head, string HeadSha256, long Photos, int Checkpoints, LogProblem? Problem)
-{
-    public bool IsWhole => Problem is null;
-}
-
 /// <summary>
-/// Checks a log line by line: numbers without gaps, every content against its hash, every hash against the one before, photos against theirs,
-/// and checkpoints. Managed code only; holds one line at a time.
+/// Checks a log entry by entry: numbers without gaps, every content against its hash, every hash against the one before, photos against theirs,
+/// and checkpoints. Managed code only; holds one entry at a time.
 /// </summary>
 /// <remarks>
 /// By itself the chain shows an edit, a dropped, inserted or moved entry, and a swapped photo, unless everything after it was
@@ -38,8 +13,6 @@ public sealed record LogVerification(
 /// </remarks>
 public sealed class LogVerifier
 {
-    private static readonly JsonDocumentOptions Strict = new() { AllowDuplicateProperties = false };
-
     private readonly bool _extract;
     private readonly Func<string, string?>? _photoProblem;
     private readonly Dictionary<long, Checkpoint> _checkpoints;
@@ -63,7 +36,11 @@ public sealed class LogVerifier
         foreach (var checkpoint in checkpoints ?? [])
         {
             if (_checkpoints.TryGetValue(checkpoint.Number, out var other) && other.Sha256 != checkpoint.Sha256)
-                _problem ??= new LogProblem(checkpoint.Number, 0, $"Two checkpoints say different things of entry {checkpoint.Number}.", other.Sha256, checkpoint.Sha256);
+            {
+                _problem ??= new LogProblem(
+                    LogProblemCode.CheckpointsDisagree, checkpoint.Number, 0, $"Two checkpoints say different things of entry {checkpoint.Number}.", other.Sha256, checkpoint.Sha256);
+            }
+
             _checkpoints[checkpoint.Number] = checkpoint;
         }
 
@@ -71,102 +48,118 @@ public sealed class LogVerifier
         _extract = extract;
     }
 
-    /// <summary>Checks the next line; false from the first bad one on.</summary>
-    public bool Add(string line)
+    /// <summary>Checks the next entry; false from the first bad one on.</summary>
+    /// <param name="entry">Null where what stands in its place could not be read as an entry.</param>
+    public bool Add(ShownEntry? entry)
     {
-        ArgumentNullException.ThrowIfNull(line);
         _line++;
-        return (_problem ??= Check(line)) is null;
+        return (_problem ??= entry is null ? Unreadable(_head + 1) : Check(entry)) is null;
     }
 
-    /// <summary>What was found, once all lines are in.</summary>
+    /// <summary>Checks the next line of an exported log; false from the first bad one on.</summary>
+    public bool AddLine(string line)
+    {
+        ArgumentNullException.ThrowIfNull(line);
+        using var entry = ShownEntry.Parse(line);
+        return Add(entry);
+    }
+
+    /// <summary>What was found, once all entries are in.</summary>
     public LogVerification Finish()
     {
         if (_problem is null && _checkpoints.Values.Where(c => c.Number > _head).MinBy(c => c.Number) is { } beyond)
         {
             _problem = new LogProblem(
-                _head + 1, 0, $"The log ends at entry {_head}, but a checkpoint of {beyond.At} was made at entry {beyond.Number}: its tail was cut off, or an older state was put back.",
+                LogProblemCode.CheckpointBeyondLog, _head + 1, 0,
+                $"The log ends at entry {_head}, but a checkpoint of {beyond.At} was made at entry {beyond.Number}: its tail was cut off, or an older state was put back.",
                 beyond.Sha256, "nothing");
         }
 
         return new LogVerification(_entries, _withheld, _first, _head, _headSha256, _photos, _agreed, _problem);
     }
 
-    private LogProblem? Check(string line)
+    private LogProblem? Check(ShownEntry entry)
     {
+        var number = entry.Number;
         var expected = _head + 1;
-        try
+        if (_head == 0 && _extract)
+            (expected, _headSha256) = (number, entry.PreviousSha256); // an extract proves nothing of what came before it
+        if (number > expected)
+            return Problem(LogProblemCode.EntryMissing, expected, $"Entry {expected} is missing: entry {number} stands in its place.", $"{expected}", $"{number}");
+        if (number < expected)
+            return Problem(LogProblemCode.EntryOutOfPlace, number, $"Entry {number} stands where entry {expected} should be: it was moved, repeated or inserted.", $"{expected}", $"{number}");
+        if (entry.Content is { } content)
         {
-            using var document = JsonDocument.Parse(line, Strict);
-            var root = document.RootElement;
-            var number = root.GetProperty("number").GetInt64();
-            var (previous, contentSha256, sha256) = (Text(root, "previousSha256"), Text(root, "contentSha256"), Text(root, "sha256"));
-            if (_head == 0 && _extract)
-                (expected, _headSha256) = (number, previous); // an extract proves nothing of what came before it
-            if (number > expected)
-                return new LogProblem(expected, _line, $"Entry {expected} is missing: entry {number} stands in its place.", $"{expected}", $"{number}");
-            if (number < expected)
-                return new LogProblem(number, _line, $"Entry {number} stands where entry {expected} should be: it was moved, repeated or inserted.", $"{expected}", $"{number}");
-            if (root.TryGetProperty("content", out var content))
+            try
             {
-                if (Check(number, content, contentSha256) is { } bad)
+                if (CheckContent(entry, content) is { } bad)
                     return bad;
-                _entries++;
             }
-            else if (_extract)
+            catch (Exception e) when (e is InvalidOperationException or KeyNotFoundException or FormatException)
             {
-                _withheld++;
-            }
-            else
-            {
-                return new LogProblem(number, _line, $"The content of entry {number} is withheld, and this is said to be the whole log.");
+                return Unreadable(expected); // a member is missing or of another kind
             }
 
-            return Link(number, previous, contentSha256, sha256);
+            _entries++;
         }
-        catch (Exception e) when (e is JsonException or InvalidOperationException or KeyNotFoundException or FormatException)
+        else if (_extract)
         {
-            return new LogProblem(expected, _line, $"Line {_line} cannot be read as entry {expected}: it is cut off or is no entry.");
+            _withheld++;
         }
+        else
+        {
+            return Problem(LogProblemCode.ContentWithheld, number, $"The content of entry {number} is withheld, and this is said to be the whole log.");
+        }
+
+        return Link(entry);
     }
 
-    private LogProblem? Check(long number, JsonElement content, string contentSha256)
+    private LogProblem? CheckContent(ShownEntry entry, JsonElement content)
     {
-        ReadOnlySpan<byte> written = JsonMarshal.GetRawUtf8Value(content);
-        var hash = LogHash.Compute(written);
-        if (hash != contentSha256)
-            return new LogProblem(number, _line, $"The content of entry {number} was changed: it does not have the hash that was recorded.", contentSha256, hash);
-        if (!written.SequenceEqual(CanonicalJson.From(content)))
-            return new LogProblem(number, _line, $"The content of entry {number} is not written in canonical form (RFC 8785).");
-        var at = Text(content, "at");
+        var number = entry.Number;
+        var hash = LogHash.Compute(entry.Written);
+        if (hash != entry.ContentSha256)
+            return Problem(LogProblemCode.ContentChanged, number, $"The content of entry {number} was changed: it does not have the hash that was recorded.", entry.ContentSha256, hash);
+        if (!CanonicalJson.IsCanonical(content, entry.Written))
+            return Problem(LogProblemCode.ContentNotCanonical, number, $"The content of entry {number} is not written in canonical form (RFC 8785).");
+        var at = content.GetProperty("at").GetString() ?? throw new FormatException("The time is null.");
         if (string.CompareOrdinal(at, _latest) < 0)
-            return new LogProblem(number, _line, $"Entry {number} is older than the one before it.", $"{_latest} or later", at);
+            return Problem(LogProblemCode.TimeGoesBack, number, $"Entry {number} is older than the one before it.", $"{_latest} or later", at);
         _latest = at;
-        if (_photoProblem is null)
-            return null;
-        foreach (var member in (string[])["photoSha256", "pictureSha256"])
-        {
-            if (!content.TryGetProperty(member, out var photo))
-                continue;
-            if (_photoProblem(photo.GetString()!) is { } wrong)
-                return new LogProblem(number, _line, $"The {(member[1] == 'h' ? "photo" : "picture")} of entry {number}: {wrong}", photo.GetString(), wrong);
-            _photos++;
-        }
+        return CheckPhoto(number, content, "photoSha256", "photo") ?? CheckPhoto(number, content, "pictureSha256", "picture");
+    }
 
+    private LogProblem? CheckPhoto(long number, JsonElement content, string member, string what)
+    {
+        if (_photoProblem is null || !content.TryGetProperty(member, out var sha256))
+            return null;
+        if (_photoProblem(sha256.GetString()!) is { } wrong)
+            return Problem(LogProblemCode.PhotoDiffers, number, $"The {what} of entry {number}: {wrong}", sha256.GetString(), wrong);
+        _photos++;
         return null;
     }
 
-    private LogProblem? Link(long number, string previous, string contentSha256, string sha256)
+    private LogProblem? Link(ShownEntry entry)
     {
+        var (number, previous, sha256) = (entry.Number, entry.PreviousSha256, entry.Sha256);
         if (previous != _headSha256)
-            return new LogProblem(number, _line, $"Entry {number} does not follow entry {number - 1}: one of the two was changed, put in or exchanged.", _headSha256, previous);
-        var own = LogHash.OfEntry(number, previous, contentSha256);
+        {
+            return Problem(
+                LogProblemCode.ChainBroken, number, $"Entry {number} does not follow entry {number - 1}: one of the two was changed, put in or exchanged.", _headSha256, previous);
+        }
+
+        var own = LogHash.OfEntry(number, previous, entry.ContentSha256);
         if (own != sha256)
-            return new LogProblem(number, _line, $"The hash of entry {number} does not follow from its number, its content and the entry before.", own, sha256);
+            return Problem(LogProblemCode.HashDiffers, number, $"The hash of entry {number} does not follow from its number, its content and the entry before.", own, sha256);
         if (_checkpoints.TryGetValue(number, out var checkpoint))
         {
             if (checkpoint.Sha256 != sha256)
-                return new LogProblem(number, _line, $"Entry {number} is not the one that the checkpoint of {checkpoint.At} was made of: the log was rewritten up to here.", checkpoint.Sha256, sha256);
+            {
+                return Problem(
+                    LogProblemCode.CheckpointDiffers, number, $"Entry {number} is not the one that the checkpoint of {checkpoint.At} was made of: the log was rewritten up to here.",
+                    checkpoint.Sha256, sha256);
+            }
+
             _agreed++;
         }
 
@@ -176,5 +169,8 @@ public sealed class LogVerifier
         return null;
     }
 
-    private static string Text(JsonElement element, string member) => element.GetProperty(member).GetString() ?? throw new FormatException();
+    private LogProblem Unreadable(long expected) =>
+        Problem(LogProblemCode.Unreadable, expected, $"Line {_line} cannot be read as entry {expected}: it is cut off or is no entry.");
+
+    private LogProblem Problem(LogProblemCode code, long number, string what, string? expected = null, string? found = null) => new(code, number, _line, what, expected, found);
 }

@@ -1,8 +1,10 @@
+using System.Data.Common;
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
+using Dapper;
 using GrainVision.Grading.Findings;
-using Microsoft.Data.Sqlite;
+using GrainVision.Records.Schema;
 
 namespace GrainVision.Records.Log;
 
@@ -15,55 +17,39 @@ public static class LogWriter
     public const string TimeFormat = "yyyy-MM-dd'T'HH:mm:ss.fff'Z'";
 
     /// <summary>Appends one entry. It is in the log for good once the caller commits.</summary>
-    /// <param name="transaction">An immediate one (<c>BeginTransaction(deferred: false)</c>): the head must not move between reading and writing.</param>
+    /// <param name="transaction">One that holds the write lock from its start (<c>RecordsDatabase.Write</c>): the head must not move between reading and writing.</param>
     /// <param name="draft">What happened.</param>
-    public static LogEntry Append(SqliteTransaction transaction, LogEntryDraft draft)
+    public static LogEntry Append(DbTransaction transaction, LogEntryDraft draft)
     {
         ArgumentNullException.ThrowIfNull(transaction);
         ArgumentNullException.ThrowIfNull(draft);
         var connection = transaction.Connection ?? throw new InvalidOperationException("The transaction has ended.");
-        var (number, previous, latest) = Head(connection, transaction);
+        var (number, previous, latest) = connection.QueryFirstOrDefault<Head>(
+            "SELECT number AS Number, sha256 AS Sha256, at_utc AS At FROM log ORDER BY number DESC LIMIT 1;", null, transaction) ?? Head.Empty;
         var at = draft.At.ToUniversalTime().ToString(TimeFormat, CultureInfo.InvariantCulture);
         if (string.CompareOrdinal(at, latest) < 0)
             at = latest; // the clock was set back
         var content = CanonicalJson.From(JsonSerializer.SerializeToElement(new Content(at, draft), ContractJson.Options));
         var contentSha256 = LogHash.Compute(content);
         var entry = new LogEntry(number + 1, previous, contentSha256, LogHash.OfEntry(number + 1, previous, contentSha256), Encoding.UTF8.GetString(content));
-        Insert(connection, transaction, entry, at, draft);
+        connection.Execute(
+            """
+            INSERT INTO log (number, previous_sha256, content_sha256, sha256, content, at_utc, kind, who, delivery, piece, measurement, decision, rule_book)
+            VALUES (@Number, @PreviousSha256, @ContentSha256, @Sha256, @Content, @at, @Kind, @Who, @Delivery, @Piece, @Measurement, @Decision, @RuleBook);
+            """,
+            NamedValues.From(new
+            {
+                entry.Number, entry.PreviousSha256, entry.ContentSha256, entry.Sha256, entry.Content, at, draft.Kind, draft.Who,
+                draft.Subjects.Delivery, draft.Subjects.Piece, draft.Subjects.Measurement, draft.Subjects.Decision, draft.Subjects.RuleBook,
+            }),
+            transaction);
         return entry;
     }
 
-    private static (long Number, string Sha256, string At) Head(SqliteConnection connection, SqliteTransaction transaction)
+    /// <summary>The last entry, as far as the next one needs it.</summary>
+    private sealed record Head(long Number, string Sha256, string At)
     {
-        using var ask = connection.CreateCommand();
-        ask.Transaction = transaction;
-        ask.CommandText = "SELECT number, sha256, at_utc FROM log ORDER BY number DESC LIMIT 1;";
-        using var row = ask.ExecuteReader();
-        return row.Read() ? (row.GetInt64(0), row.GetString(1), row.GetString(2)) : (0, LogEntry.NoPrevious, "");
-    }
-
-    private static void Insert(SqliteConnection connection, SqliteTransaction transaction, LogEntry entry, string at, LogEntryDraft draft)
-    {
-        using var add = connection.CreateCommand();
-        add.Transaction = transaction;
-        add.CommandText = """
-            INSERT INTO log (number, previous_sha256, content_sha256, sha256, content, at_utc, kind, who, delivery, piece, measurement, decision, rule_book)
-            VALUES ($number, $previous, $contentSha, $sha, $content, $at, $kind, $who, $delivery, $piece, $measurement, $decision, $ruleBook);
-            """;
-        add.Parameters.AddWithValue("$number", entry.Number);
-        add.Parameters.AddWithValue("$previous", entry.PreviousSha256);
-        add.Parameters.AddWithValue("$contentSha", entry.ContentSha256);
-        add.Parameters.AddWithValue("$sha", entry.Sha256);
-        add.Parameters.AddWithValue("$content", entry.Content);
-        add.Parameters.AddWithValue("$at", at);
-        add.Parameters.AddWithValue("$kind", draft.Kind);
-        add.Parameters.AddWithValue("$who", draft.Who);
-        add.Parameters.AddWithValue("$delivery", (object?)draft.Subjects.Delivery ?? DBNull.Value);
-        add.Parameters.AddWithValue("$piece", (object?)draft.Subjects.Piece ?? DBNull.Value);
-        add.Parameters.AddWithValue("$measurement", (object?)draft.Subjects.Measurement ?? DBNull.Value);
-        add.Parameters.AddWithValue("$decision", (object?)draft.Subjects.Decision ?? DBNull.Value);
-        add.Parameters.AddWithValue("$ruleBook", (object?)draft.Subjects.RuleBook ?? DBNull.Value);
-        add.ExecuteNonQuery();
+        public static Head Empty { get; } = new(0, LogEntry.NoPrevious, "");
     }
 
     /// <summary>The content's members; canonical order is made later.</summary>

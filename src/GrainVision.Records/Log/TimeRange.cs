@@ -1,35 +1,20 @@
+using System.Data.Common;
 using System.Globalization;
-using System.Text;
-using Microsoft.Data.Sqlite;
+using Dapper;
 
 namespace GrainVision.Records.Log;
 
 /// <summary>
-/// A span of time as a span of entry numbers: the log's time never goes back, so one look into its index each way replaces a filter on every row.
+/// A moment as an entry number: the log's time never goes back, so one look into its index replaces a filter on every row.
 /// </summary>
 internal static class TimeRange
 {
-    public static void Add(SqliteConnection connection, SqliteCommand find, StringBuilder where, DateTimeOffset? from, DateTimeOffset? to, string number = "number")
+    /// <summary>Number of the first entry of that time or later; beyond all where there is none; null for no time.</summary>
+    public static long? FirstSince(DbConnection connection, DateTimeOffset? time)
     {
-        if (from is { } first)
-        {
-            where.Append(CultureInfo.InvariantCulture, $" AND {number} >= $from");
-            find.Parameters.AddWithValue("$from", FirstSince(connection, first));
-        }
-
-        if (to is { } end)
-        {
-            where.Append(CultureInfo.InvariantCulture, $" AND {number} < $to");
-            find.Parameters.AddWithValue("$to", FirstSince(connection, end));
-        }
-    }
-
-    /// <summary>Number of the first entry of that time or later; beyond all where there is none.</summary>
-    private static long FirstSince(SqliteConnection connection, DateTimeOffset time)
-    {
-        using var find = connection.CreateCommand();
-        find.CommandText = "SELECT number FROM log WHERE at_utc >= $time ORDER BY at_utc, number LIMIT 1;";
-        find.Parameters.AddWithValue("$time", time.ToUniversalTime().ToString(LogWriter.TimeFormat, CultureInfo.InvariantCulture));
-        return find.ExecuteScalar() is long number ? number : long.MaxValue;
+        if (time is not { } moment)
+            return null;
+        var at = moment.ToUniversalTime().ToString(LogWriter.TimeFormat, CultureInfo.InvariantCulture);
+        return connection.ExecuteScalar<long?>("SELECT number FROM log WHERE at_utc >= @at ORDER BY at_utc, number LIMIT 1;", new { at }) ?? long.MaxValue;
     }
 }

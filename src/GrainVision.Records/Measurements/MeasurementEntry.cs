@@ -1,7 +1,7 @@
+using System.Data.Common;
 using System.Text;
 using System.Text.Json;
 using GrainVision.Records.Log;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Measurements;
 
@@ -20,7 +20,7 @@ public sealed record Recording(string Who, EntryVersions Versions)
 /// <summary>A measurement as the log keeps it: whole, with the request as received, so that the log alone is proof.</summary>
 internal static class MeasurementEntry
 {
-    public static LogEntry Append(SqliteTransaction transaction, StoredMeasurement measurement, Recording recording)
+    public static LogEntry Append(DbTransaction transaction, StoredMeasurement measurement, Recording recording)
     {
         using var answer = JsonDocument.Parse(measurement.MeasurementJson);
         var (ruleBook, version) = Book(answer.RootElement);

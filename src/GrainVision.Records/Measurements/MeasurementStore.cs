@@ -1,15 +1,16 @@
-using System.Globalization;
+using System.Data.Common;
 using System.Text.Json;
-using GrainVision.Records.Log;
+using Dapper;
 using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Measurements;
 
 /// <summary>Measurements as answered. Only ever added to.</summary>
 public sealed class MeasurementStore(RecordsDatabase database)
 {
-    internal const string Columns = "m.id, m.created_utc, m.photo_sha256, m.picture_sha256, m.picture_type, m.request_json, m.measurement_json";
+    private const string Columns =
+        "m.id AS Id, m.created_utc AS CreatedUtc, m.photo_sha256 AS PhotoSha256, m.picture_sha256 AS PictureSha256, m.picture_type AS PictureType, "
+        + "m.request_json AS RequestJson, m.measurement_json AS MeasurementJson";
 
     /// <summary>
     /// Records a measurement, its log entry and its key in one transaction. Where a request with the same key came first, nothing is
@@ -30,26 +31,22 @@ public sealed class MeasurementStore(RecordsDatabase database)
     /// <param name="measurement">What was measured.</param>
     /// <param name="key">The caller's key, or null.</param>
     /// <param name="recording">Who had it measured, with what.</param>
-    public static bool TryAdd(SqliteTransaction transaction, StoredMeasurement measurement, IdempotencyKey? key, Recording recording)
+    public static bool TryAdd(DbTransaction transaction, StoredMeasurement measurement, IdempotencyKey? key, Recording recording)
     {
         ArgumentNullException.ThrowIfNull(transaction);
         ArgumentNullException.ThrowIfNull(measurement);
         ArgumentNullException.ThrowIfNull(recording);
-        var connection = transaction.Connection!;
-        using var add = connection.CreateCommand();
-        add.Transaction = transaction;
-        add.CommandText = """
+        transaction.Connection!.Execute(
+            """
             INSERT INTO measurements (id, created_utc, photo_sha256, picture_sha256, picture_type, request_json, measurement_json)
-            VALUES ($id, $created, $photo, $picture, $type, $request, $measurement);
-            """;
-        add.Parameters.AddWithValue("$id", measurement.Id);
-        add.Parameters.AddWithValue("$created", measurement.CreatedUtc.ToString("O", CultureInfo.InvariantCulture));
-        add.Parameters.AddWithValue("$photo", measurement.PhotoSha256);
-        add.Parameters.AddWithValue("$picture", measurement.PictureSha256);
-        add.Parameters.AddWithValue("$type", measurement.PictureType);
-        add.Parameters.AddWithValue("$request", measurement.RequestJson);
-        add.Parameters.AddWithValue("$measurement", measurement.MeasurementJson);
-        add.ExecuteNonQuery();
+            VALUES (@Id, @created, @PhotoSha256, @PictureSha256, @PictureType, @RequestJson, @MeasurementJson);
+            """,
+            new
+            {
+                measurement.Id, created = measurement.CreatedUtc.ToRecord(), measurement.PhotoSha256, measurement.PictureSha256, measurement.PictureType,
+                measurement.RequestJson, measurement.MeasurementJson,
+            },
+            transaction);
         if (key is not null && !TryTake(transaction, key, measurement.Id))
             return false;
         MeasurementEntry.Append(transaction, measurement, recording);
@@ -60,20 +57,20 @@ public sealed class MeasurementStore(RecordsDatabase database)
     public StoredMeasurement? Find(string id)
     {
         using var connection = database.Connect();
-        using var find = connection.CreateCommand();
-        find.CommandText = $"SELECT {Columns} FROM measurements m WHERE m.id = $id;";
-        find.Parameters.AddWithValue("$id", id);
-        using var row = find.ExecuteReader();
-        return row.Read() ? Read(row) : null;
+        return connection.QueryFirstOrDefault<Row>($"SELECT {Columns} FROM measurements m WHERE m.id = @id;", new { id })?.ToStored();
     }
+
+    /// <summary>The first measurement whose id comes after this one: ids are in order of time. Null after the last.</summary>
+    internal static StoredMeasurement? Next(DbTransaction transaction, string id) => transaction.Connection!.QueryFirstOrDefault<Row>(
+        $"SELECT {Columns} FROM measurements m WHERE m.id > @id ORDER BY m.id LIMIT 1;", new { id }, transaction)?.ToStored();
 
     /// <summary>What was answered of each of these, by id, read at once; ids that are not known are left out.</summary>
     public IReadOnlyDictionary<string, string> Answers(IReadOnlyCollection<string> ids)
     {
         using var connection = database.Connect();
-        return connection.Query(
-            "SELECT m.id, m.measurement_json FROM json_each($ids) wanted JOIN measurements m ON m.id = wanted.value;",
-            r => KeyValuePair.Create(r.GetString(0), r.GetString(1)), ("$ids", JsonSerializer.Serialize(ids.Distinct()))).ToDictionary();
+        return connection.Query<Answer>(
+            "SELECT m.id AS Id, m.measurement_json AS Json FROM json_each(@ids) wanted JOIN measurements m ON m.id = wanted.value;", new { ids = JsonSerializer.Serialize(ids.Distinct()) })
+            .ToDictionary(a => a.Id, a => a.Json);
     }
 
     /// <summary>The measurement that was answered to this key.</summary>
@@ -83,47 +80,23 @@ public sealed class MeasurementStore(RecordsDatabase database)
     {
         ArgumentNullException.ThrowIfNull(key);
         using var connection = database.Connect();
-        using var find = connection.CreateCommand();
-        find.CommandText = $"""
-            SELECT {Columns}, k.content_sha256 FROM idempotency_keys k JOIN measurements m ON m.id = k.measurement_id
-            WHERE k.client = $client AND k.key = $key;
-            """;
-        find.Parameters.AddWithValue("$client", key.Client);
-        find.Parameters.AddWithValue("$key", key.Key);
-        using var row = find.ExecuteReader();
-        sameContent = true;
-        if (!row.Read())
-            return null;
-        sameContent = row.GetString(7) == key.ContentSha256;
-        return Read(row);
+        var taken = connection.QueryFirstOrDefault<TakenKey>(
+            "SELECT measurement_id AS MeasurementId, content_sha256 AS ContentSha256 FROM idempotency_keys WHERE client = @Client AND key = @Key;", new { key.Client, key.Key });
+        sameContent = taken is null || taken.ContentSha256 == key.ContentSha256;
+        return taken is null ? null : Find(taken.MeasurementId);
     }
 
-    private static bool TryTake(SqliteTransaction transaction, IdempotencyKey key, string id)
+    private static bool TryTake(DbTransaction transaction, IdempotencyKey key, string id) => transaction.Connection!.Execute(
+        "INSERT INTO idempotency_keys (client, key, content_sha256, measurement_id) VALUES (@Client, @Key, @ContentSha256, @id) ON CONFLICT (client, key) DO NOTHING;",
+        new { key.Client, key.Key, key.ContentSha256, id }, transaction) == 1;
+
+    private sealed record Answer(string Id, string Json);
+
+    private sealed record TakenKey(string MeasurementId, string ContentSha256);
+
+    private sealed record Row(
+        string Id, string CreatedUtc, string PhotoSha256, string PictureSha256, string PictureType, string RequestJson, string MeasurementJson)
     {
-        using var take = transaction.Connection!.CreateCommand();
-        take.Transaction = transaction;
-        take.CommandText = "INSERT INTO idempotency_keys (client, key, content_sha256, measurement_id) VALUES ($client, $key, $content, $id);";
-        take.Parameters.AddWithValue("$client", key.Client);
-        take.Parameters.AddWithValue("$key", key.Key);
-        take.Parameters.AddWithValue("$content", key.ContentSha256);
-        take.Parameters.AddWithValue("$id", id);
-        try
-        {
-            take.ExecuteNonQuery();
-            return true;
-        }
-        catch (SqliteException e) when (e.SqliteErrorCode == RecordsDatabase.ConstraintViolated)
-        {
-            return false;
-        }
+        public StoredMeasurement ToStored() => new(Id, RecordTime.Parse(CreatedUtc), PhotoSha256, PictureSha256, PictureType, RequestJson, MeasurementJson);
     }
-
-    internal static StoredMeasurement Read(SqliteDataReader row) => new(
-        row.GetString(0),
-        DateTimeOffset.ParseExact(row.GetString(1), "O", CultureInfo.InvariantCulture),
-        row.GetString(2),
-        row.GetString(3),
-        row.GetString(4),
-        row.GetString(5),
-        row.GetString(6));
 }

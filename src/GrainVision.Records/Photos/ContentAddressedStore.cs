@@ -15,7 +15,7 @@ public sealed class ContentAddressedStore
     private readonly string _root;
     private readonly string _incoming;
 
-    /// <param name="root">Folder of this vault alone; made where missing. Leftovers of a crash in it are removed.</param>
+    /// <param name="root">Folder of this store alone; made where missing. Leftovers of a crash in it are removed.</param>
     public ContentAddressedStore(string root)
     {
         ArgumentException.ThrowIfNullOrEmpty(root);
@@ -134,12 +134,12 @@ public sealed class ContentAddressedStore
 /// <summary>Content that is on disk but not kept yet. Disposing it without <see cref="Keep"/> removes it.</summary>
 public sealed class StagedFile : IDisposable
 {
-    private readonly ContentAddressedStore _vault;
+    private readonly ContentAddressedStore _store;
     private readonly string _file;
 
-    internal StagedFile(ContentAddressedStore vault, string file, string sha256)
+    internal StagedFile(ContentAddressedStore store, string file, string sha256)
     {
-        _vault = vault;
+        _store = store;
         _file = file;
         Sha256 = sha256;
     }
@@ -154,7 +154,7 @@ public sealed class StagedFile : IDisposable
     public FileStream OpenRead() => new(_file, FileMode.Open, FileAccess.Read, FileShare.Read | FileShare.Delete);
 
     /// <summary>Gives the content its place for good.</summary>
-    public void Keep() => _vault.Keep(_file, Sha256);
+    public void Keep() => _store.Keep(_file, Sha256);
 
     public void Dispose() => File.Delete(_file);
 }

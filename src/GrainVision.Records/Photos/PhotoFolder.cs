@@ -8,7 +8,7 @@ public sealed class PhotoFolder
     private readonly string[] _roots;
     private readonly Lazy<Dictionary<string, string>> _byName;
 
-    /// <param name="root">A vault, a folder with <c>photos</c> and <c>pictures</c> in it, or one with files named by their hash.</param>
+    /// <param name="root">A store, a folder with <c>photos</c> and <c>pictures</c> in it, or one with files named by their hash.</param>
     public PhotoFolder(string root)
     {
         _roots = [root, Path.Combine(root, "photos"), Path.Combine(root, "pictures")];

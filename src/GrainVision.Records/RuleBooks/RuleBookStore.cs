@@ -1,8 +1,8 @@
-using System.Globalization;
+using System.Data.Common;
 using System.Text.Json;
+using Dapper;
 using GrainVision.Records.Log;
 using GrainVision.Records.Schema;
-using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.RuleBooks;
 
@@ -16,7 +16,7 @@ public sealed record StoredRuleBook(string Id, int Version, DateTimeOffset Creat
 /// <summary>The shop's own rule books, every version of them: a verdict of last year names the version it used.</summary>
 public sealed class RuleBookStore(RecordsDatabase database)
 {
-    internal const string Columns = "id, version, created_utc, created_by, rule_book_json";
+    private const string Columns = "id AS Id, version AS Version, created_utc AS CreatedUtc, created_by AS CreatedBy, rule_book_json AS RuleBookJson";
 
     /// <summary>Adds one version of a rule book and its log entry; false where that version is there already.</summary>
     public bool TryAdd(StoredRuleBook book)
@@ -24,23 +24,14 @@ public sealed class RuleBookStore(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(book);
         using var writing = database.Write();
         var transaction = writing.Transaction;
-        using var add = transaction.Connection!.CreateCommand();
-        add.Transaction = transaction;
-        add.CommandText = $"INSERT INTO rule_books ({Columns}) VALUES ($id, $version, $created, $by, $json);";
-        add.Parameters.AddWithValue("$id", book.Id);
-        add.Parameters.AddWithValue("$version", book.Version);
-        add.Parameters.AddWithValue("$created", book.CreatedUtc.ToString("O", CultureInfo.InvariantCulture));
-        add.Parameters.AddWithValue("$by", book.CreatedBy);
-        add.Parameters.AddWithValue("$json", book.RuleBookJson);
-        try
-        {
-            add.ExecuteNonQuery();
-        }
-        catch (SqliteException e) when (e.SqliteErrorCode == RecordsDatabase.ConstraintViolated)
-        {
+        var added = transaction.Connection!.Execute(
+            """
+            INSERT INTO rule_books (id, version, created_utc, created_by, rule_book_json) VALUES (@Id, @Version, @created, @CreatedBy, @RuleBookJson)
+            ON CONFLICT (id, version) DO NOTHING;
+            """,
+            new { book.Id, book.Version, created = book.CreatedUtc.ToRecord(), book.CreatedBy, book.RuleBookJson }, transaction);
+        if (added == 0)
             return false;
-        }
-
         Append(transaction, book, null);
         writing.Commit();
         return true;
@@ -65,34 +56,21 @@ public sealed class RuleBookStore(RecordsDatabase database)
     public IReadOnlyList<StoredRuleBook> All()
     {
         using var connection = database.Connect();
-        using var find = connection.CreateCommand();
-        find.CommandText = $"SELECT {Columns} FROM rule_books ORDER BY id, version;";
-        using var row = find.ExecuteReader();
-        var books = new List<StoredRuleBook>();
-        while (row.Read())
-            books.Add(Read(row));
-        return books;
+        return [.. connection.Query<Row>($"SELECT {Columns} FROM rule_books ORDER BY id, version;").Select(r => r.ToStored())];
     }
 
-    internal static StoredRuleBook Read(SqliteDataReader row) => new(
-        row.GetString(0), row.GetInt32(1), DateTimeOffset.ParseExact(row.GetString(2), "O", CultureInfo.InvariantCulture), row.GetString(3), row.GetString(4));
+    /// <summary>Every version of every rule book added, the oldest first.</summary>
+    internal static IReadOnlyList<StoredRuleBook> ByAge(DbTransaction transaction) =>
+        [.. transaction.Connection!.Query<Row>($"SELECT {Columns} FROM rule_books ORDER BY created_utc, id, version;", null, transaction).Select(r => r.ToStored())];
 
-    private static bool IsInLog(SqliteTransaction transaction, StoredRuleBook book)
-    {
-        using var find = transaction.Connection!.CreateCommand();
-        find.Transaction = transaction;
-        find.CommandText = """
-            SELECT 1 FROM log WHERE rule_book = $id AND kind = $kind
-            AND content ->> '$.body.sha256' = $sha256 AND content ->> '$.body.version' = $version LIMIT 1;
-            """;
-        find.Parameters.AddWithValue("$id", book.Id);
-        find.Parameters.AddWithValue("$kind", LogKind.RuleBookVersion);
-        find.Parameters.AddWithValue("$sha256", book.Sha256);
-        find.Parameters.AddWithValue("$version", book.Version);
-        return find.ExecuteScalar() is not null;
-    }
+    private static bool IsInLog(DbTransaction transaction, StoredRuleBook book) => transaction.Connection!.ExecuteScalar<bool>(
+        """
+        SELECT EXISTS (SELECT 1 FROM log WHERE rule_book = @Id AND kind = @kind
+            AND content ->> '$.body.sha256' = @Sha256 AND content ->> '$.body.version' = @Version);
+        """,
+        new { book.Id, kind = LogKind.RuleBookVersion, book.Sha256, book.Version }, transaction);
 
-    internal static void Append(SqliteTransaction transaction, StoredRuleBook book, string? why)
+    internal static void Append(DbTransaction transaction, StoredRuleBook book, string? why)
     {
         using var json = JsonDocument.Parse(book.RuleBookJson);
         LogWriter.Append(transaction, new LogEntryDraft
@@ -105,5 +83,10 @@ public sealed class RuleBookStore(RecordsDatabase database)
             Subjects = new EntrySubjects { RuleBook = book.Id },
             Body = new { book.Version, book.Sha256, RuleBook = json.RootElement },
         });
+    }
+
+    private sealed record Row(string Id, long Version, string CreatedUtc, string CreatedBy, string RuleBookJson)
+    {
+        public StoredRuleBook ToStored() => new(Id, (int)Version, RecordTime.Parse(CreatedUtc), CreatedBy, RuleBookJson);
     }
 }

@@ -1,6 +1,5 @@
-using System.Globalization;
-using GrainVision.Records.Deliveries;
-using GrainVision.Records.Log;
+using System.Data.Common;
+using Dapper;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Schema;
@@ -13,46 +12,8 @@ namespace GrainVision.Records.Schema;
 public sealed class RecordsDatabase
 #pragma warning restore CA1001
 {
-    /// <summary>5,000 ms: a commit takes a few ms; who waits longer meets a disk that is failing.</summary>
-    private const int BusyTimeoutMs = 5_000;
-
-    /// <summary>19: SQLITE_CONSTRAINT, a row of that key is there already.</summary>
-    internal const int ConstraintViolated = 19;
-
-    /// <summary>One step per version of the schema, oldest first. Never edit a step that was released: add one.</summary>
-    private static readonly string[] Steps =
-    [
-        """
-        CREATE TABLE measurements (
-            id              TEXT PRIMARY KEY,
-            created_utc     TEXT NOT NULL,
-            photo_sha256    TEXT NOT NULL,
-            picture_sha256  TEXT NOT NULL,
-            picture_type    TEXT NOT NULL,
-            request_json    TEXT NOT NULL,
-            measurement_json TEXT NOT NULL
-        ) STRICT;
-        CREATE INDEX measurements_by_photo ON measurements (photo_sha256);
-        CREATE TABLE idempotency_keys (
-            client          TEXT NOT NULL,
-            key             TEXT NOT NULL,
-            content_sha256  TEXT NOT NULL,
-            measurement_id  TEXT NOT NULL REFERENCES measurements (id),
-            PRIMARY KEY (client, key)
-        ) STRICT;
-        CREATE TABLE rule_books (
-            id              TEXT NOT NULL,
-            version         INTEGER NOT NULL,
-            created_utc     TEXT NOT NULL,
-            created_by      TEXT NOT NULL,
-            rule_book_json  TEXT NOT NULL,
-            PRIMARY KEY (id, version)
-        ) STRICT;
-        """,
-        DeliverySchema.Step,
-        LogSchema.Step,
-        LogSchema.SearchStep,
-    ];
+    /// <summary>Busy timeout 5,000 ms: a commit takes a few ms; who waits longer meets a disk that is failing.</summary>
+    private const string Pragmas = "PRAGMA busy_timeout=5000; PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;";
 
     private readonly string _connectionString;
 
@@ -61,13 +22,16 @@ public sealed class RecordsDatabase
     private RecordsDatabase(string connectionString) => _connectionString = connectionString;
 
     /// <summary>Opens the file, makes it where missing, and brings an older schema up to date.</summary>
+    /// <param name="file">The SQLite file.</param>
+    /// <param name="enterOlderRecords">Enters into the log what was recorded before there was one; called once in the life of a file.</param>
     /// <exception cref="InvalidDataException">The file was written by a newer version of the program.</exception>
-    public static RecordsDatabase Open(string file)
+    internal static RecordsDatabase Open(string file, Action<DbTransaction> enterOlderRecords)
     {
         ArgumentException.ThrowIfNullOrEmpty(file);
         Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(file))!);
         var database = new RecordsDatabase(new SqliteConnectionStringBuilder { DataSource = file, ForeignKeys = true }.ToString());
-        database.Upgrade();
+        using var connection = database.Connect();
+        SchemaSteps.Apply(connection, enterOlderRecords);
         return database;
     }
 
@@ -76,10 +40,7 @@ public sealed class RecordsDatabase
     {
         var connection = new SqliteConnection(_connectionString);
         connection.Open();
-        using var pragmas = connection.CreateCommand();
-        pragmas.CommandText = string.Create(
-            CultureInfo.InvariantCulture, $"PRAGMA busy_timeout={BusyTimeoutMs}; PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;");
-        pragmas.ExecuteNonQuery();
+        connection.Execute(Pragmas);
         return connection;
     }
 
@@ -92,29 +53,5 @@ public sealed class RecordsDatabase
         using var connection = Connect();
         using var transaction = connection.BeginTransaction(deferred: false);
         transaction.Rollback();
-    }
-
-    private void Upgrade()
-    {
-        using var connection = Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
-        using var ask = connection.CreateCommand();
-        ask.CommandText = "PRAGMA user_version;";
-        var version = Convert.ToInt32(ask.ExecuteScalar(), CultureInfo.InvariantCulture);
-        var hadLog = version > Array.IndexOf(Steps, LogSchema.Step);
-        if (version > Steps.Length)
-            throw new InvalidDataException($"The records are of schema {version}; this program knows up to {Steps.Length}. Use the newer program.");
-        for (var step = version; step < Steps.Length; step++)
-        {
-            using var apply = connection.CreateCommand();
-#pragma warning disable CA2100 // the text is one of the constants above
-            apply.CommandText = Steps[step] + string.Create(CultureInfo.InvariantCulture, $"PRAGMA user_version={step + 1};");
-#pragma warning restore CA2100
-            apply.ExecuteNonQuery();
-        }
-
-        if (!hadLog)
-            OlderRecords.Enter(transaction);
-        transaction.Commit();
     }
 }

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Schema;
@@ -27,9 +26,7 @@ internal static class Rows
         return ReadAll(command, read);
     }
 
-    public static string ToRecord(this DateTimeOffset time) => time.ToString("O", CultureInfo.InvariantCulture);
-
-    public static DateTimeOffset Time(string recorded) => DateTimeOffset.ParseExact(recorded, "O", CultureInfo.InvariantCulture);
+    public static DateTimeOffset Time(string recorded) => RecordTime.Parse(recorded);
 
     public static string? TextOrNull(this SqliteDataReader row, int column) => row.IsDBNull(column) ? null : row.GetString(column);
 

@@ -1,12 +1,6 @@
-using System.Text;
 using System.Text.Json;
-using GrainVision.Grading.Findings;
-using GrainVision.Grading.Refusals;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Decisions;
-using GrainVision.Service.Guard;
 using GrainVision.Service.Http;
-using GrainVision.Service.Measurements;
 
 namespace GrainVision.Service.Decisions;
 
@@ -21,7 +15,7 @@ internal static class DecisionEndpoints
     public static void MapDecisions(this WebApplication app)
     {
         var pieces = app.MapGroup("/v1/pieces/{id}/decisions").WithTags("Decisions");
-        pieces.MapPost("", Decide)
+        pieces.MapPost("", Decide).HonoursIdempotencyKey()
             .WithName("Decide").WithSummary("Puts a verdict on a piece on record, by rule or by a person.")
             .WithDescription(
                 "Without 'verdict' the rule decides from the measurements and the hand findings. A person may be stricter with a reason, and more lenient only with "
@@ -31,20 +25,18 @@ internal static class DecisionEndpoints
         var all = app.MapGroup("/v1/decisions").WithTags("Decisions");
         all.MapGet("", List).WithName("ListDecisions").WithSummary("Decisions by delivery, piece, species, use, verdict, person, rule and date, newest first.")
             .Produces<DecisionPage>().ProducesProblems(400, 401);
-        all.MapGet("{id}", (string id, DecisionStore store) => store.Find(id) is { } found ? Json(Text(found)) : Problems.From(DecisionService.Unknown(id)))
+        all.MapGet("{id}", (string id, DecisionStore store) => store.Find(id) is { } found ? Answer.Written(Text(found)) : Problems.From(DecisionService.Unknown(id)))
             .WithName("GetDecision").WithSummary("One decision.").Produces<DecisionAnswer>().ProducesProblems(401, 404);
     }
 
-    private static async Task<IResult> Decide(string id, HttpContext http, DecisionService desk)
+    private static async Task<IResult> Decide(string id, HttpContext http, DecisionService decisions)
     {
-        if (!(await JsonBody.Read(http, MostBytes)).TryGet(out var json, out var refusal))
+        if (!(await JsonBody.Read<DecisionRequest>(http, MostBytes)).TryGet(out var body, out var refusal))
             return Problems.From(refusal);
-        if (!JsonBody.As<DecisionRequest>(json).TryGet(out var request, out refusal))
-            return Problems.From(refusal);
-        if (!desk.Decide(id, request, json, Caller.NameOf(http), MeasurementEndpoints.KeyOf(http)).TryGet(out var stored, out refusal))
+        if (!decisions.Decide(id, body.Read, body.Json, IdempotencyKeys.Of(http)).TryGet(out var stored, out refusal))
             return Problems.From(refusal);
         http.Response.Headers.Location = "/v1/decisions/" + IdOf(stored);
-        return Json(Text(stored), StatusCodes.Status201Created);
+        return Answer.Written(Text(stored), StatusCodes.Status201Created);
     }
 
     private static IResult OfPiece(string id, HttpContext http, DecisionStore store) =>
@@ -65,22 +57,29 @@ internal static class DecisionEndpoints
     private static IResult Listed(DecisionStore store, DecisionFilter filter, Query query)
     {
         var found = store.Page(filter, query.After, query.Limit);
-        return Json(Page.From("decisions", found.Select(Text), found.Count == query.Limit ? found[^1].Entry.Number : null));
+        return Answer.Page("decisions", found.Select(Text), found.Count == query.Limit ? found[^1].Entry.Number : null);
     }
 
     /// <summary>The decision as it stands in the log, with its place in it.</summary>
     private static string Text(StoredDecision stored)
     {
         using var content = JsonDocument.Parse(stored.Entry.Content);
-        var body = content.RootElement.GetProperty("body").GetRawText();
-        var envelope = JsonSerializer.Serialize(
-            new
+        var entry = content.RootElement;
+        return Answer.RawJson(json =>
+        {
+            foreach (var member in entry.GetProperty("body").EnumerateObject())
             {
-                Entry = stored.Entry.Number, EntrySha256 = stored.Entry.Sha256, At = content.RootElement.GetProperty("at").GetString(),
-                Who = content.RootElement.GetProperty("who").GetString(), stored.SupersededBy,
-            },
-            ContractJson.Options);
-        return $"{body[..^1]},{envelope[1..]}";
+                json.WritePropertyName(member.Name);
+                json.WriteRawValue(member.Value.GetRawText());
+            }
+
+            json.WriteNumber("entry", stored.Entry.Number);
+            json.WriteString("entrySha256", stored.Entry.Sha256);
+            json.WriteString("at", entry.GetProperty("at").GetString());
+            json.WriteString("who", entry.GetProperty("who").GetString());
+            if (stored.SupersededBy is { } by)
+                json.WriteString("supersededBy", by);
+        });
     }
 
     private static string IdOf(StoredDecision stored)
@@ -88,43 +87,4 @@ internal static class DecisionEndpoints
         using var content = JsonDocument.Parse(stored.Entry.Content);
         return content.RootElement.GetProperty("body").GetProperty("id").GetString()!;
     }
-
-    private static IResult Json(string json, int status = 200) => Results.Content(json, "application/json", Encoding.UTF8, status);
-
-    /// <summary>For the OpenAPI document: a decision with its place in the log.</summary>
-    internal sealed record DecisionAnswer(Decision Decision, long Entry, string EntrySha256, DateTimeOffset At, string Who, string? SupersededBy);
-
-    /// <summary>For the OpenAPI document.</summary>
-    internal sealed record DecisionPage(IReadOnlyList<DecisionAnswer> Decisions, long? After);
-}
-
-/// <summary>What is asked to be put on record.</summary>
-internal sealed record DecisionRequest
-{
-    /// <summary>Rule book, at its newest version.</summary>
-    public required string RuleBook { get; init; }
-
-    /// <summary>Ids of the measurements to rest on, besides those recorded of this piece.</summary>
-    public IReadOnlyList<string> Measurements { get; init; } = [];
-
-    /// <summary>Found by hand; they go on record too, and count for later decisions on the piece.</summary>
-    public IReadOnlyList<HandFinding> HandMeasurements { get; init; } = [];
-
-    /// <summary>A person's verdict; left out, the rule decides.</summary>
-    public VerdictOutcome? Verdict { get; init; }
-
-    /// <summary>Who decides, where it is not simply the holder of the API key.</summary>
-    public string? By { get; init; }
-
-    public string? Reason { get; init; }
-
-    /// <summary>True to be more lenient than the rule.</summary>
-    public bool Override { get; init; }
-
-    /// <summary>Id of the decision in force, where there is one.</summary>
-    public string? Supersedes { get; init; }
-
-    public string? Delivery { get; init; }
-
-    public string? Species { get; init; }
 }

@@ -16,7 +16,7 @@ using GrainVision.Service.RuleBooks;
 namespace GrainVision.Service.Decisions;
 
 /// <summary>One decision from request to record: evidence, the rule's verdict, the person's, the log.</summary>
-internal sealed class DecisionService(RuleBookCatalog shelf, MeasurementStore measurements, DecisionStore decisions, LogReader log, DeliveryStore deliveries, PieceService pieces, TimeProvider time)
+internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore measurements, DecisionStore decisions, LogReader log, DeliveryStore deliveries, PieceService pieces, TimeProvider time)
 {
     /// <summary>200: ends, faces and repeats of a piece; beyond it something else was meant.</summary>
     private const int MostEvidence = 200;
@@ -28,28 +28,26 @@ internal sealed class DecisionService(RuleBookCatalog shelf, MeasurementStore me
     private const int LongestReason = 4_000;
 
     /// <summary>A photo not yet measured may show what rejects the piece.</summary>
-    private static readonly Refusal PieceAtWork = new(
-        "piece-at-work", "decision", 409, "Photos that are of this piece, or may be, are still being worked on.", "Wait until the delivery's photos are done with: GET /v1/jobs/{id}.");
+    private static readonly Refusal PieceAtWork = RefusalCatalog.PieceAtWork.Because("Photos that are of this piece, or may be, are still being worked on.");
 
-    public static Refusal Unknown(string id) => new("decision-unknown", "request", 404, $"There is no decision {id}.", "Check the id; GET /v1/decisions lists them.");
+    public static Refusal Unknown(string id) => RefusalCatalog.DecisionUnknown.Because($"There is no decision {id}.");
 
-    public Outcome<StoredDecision> Decide(string piece, DecisionRequest request, string json, string who, string? keyText)
+    public Outcome<StoredDecision> Decide(string piece, DecisionRequest request, string json, SentKey sent)
     {
-        if (!IdempotencyKeys.Read(keyText, who, piece, json).TryGet(out var key, out var unfit))
-            return unfit;
+        var (key, who) = (sent.Over(piece, json), sent.Client);
         if (Check(piece, request) is { } wrong)
             return wrong;
-        if (!shelf.Books.Find(request.RuleBook).TryGet(out var book, out var noBook))
+        if (!books.Books.Find(request.RuleBook).TryGet(out var book, out var noBook))
             return noBook;
         var recording = new Recording(who, PresentVersions.Current) { Piece = piece, Delivery = request.Delivery };
         if (deliveries.FindPiece(piece) is { } known)
         {
             if (request.Measurements.Count > 0 || (request.Delivery ?? known.DeliveryId) != known.DeliveryId)
                 return Bad($"piece {piece} belongs to delivery {known.DeliveryId}, and rests on the photos placed there");
-            return Decide(known, request, book, recording with { Delivery = known.DeliveryId }, key.Key, who);
+            return Decide(known, request, book, recording with { Delivery = known.DeliveryId }, key, who);
         }
 
-        return decisions.Add(piece, request.HandMeasurements, recording, time.GetUtcNow(), key.Key, hands =>
+        return decisions.Add(piece, request.HandMeasurements, recording, time.GetUtcNow(), key, hands =>
             Evidence(piece, request.Measurements).TryGet(out var evidence, out var noEvidence)
                 ? Judge(piece, request, book, evidence, hands, EvidenceJudge.Judge(evidence, [.. hands.Select(h => h.Finding)], book), who)
                 : noEvidence);
@@ -111,17 +109,15 @@ internal sealed class DecisionService(RuleBookCatalog shelf, MeasurementStore me
         if (lenient && !request.Override)
         {
             var open = string.Join("; ", rule.Reasons.Where(r => r.Reason.Outcome == rule.Outcome).Select(r => r.Reason.LimitId).Distinct());
-            return new Refusal(
-                "override-needed", "decision", 422, $"By the rule this is {word} ({open}).",
-                rule.Outcome == VerdictOutcome.Hold
+            return RefusalCatalog.OverrideNeeded.Because($"By the rule this is {word} ({open}).", rule.Outcome == VerdictOutcome.Hold
                     ? "Enter hand measurements that settle it, or send \"override\":true with a reason, which stays on the record."
                     : "Only an override accepts or holds what the rule rejects: send \"override\":true with a reason, which stays on the record.");
         }
 
         if (request.Override && !lenient)
-            return new Refusal("override-not-needed", "decision", 422, $"By the rule this is {word}: nothing is overridden.", "Send it without \"override\".");
+            return RefusalCatalog.OverrideNotNeeded.Because($"By the rule this is {word}: nothing is overridden.");
         return request.Verdict is { } verdict && verdict != rule.Outcome && string.IsNullOrWhiteSpace(request.Reason)
-            ? new Refusal("reason-missing", "decision", 422, $"By the rule this is {word}; another verdict needs a reason.", "Send \"reason\".")
+            ? RefusalCatalog.ReasonMissing.Because($"By the rule this is {word}; another verdict needs a reason.")
             : null;
     }
 
@@ -150,9 +146,9 @@ internal sealed class DecisionService(RuleBookCatalog shelf, MeasurementStore me
         foreach (var id in ofPiece.Concat(named).Distinct(StringComparer.Ordinal))
         {
             if (measurements.Find(id) is not { } stored)
-                return new Refusal("measurement-unknown", "request", 404, $"There is no measurement {id}.", "Check the ids in 'measurements'.");
+                return RefusalCatalog.MeasurementUnknown.Because($"There is no measurement {id}.", "Check the ids in 'measurements'.");
             if (OtherPiece(piece, id) is { } other)
-                return new Refusal("measurement-of-other-piece", "request", 422, $"Measurement {id} was recorded of piece {other}.", "Name measurements of this piece.");
+                return RefusalCatalog.MeasurementOfOtherPiece.Because($"Measurement {id} was recorded of piece {other}.");
             evidence.Add(new Evidence(id, JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)!));
         }
 
@@ -172,5 +168,5 @@ internal sealed class DecisionService(RuleBookCatalog shelf, MeasurementStore me
         return content.RootElement.GetProperty("subjects").TryGetProperty(name, out var value) ? value.GetString() : null;
     }
 
-    private static Refusal Bad(string why) => new("decision-unreadable", "request", 422, $"The decision does not hold together: {why}.", "Correct it and send it again; see /swagger.");
+    private static Refusal Bad(string why) => RefusalCatalog.DecisionUnreadable.Because($"The decision does not hold together: {why}.");
 }

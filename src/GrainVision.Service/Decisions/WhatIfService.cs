@@ -10,51 +10,8 @@ using GrainVision.Service.RuleBooks;
 
 namespace GrainVision.Service.Decisions;
 
-/// <summary>What to try on the past.</summary>
-internal sealed record WhatIfRequest
-{
-    /// <summary>A whole rule book, or <c>{"id":…,"version":…}</c> of one on the shelf (version left out: the newest). Left out: that of each record, for trying the pipeline alone.</summary>
-    public JsonElement? RuleBook { get; init; }
-
-    /// <summary>True: measure every photo again with the present pipeline. Slow: a second a photo.</summary>
-    public bool Remeasure { get; init; }
-
-    public string? Delivery { get; init; }
-
-    public string? Piece { get; init; }
-
-    public string? Species { get; init; }
-
-    public View? View { get; init; }
-
-    /// <summary>Only measurements that were judged by this rule book.</summary>
-    public string? JudgedBy { get; init; }
-
-    public DateTimeOffset? From { get; init; }
-
-    public DateTimeOffset? To { get; init; }
-
-    /// <summary>Key of the last page.</summary>
-    public long? After { get; init; }
-
-    /// <summary>Records to look at: 1 to 1,000; with remeasure 1 to 20.</summary>
-    public int? Limit { get; init; }
-}
-
-/// <summary>A verdict that would change.</summary>
-internal sealed record WhatIfChange(
-    string Measurement, long Entry, string? Piece, string? RecordedBy, VerdictOutcome? Recorded, VerdictOutcome? Now, string? Refused, IReadOnlyList<string> Because);
-
-/// <summary>What would change. Nothing was changed.</summary>
-/// <param name="Looked">Records looked at.</param>
-/// <param name="Same">Records whose verdict would stay.</param>
-/// <param name="RuleBook">What they were judged by, such as <c>spar 2</c>; null: each by its own.</param>
-/// <param name="Changed">Verdicts that would change.</param>
-/// <param name="After">Key of the next page; null: this was the last.</param>
-internal sealed record WhatIfAnswer(int Looked, int Same, string? RuleBook, IReadOnlyList<WhatIfChange> Changed, long? After);
-
 /// <summary>Runs another rule book or the present pipeline over the past and lists which verdicts would change. Writes nothing.</summary>
-internal sealed class WhatIfService(RuleBookCatalog shelf, MeasurementStore measurements, LogReader log, Remeasuring remeasuring)
+internal sealed class WhatIfService(RuleBookCatalog books, MeasurementStore measurements, LogReader log, Remeasuring remeasuring)
 {
     /// <summary>1,000: some seconds of judging.</summary>
     private const int MostJudged = 1_000;
@@ -70,9 +27,7 @@ internal sealed class WhatIfService(RuleBookCatalog shelf, MeasurementStore meas
         var most = request.Remeasure ? MostMeasured : MostJudged;
         if (request.Limit is < 1 || request.Limit > most || (book is null && !request.Remeasure))
         {
-            return new Refusal(
-                "what-if-unreadable", "request", 422, "There is nothing to try: no rule book and no measuring again; or the limit is out of range.",
-                $"Give \"ruleBook\" or \"remeasure\":true; limit 1 to {MostJudged}, with remeasure 1 to {MostMeasured}.");
+            return RefusalCatalog.WhatIfUnreadable.Because("There is nothing to try: no rule book and no measuring again; or the limit is out of range.", $"Give \"ruleBook\" or \"remeasure\":true; limit 1 to {MostJudged}, with remeasure 1 to {MostMeasured}.");
         }
 
         var filter = new LogFilter
@@ -103,7 +58,7 @@ internal sealed class WhatIfService(RuleBookCatalog shelf, MeasurementStore meas
     private async Task<(Verdict? Verdict, Refusal? Refusal)> Try(Measurement recorded, RuleBook? book, bool remeasure, CancellationToken callerGone)
     {
         if (!remeasure)
-            return (Judge.GiveVerdict(recorded, book!), null);
+            return (PhotoJudge.GiveVerdict(recorded, book!), null);
         var outcome = await remeasuring.Run(measurements.Find(recorded.Id)!, recorded, book, callerGone);
         return outcome.TryGet(out var again, out var refusal) ? (again.Measurement.Verdict, null) : (null, refusal);
     }
@@ -123,11 +78,11 @@ internal sealed class WhatIfService(RuleBookCatalog shelf, MeasurementStore meas
         if (wanted.ValueKind == JsonValueKind.Object && wanted.TryGetProperty("limits", out _))
             return RuleBookReader.Read(wanted.GetRawText());
         if (wanted.ValueKind != JsonValueKind.Object || !wanted.TryGetProperty("id", out var id) || id.GetString() is not { } name)
-            return new Refusal("rule-book-unreadable", "request", 422, "\"ruleBook\" is neither a rule book nor the id of one.", "Send a whole book, or {\"id\":\"spar\",\"version\":1}.");
+            return RefusalCatalog.RuleBookUnreadable.Because("\"ruleBook\" is neither a rule book nor the id of one.", "Send a whole book, or {\"id\":\"spar\",\"version\":1}.");
         if (!wanted.TryGetProperty("version", out var version))
-            return shelf.Books.Find(name);
-        return version.TryGetInt32(out var number) && shelf.Books.TryGet(name, number, out var book)
+            return books.Books.Find(name);
+        return version.TryGetInt32(out var number) && books.Books.TryGet(name, number, out var book)
             ? book
-            : new Refusal("rule-book-unknown", "request", 404, $"There is no such version of rule book {name}.", "GET /v1/rule-books lists the newest of each.");
+            : RefusalCatalog.RuleBookUnknown.Because($"There is no such version of rule book {name}.");
     }
 }

@@ -1,4 +1,5 @@
 using System.ComponentModel.DataAnnotations;
+using GrainVision.Service.Uploads;
 
 namespace GrainVision.Service.Deliveries;
 
@@ -33,4 +34,6 @@ public sealed class DeliveryOptions
     /// <summary>How long a listener hears nothing at most. 15 s: proxies cut connections that say nothing for a minute.</summary>
     [Range(1, 600)]
     public int LongestSilenceSeconds { get; init; } = 15;
+
+    internal UploadLimits Limits => new(MostPhotos, MostBytes, MostZipEntries, MostZipRatio);
 }

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Measuring;
@@ -43,7 +44,7 @@ internal sealed record DeliveryRequest
     public Outcome<Delivery> Read(RuleBookSet books)
     {
         if (Problem(books) is { } problem)
-            return new Refusal("delivery-unfit", "request", 422, $"The delivery does not hold together: {problem}.", "Correct it and send it again; see /swagger.");
+            return RefusalCatalog.DeliveryUnfit.Because($"The delivery does not hold together: {problem}.");
         return new Delivery
         {
             Supplier = Supplier, OrderNumber = OrderNumber, Species = Species, StatedMoisturePercent = StatedMoisturePercent,

@@ -1,12 +1,13 @@
 using System.Text.Json;
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.Http;
 using GrainVision.Service.Measurements;
 using GrainVision.Service.RuleBooks;
+using GrainVision.Service.Storage;
 using GrainVision.Service.Uploads;
 using Microsoft.Extensions.Options;
 
@@ -14,63 +15,54 @@ namespace GrainVision.Service.Deliveries;
 
 /// <summary>Takes deliveries and their photos in, and what a person says of a photo.</summary>
 internal sealed class DeliveryService(
-    RuleBookCatalog shelf, DeliveryStore deliveries, DeliveryPhotoStore photos, Vaults vaults, Enqueue enqueue, IOptions<DeliveryOptions> options, TimeProvider time) : IDisposable
+    RuleBookCatalog books, DeliveryStore deliveries, DeliveryPhotoStore photos, Vaults vaults, Enqueue enqueue, IOptions<DeliveryOptions> options, TimeProvider time) : IDisposable
 {
     private readonly SemaphoreSlim _uploads = new(options.Value.Uploads);
 
-    public static Refusal NoDelivery { get; } = new(
-        "delivery-unknown", "request", 404, "There is no delivery of that id.", "Check the id; GET /v1/deliveries lists them.");
+    public static Refusal NoDelivery { get; } = RefusalCatalog.DeliveryUnknown.Because("There is no delivery of that id.");
 
-    private static readonly Refusal NoPhoto = new(
-        "photo-unknown", "request", 404, "The delivery has no photo of that SHA-256.", "Check it; GET /v1/deliveries/{id} lists the photos.");
+    private static readonly Refusal NoPhoto = RefusalCatalog.PhotoUnknown.Because("The delivery has no photo of that SHA-256.");
 
-    private static readonly Refusal AtWork = new(
-        "photo-at-work", "request", 409, "The photo is being worked on just now.", "Try again in a few seconds.");
+    private static readonly Refusal AtWork = RefusalCatalog.PhotoAtWork.Because("The photo is being worked on just now.");
 
     /// <summary>Records a delivery; a repeat with the same key gives the first answer.</summary>
-    public Outcome<StoredDelivery> Enter(DeliveryRequest request, string json, string who, string? keyText)
+    public Outcome<StoredDelivery> Enter(DeliveryRequest request, string json, SentKey sent)
     {
-        if (!IdempotencyKeys.Read(keyText, who, "delivery", json).TryGet(out var key, out var unfit))
-            return unfit;
-        if (key.Key is { } known && EnteredBefore(known) is { } before)
+        var key = sent.Over("delivery", json);
+        if (IdempotencyKeys.FirstAnswer<StoredDelivery>(key, FindEntered) is { } before)
             return before;
-        if (!request.Read(shelf.Books).TryGet(out var read, out var wrong))
+        if (!request.Read(books.Books).TryGet(out var read, out var wrong))
             return wrong;
         var now = time.GetUtcNow();
         var id = NewId(now);
         var stored = new StoredDelivery(
-            id, now, who, read with { Id = id }, request.Scale is null ? null : JsonSerializer.Serialize(request.Scale, ContractJson.Options));
+            id, now, sent.Client, read with { Id = id }, request.Scale is null ? null : JsonSerializer.Serialize(request.Scale, ContractJson.Options));
         var pieces = request.Pieces.Select(p => p with { Id = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{id}-{p.Number}") });
-        if (deliveries.TryAdd(stored, pieces, key.Key))
-            return stored;
-        // Two requests with one key ran side by side; the other one was first.
-        return EnteredBefore(key.Key!) ?? throw new InvalidOperationException("The key is taken, yet nothing was answered to it.");
+        return deliveries.TryAdd(stored, pieces, key) ? stored : IdempotencyKeys.AnswerOfTheOther<StoredDelivery>(key, FindEntered);
     }
 
     /// <summary>Receives photos and hands them to the job engine.</summary>
-    public async Task<Outcome<ReceivedJob>> Receive(string deliveryId, HttpRequest http, string who, string? keyText, CancellationToken cancel)
+    public async Task<Outcome<ReceivedJob>> Receive(string deliveryId, MultipartForm form, SentKey sent, CancellationToken cancel)
     {
         if (deliveries.Find(deliveryId) is null)
             return NoDelivery;
-        if (!IdempotencyKeys.Read(keyText, who).TryGet(out _, out var unfitKey))
-            return unfitKey; // before gigabytes are read
         if (!await _uploads.WaitAsync(0, cancel))
             return MeasuringWorkers.Busy;
         try
         {
-            using var received = new ReceivedPhotos(vaults.Photos, options.Value);
-            if (await PhotosReader.Read(http, received, vaults.Photos, options.Value, cancel) is { } refusal)
+            using var received = new ReceivedPhotos(vaults.Photos, options.Value.Limits);
+            using var photosForm = new PhotosForm(received, vaults.Photos, options.Value.Limits);
+            if (await photosForm.Read(form, cancel) is { } refusal)
                 return refusal;
-            if (!IdempotencyKeys.Read(keyText, who, ["photos", deliveryId, .. received.Content]).TryGet(out var key, out var unfit))
-                return unfit;
-            if (key.Key is { } known && ReceivedBefore(known) is { } before)
+            var key = sent.Over(["photos", deliveryId, .. received.Content]);
+            if (IdempotencyKeys.FirstAnswer<ReceivedJob>(key, FindReceived) is { } before)
                 return before;
             var now = time.GetUtcNow();
-            var job = new StoredJob(NewId(now), deliveryId, now, who);
+            var job = new StoredJob(NewId(now), deliveryId, now, sent.Client);
             var kept = received.Keep().Select(k => new ArrivedPhoto(k.Sha256, k.Name, k.ManifestPlace)).ToList();
-            return await photos.TryAdd(job, kept, key.Key, enqueue)
+            return await photos.TryAdd(job, kept, key, enqueue)
                 ? new ReceivedJob(job, received.Warnings)
-                : ReceivedBefore(key.Key!) ?? throw new InvalidOperationException("The key is taken, yet nothing was answered to it.");
+                : IdempotencyKeys.AnswerOfTheOther<ReceivedJob>(key, FindReceived);
         }
         finally
         {
@@ -84,9 +76,9 @@ internal sealed class DeliveryService(
         if (photos.Find(deliveryId, sha256) is null)
             return NoPhoto;
         if (!deliveries.Pieces(deliveryId).Any(p => p.Number == place.PieceNumber))
-            return new Refusal("piece-unknown", "request", 422, $"This delivery has no piece {place.PieceNumber}.", "Check the number.");
+            return RefusalCatalog.PieceUnknown.Because($"This delivery has no piece {place.PieceNumber}.", "Check the number.");
         if (place.StationMm is { } station && !(station is >= 0 and < 100_000))
-            return new Refusal("station-unfit", "request", 422, "A station is 0 mm or more from end A.", "Correct stationMm, or leave it out.");
+            return RefusalCatalog.StationUnfit.Because("A station is 0 mm or more from end A.");
         return await photos.Assign(deliveryId, sha256, place, who, time.GetUtcNow(), enqueue) ? photos.Find(deliveryId, sha256)! : AtWork;
     }
 
@@ -97,27 +89,19 @@ internal sealed class DeliveryService(
             return NoPhoto;
         return await photos.Retry(deliveryId, sha256, enqueue)
             ? photos.Find(deliveryId, sha256)!
-            : new Refusal("photo-not-set-aside", "request", 409, "The photo is not set aside.", "Only photos that were set aside can be tried again.");
+            : RefusalCatalog.PhotoNotSetAside.Because("The photo is not set aside.");
     }
 
     public void Dispose() => _uploads.Dispose();
 
-    private Outcome<StoredDelivery>? EnteredBefore(IdempotencyKey key) => deliveries.FindByKey(key, out var same) switch
-    {
-        null => null,
-        var first when same => deliveries.Find(first)!,
-        _ => MeasurementService.KeyReused,
-    };
+    private StoredDelivery? FindEntered(IdempotencyKey key, out bool sameContent) =>
+        deliveries.FindByKey(key, out sameContent) is { } first ? deliveries.Find(first) : null;
 
-    private Outcome<ReceivedJob>? ReceivedBefore(IdempotencyKey key) => deliveries.FindByKey(key, out var same) switch
-    {
-        null => null,
-        var first when same => new ReceivedJob(photos.FindJob(first)!, []),
-        _ => MeasurementService.KeyReused,
-    };
+    private ReceivedJob? FindReceived(IdempotencyKey key, out bool sameContent) =>
+        deliveries.FindByKey(key, out sameContent) is { } first && photos.FindJob(first) is { } job ? new ReceivedJob(job, []) : null;
 
     private static string NewId(DateTimeOffset now) => Guid.CreateVersion7(now).ToString("N");
 }
 
 /// <summary>An upload that was taken.</summary>
-internal sealed record ReceivedJob(StoredJob Job, IReadOnlyList<string> Warnings);
+internal sealed record ReceivedJob(StoredJob Job, IReadOnlyList<Warning> Warnings);

@@ -9,14 +9,11 @@ namespace GrainVision.Service.Guard;
 /// <summary>Lets a call of /v1 through when it shows a configured key; without configured keys, when it was meant for this machine.</summary>
 internal sealed class ApiKeyGuard(RequestDelegate next, IOptions<GuardOptions> options)
 {
-    private static readonly Refusal KeyMissing = new(
-        "api-key-missing", "request", 401, "This service asks for an API key.", "Send the key as X-Api-Key or as Authorization: Bearer.");
+    private static readonly Refusal KeyMissing = RefusalCatalog.ApiKeyMissing.Because("This service asks for an API key.");
 
-    private static readonly Refusal KeyUnknown = new(
-        "api-key-unknown", "request", 401, "The API key is not known here.", "Check the key, or ask whoever runs the service for one.");
+    private static readonly Refusal KeyUnknown = RefusalCatalog.ApiKeyUnknown.Because("The API key is not known here.");
 
-    private static readonly Refusal NotLocal = new(
-        "host-not-local", "request", 403, "Without API keys this service answers only to localhost.", "Call it as localhost or 127.0.0.1, or configure API keys.");
+    private static readonly Refusal NotLocal = RefusalCatalog.HostNotLocal.Because("Without API keys this service answers only to localhost.");
 
     private readonly (ApiKey Key, byte[] Hash)[] _keys =
         [.. options.Value.ApiKeys.Select(k => (k, SHA256.HashData(Encoding.UTF8.GetBytes(k.Key))))];
@@ -25,7 +22,7 @@ internal sealed class ApiKeyGuard(RequestDelegate next, IOptions<GuardOptions> o
     {
         if (http.Request.Path.StartsWithSegments("/v1") && Judge(http) is { } refusal)
         {
-            if (refusal.Status == StatusCodes.Status401Unauthorized)
+            if (refusal.Fate == RefusalFate.NoKey)
                 http.Response.Headers.WWWAuthenticate = "Bearer";
             await Problems.From(refusal).ExecuteAsync(http);
             return;

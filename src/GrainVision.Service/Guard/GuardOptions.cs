@@ -1,3 +1,5 @@
+using GrainVision.Service.Http;
+
 namespace GrainVision.Service.Guard;
 
 /// <summary>Who may call. Section <c>GrainVision:Guard</c>.</summary>

@@ -1,18 +1,12 @@
 using GrainVision.Records.Schema;
-using GrainVision.Service.Http;
 using GrainVision.Service.Measurements;
+using GrainVision.Service.Storage;
 
 namespace GrainVision.Service.Health;
 
 /// <summary>Is it up, and can it do its work: native libraries load, records can be written, workers are not stuck.</summary>
 internal static class HealthEndpoints
 {
-    public static void AddHealth(this WebApplicationBuilder builder)
-    {
-        builder.Services.AddSingleton<StartCheck>();
-        builder.Services.AddHostedService(s => s.GetRequiredService<StartCheck>());
-    }
-
     public static void MapHealth(this WebApplication app)
     {
         var group = app.MapGroup("/health").WithTags("Health");

@@ -1,4 +1,6 @@
 using GrainVision.Measuring;
+using GrainVision.Presentation;
+using GrainVision.Service.Measurements;
 
 namespace GrainVision.Service.Health;
 
@@ -11,11 +13,11 @@ internal sealed class StartCheck(ILogger<StartCheck> log) : BackgroundService
     protected override Task ExecuteAsync(CancellationToken stoppingToken) => Task.Run(
         () =>
         {
-            var problem = SelfTest.Run();
+            var problem = SelfTest.Run() ?? Drawing.SelfTest();
             try
             {
                 if (problem is null)
-                    WarmUp.Run(stoppingToken);
+                    PhotoJob.WarmUp(stoppingToken);
             }
             catch (OperationCanceledException)
             {

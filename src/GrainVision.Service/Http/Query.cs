@@ -73,14 +73,5 @@ internal sealed class Query
         return true;
     }
 
-    private static Refusal Bad(string why, IReadOnlyList<string> filters) => new(
-        "query-unreadable", "request", 400, $"The query cannot be read: {why}.", $"Filters: {string.Join(", ", filters)}; pages: after, limit.");
-}
-
-/// <summary>A page of items that are JSON already.</summary>
-internal static class Page
-{
-    /// <summary><c>{"items":[…],"after":n}</c>; without <c>after</c> it is the last page.</summary>
-    public static string From(string name, IEnumerable<string> items, long? after) =>
-        $"{{\"{name}\":[{string.Join(',', items)}]{(after is { } key ? $",\"after\":{key}" : "")}}}";
+    private static Refusal Bad(string why, IReadOnlyList<string> filters) => RefusalCatalog.QueryUnreadable.Because($"The query cannot be read: {why}.", $"Filters: {string.Join(", ", filters)}; pages: after, limit.");
 }

@@ -1,11 +1,8 @@
 using System.Data.Common;
 using GrainVision.Records.Deliveries;
-using GrainVision.Service.Deliveries;
-using DeliveryOptions = GrainVision.Service.Deliveries.DeliveryOptions;
 using GrainVision.Service.Guard;
-using GrainVision.Service.Http;
 using GrainVision.Service.Measurements;
-using GrainVision.Service.Pieces;
+using GrainVision.Service.Storage;
 using JasperFx.CodeGeneration;
 using JasperFx.Resources;
 using Microsoft.Data.Sqlite;
@@ -23,11 +20,14 @@ internal static class JobsSetup
     /// <summary>15 minutes: a step takes seconds, but may wait for its turn behind callers and behind a photo at its deadline.</summary>
     private static readonly TimeSpan LongestStep = TimeSpan.FromMinutes(15);
 
+    /// <summary>The one queue of photos, whatever is to be done with them.</summary>
+    private const string PhotoQueue = "photos";
+
     public static void AddJobs(this WebApplicationBuilder builder)
     {
         var records = builder.Configuration.GetSection(RecordsOptions.Section).Get<RecordsOptions>() ?? new RecordsOptions();
         var work = builder.Configuration.GetSection(WorkOptions.Section).Get<WorkOptions>() ?? new WorkOptions();
-        var connection = new SqliteConnectionStringBuilder { DataSource = records.In(ApiSetup.RecordsFile) }.ToString();
+        var connection = new SqliteConnectionStringBuilder { DataSource = records.DatabaseFile }.ToString();
         builder.Host.UseWolverine(engine =>
         {
             engine.PersistMessagesWithSqlite(connection);
@@ -36,9 +36,14 @@ internal static class JobsSetup
             engine.Durability.ScheduledJobPollingTime = TimeSpan.FromSeconds(1);
             engine.CodeGeneration.TypeLoadMode = TypeLoadMode.Static;
             engine.Discovery.DisableConventionalDiscovery();
+            engine.AddMessageHandler(new SortPhotoHandler());
+            engine.AddMessageHandler(new MeasurePhotoHandler());
             engine.AddMessageHandler(new ScanStepHandler());
             engine.Policies.UseDurableLocalQueues();
-            engine.LocalQueueFor<ScanStep>().MaximumParallelMessages(work.EffectiveWorkers);
+            engine.LocalQueue(PhotoQueue).MaximumParallelMessages(work.EffectiveWorkers);
+            engine.PublishMessage<SortPhoto>().ToLocalQueue(PhotoQueue);
+            engine.PublishMessage<MeasurePhoto>().ToLocalQueue(PhotoQueue);
+            engine.LocalQueueFor<ScanStep>().MaximumParallelMessages(1);
             engine.DefaultExecutionTimeout = LongestStep;
             // A bad photo never gets this far: what fails here is the disk or a bug. The work waits for better times, it is never dropped.
             engine.Policies.OnAnyException()
@@ -46,16 +51,12 @@ internal static class JobsSetup
                 .Then.ScheduleRetryIndefinitely(TimeSpan.FromSeconds(30));
         });
         builder.Services.AddResourceSetupOnStartup();
-        builder.Services.AddSingleton<DeliveryStore>();
-        builder.Services.AddSingleton<DeliveryPhotoStore>();
         builder.Services.AddSingleton<PhotoWorkItems>();
+        builder.Services.AddSingleton<PhotosAtWork>();
+        builder.Services.AddSingleton<PhotoSorting>();
+        builder.Services.AddSingleton<PhotoMeasuring>();
         builder.Services.AddSingleton<PhotoJobRunner>();
-        builder.Services.AddOptions<DeliveryOptions>().BindConfiguration(DeliveryOptions.Section).ValidateDataAnnotations().ValidateOnStart();
-        builder.Services.AddSingleton<DeliveryService>();
-        builder.Services.AddSingleton<PieceService>();
-        builder.Services.AddOptions<CuttingOptions>().BindConfiguration(CuttingOptions.Section).ValidateDataAnnotations().ValidateOnStart();
-        builder.Services.AddSingleton<CutPlanService>();
-        builder.Services.AddSingleton<Enqueue>(s => (transaction, deliveryId, steps) => Write(s.GetRequiredService<IWolverineRuntime>(), transaction, deliveryId, steps));
+        builder.Services.AddSingleton<Enqueue>(s => (transaction, steps) => Write(s.GetRequiredService<IWolverineRuntime>(), transaction, steps));
     }
 
     /// <summary>Before the engine starts: whatever was in hand when the last process ended goes back into the queue.</summary>
@@ -72,12 +73,17 @@ internal static class JobsSetup
     }
 
     /// <summary>Writes messages in a transaction of the records' file.</summary>
-    private static async Task<Func<Task>> Write(IWolverineRuntime runtime, DbTransaction transaction, string deliveryId, int steps)
+    private static async Task<Func<Task>> Write(IWolverineRuntime runtime, DbTransaction transaction, IReadOnlyList<PhotoStep> steps)
     {
         var outbox = new MessageContext(runtime);
         await outbox.EnlistInOutboxAsync(new DatabaseEnvelopeTransaction((IMessageDatabase)outbox.Storage, transaction));
-        for (var i = 0; i < steps; i++)
-            await outbox.PublishAsync(new ScanStep(deliveryId));
+        foreach (var step in steps)
+        {
+            await (step.Kind == PhotoStepKind.Sort
+                ? outbox.PublishAsync(new SortPhoto(step.DeliveryId, step.Sha256))
+                : outbox.PublishAsync(new MeasurePhoto(step.DeliveryId, step.Sha256)));
+        }
+
         return outbox.FlushOutgoingMessagesAsync;
     }
 }

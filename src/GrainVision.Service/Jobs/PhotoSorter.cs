@@ -1,4 +1,6 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 
@@ -29,18 +31,18 @@ internal static class PhotoSorter
         if (manifest is not null)
             said.Add(new SortedPlace(manifest, SortedBy.Manifest));
         if (said.Count == 0)
-            return Unsorted("photo-unsorted", "Neither a piece card in the picture nor the file name nor a manifest says where this photo belongs.");
+            return RefusalCatalog.PhotoUnsorted.Because("Neither a piece card in the picture nor the file name nor a manifest says where this photo belongs.");
         var first = said[0];
         if (said.Find(s => s.Place.PieceNumber != first.Place.PieceNumber || s.Place.Surface != first.Place.Surface) is { } other)
-            return Unsorted("photo-places-disagree", $"{Say(first)}, but {Say(other)}.");
+            return RefusalCatalog.PhotoPlacesDisagree.Because($"{Say(first)}, but {Say(other)}.");
         // A card says nothing of the station; whatever else agrees with it may.
         var stations = said.Where(s => s.Place.StationMm is not null || s.Place.WholeFace).ToList();
         if (stations.Find(s => s.Place.StationMm != stations[0].Place.StationMm || s.Place.WholeFace != stations[0].Place.WholeFace) is not null)
-            return Unsorted("photo-places-disagree", "The file name and the manifest give different stations.");
+            return RefusalCatalog.PhotoPlacesDisagree.Because("The file name and the manifest give different stations.");
         var place = stations.Count > 0 ? stations[0].Place : first.Place;
         return pieces.Contains(place.PieceNumber)
             ? new SortedPlace(place, first.By)
-            : Unsorted("piece-unknown", $"{Say(first)}, but this delivery has no piece {place.PieceNumber}.");
+            : RefusalCatalog.PieceUnknown.Because($"{Say(first)}, but this delivery has no piece {place.PieceNumber}.", "Look at the photo and assign it: PUT its place, or send a manifest that names it.");
     }
 
     private static string Say(SortedPlace said)
@@ -48,7 +50,4 @@ internal static class PhotoSorter
         var source = said.By switch { SortedBy.Card => "The card", SortedBy.Name => "The file name", _ => "The manifest" };
         return $"{source} says piece {said.Place.PieceNumber}, {SurfaceWords.From(said.Place.Surface)}";
     }
-
-    private static Refusal Unsorted(string code, string why) => new(
-        code, "sorting", 422, why, "Look at the photo and assign it: PUT its place, or send a manifest that names it.");
 }

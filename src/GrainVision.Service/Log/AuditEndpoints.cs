@@ -1,16 +1,13 @@
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Log;
-using GrainVision.Service.Guard;
 using GrainVision.Service.Http;
-using GrainVision.Service.Uploads;
 
 namespace GrainVision.Service.Log;
 
 /// <summary>Audit packs: proof of one piece or one delivery, to be handed to an outsider.</summary>
 internal static class AuditEndpoints
 {
-    private static readonly Refusal Nothing = new(
-        "nothing-recorded", "request", 404, "The log says nothing of that id.", "Check the id; GET /v1/deliveries/{id} lists deliveries and pieces.");
+    private static readonly Refusal Nothing = RefusalCatalog.NothingRecorded.Because("The log says nothing of that id.");
 
     public static void MapAudit(this WebApplication app)
     {

@@ -4,7 +4,7 @@ using System.Text;
 using System.Text.Json;
 using GrainVision.Records.Log;
 using GrainVision.Records.RuleBooks;
-using GrainVision.Service.Http;
+using GrainVision.Service.Storage;
 
 namespace GrainVision.Service.Log;
 

@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Text;
-using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Log;
 using GrainVision.Service.Http;
@@ -10,14 +9,13 @@ namespace GrainVision.Service.Log;
 /// <summary>The log: read, searched, exported and verified. Nothing here writes.</summary>
 internal static class LogEndpoints
 {
-    private static readonly Refusal NoSuch = new(
-        "log-entry-unknown", "request", 404, "The log has no entry of that number.", "Numbers run from 1 to the head that GET /v1/log/verification tells.");
+    private static readonly Refusal NoSuch = RefusalCatalog.LogEntryUnknown.Because("The log has no entry of that number.");
 
     public static void MapLog(this WebApplication app)
     {
         var group = app.MapGroup("/v1/log").WithTags("Log");
         group.MapGet("", List).WithName("ListLog").WithSummary("Entries, newest first, by filter.").Produces<LogPage>().ProducesProblems(400, 401);
-        group.MapGet("{number:long}", (long number, LogReader log) => log.Find(number) is { } entry ? Json(entry.ToLine()) : Problems.From(NoSuch))
+        group.MapGet("{number:long}", (long number, LogReader log) => log.Find(number) is { } entry ? Answer.Written(entry.ToLine()) : Problems.From(NoSuch))
             .WithName("GetLogEntry").WithSummary("One entry with its place in the chain.").ProducesProblems(401, 404);
         group.MapGet("verification", Verify).WithName("VerifyLog").WithSummary("Checks the whole chain and the records against it; with ?photos=true every photo and picture too.").Produces<LogVerification>().ProducesProblems(401);
         group.MapGet("export", Export).WithName("ExportLog").WithSummary("Every entry, a line each (JSON lines), oldest first.")
@@ -35,13 +33,13 @@ internal static class LogEndpoints
                 Decision = query["decision"], RuleBook = query["ruleBook"], From = query.From, To = query.To,
             },
             query.After, query.Limit);
-        return Json(Page.From("entries", entries.Select(e => e.ToLine()), entries.Count == query.Limit ? entries[^1].Number : null));
+        return Answer.Page("entries", entries.Select(e => e.ToLine()), entries.Count == query.Limit ? entries[^1].Number : null);
     }
 
-    private static async Task<IResult> Verify(HttpContext http, LogService desk)
+    private static async Task<IResult> Verify(HttpContext http, LogService verifier)
     {
         var withPhotos = http.Request.Query["photos"] == "true";
-        return Results.Json(await desk.Verify(withPhotos, http.RequestAborted), ContractJson.Options);
+        return Answer.Json(await verifier.Verify(withPhotos, http.RequestAborted));
     }
 
     private static async Task Export(HttpContext http, LogReader log)
@@ -56,8 +54,6 @@ internal static class LogEndpoints
             await writer.WriteAsync("\n".AsMemory(), http.RequestAborted);
         }
     }
-
-    private static IResult Json(string json) => Results.Content(json, "application/json", Encoding.UTF8);
 
     /// <summary>A page of the log, for the OpenAPI document.</summary>
     internal sealed record LogPage(IReadOnlyList<LogEntry> Entries, long? After);

@@ -1,7 +1,9 @@
 using GrainVision.Records.Log;
 using GrainVision.Records.Photos;
 using GrainVision.Records.Schema;
+using GrainVision.Records.Verification;
 using GrainVision.Service.Http;
+using GrainVision.Service.Storage;
 using Microsoft.Extensions.Options;
 
 namespace GrainVision.Service.Log;
@@ -16,7 +18,7 @@ internal sealed class LogService(RecordsDatabase database, IOptions<RecordsOptio
         await _turn.WaitAsync(callerGone);
         try
         {
-            var photos = withPhotos ? new PhotoFolder(Path.GetFullPath(records.Value.Folder)) : null;
+            var photos = withPhotos ? new PhotoFolder(records.Value.FullFolder) : null;
             return await Task.Run(() => DatabaseVerifier.Verify(database, null, photos is null ? null : photos.Problem, callerGone), callerGone);
         }
         finally

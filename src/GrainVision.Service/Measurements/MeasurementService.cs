@@ -8,70 +8,57 @@ using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.Http;
 using GrainVision.Service.RuleBooks;
-using GrainVision.Service.Uploads;
+using GrainVision.Service.Storage;
 
 namespace GrainVision.Service.Measurements;
 
-/// <summary>One upload from reception to record: known already, judged by which book, measured, kept.</summary>
+/// <summary>One photo from reception to record: known already, judged by which book, measured, kept.</summary>
 internal sealed class MeasurementService(
-    RuleBookCatalog shelf, RuleUnitDefaults rules, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasurementService> log)
+    RuleBookCatalog books, RuleUnitDefaults ruleUnit, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasurementService> log)
 {
-    /// <summary>The key was used for something else.</summary>
-    public static Refusal KeyReused { get; } = new(
-        "idempotency-key-reused", "request", 409, "This Idempotency-Key was used for another photo or request.", "Use a new key for every new request.");
+    /// <summary>There is no measurement of that id.</summary>
+    public static Refusal Unknown { get; } = RefusalCatalog.MeasurementUnknown.Because("There is no measurement of that id.");
+
+    /// <summary>The measurement as it was answered.</summary>
+    public Outcome<StoredMeasurement> Find(string id) => store.Find(id) is { } found ? found : Unknown;
 
     /// <summary>Measures and records; a repeat of a recorded request gets the first answer.</summary>
-    /// <param name="upload">What was sent.</param>
-    /// <param name="client">Name of the caller.</param>
-    /// <param name="keyText">Idempotency-Key header; null where none was sent.</param>
+    /// <param name="order">What was sent.</param>
+    /// <param name="sent">The caller and the key, if any.</param>
     /// <param name="callerGone">The caller hung up.</param>
-    /// <param name="piece">The piece of a delivery that it is measured for; nobody waits for it then, and callers who do come first.</param>
-    public async Task<Outcome<StoredMeasurement>> Measure(
-        Upload upload, string client, string? keyText, CancellationToken callerGone, PieceWork? piece = null)
+    public async Task<Outcome<StoredMeasurement>> Measure(MeasuringOrder order, SentKey sent, CancellationToken callerGone)
     {
-        if (!IdempotencyKeys.Read(keyText, client, LogHash.Compute(upload.Photo.Span), upload.RequestJson).TryGet(out var sent, out var unfit))
-            return unfit;
-        var key = sent.Key;
-        if (key is not null && Answered(key) is { } first)
+        var key = sent.Over(LogHash.Compute(order.Photo.Span), order.RequestJson);
+        if (FirstAnswer(key) is { } first)
             return first;
         // After the key was looked up: the same request gets its first answer, whatever the shop has set since.
-        upload = rules.Tell(upload);
+        order = ruleUnit.Tell(order);
         RuleBook? book = null;
-        if (upload.Request.RuleBook is { } id && !shelf.Books.Find(id).TryGet(out book, out var noBook))
+        if (order.Request.RuleBook is { } id && !books.Books.Find(id).TryGet(out book, out var noBook))
             return noBook;
 
         var started = time.GetTimestamp();
-        Outcome<MeasuredPhoto> Work(CancellationToken stop) => MeasureJob.Run(upload.Photo, upload.Request, book, IntakeLimits.Default, stop);
-        var outcome = piece is not null ? await workers.RunInBackground(Work, callerGone) : await workers.Run(Work, callerGone);
+        var outcome = await workers.Run(stop => PhotoJob.Run(order.Photo, order.Request, book, stop), callerGone);
         log.LogInformation(
-            "{View} photo of {Bytes} bytes: {Outcome} in {Ms:F0} ms", upload.Request.View, upload.Photo.Length,
+            "{View} photo of {Bytes} bytes: {Outcome} in {Ms:F0} ms", order.Request.View, order.Photo.Length,
             outcome.Refusal?.Code ?? outcome.Found?.Measurement.Verdict?.Outcome.ToString() ?? "measured", time.GetElapsedTime(started).TotalMilliseconds);
-        return outcome.TryGet(out var measured, out var refusal) ? Keep(upload, measured, key, new Recording(client, PresentVersions.Current) { Delivery = piece?.DeliveryId, Piece = piece?.PieceId }) : refusal;
+        return outcome.TryGet(out var measured, out var refusal) ? Keep(order, measured, key, new Recording(sent.Client, PresentVersions.Current)) : refusal;
     }
 
-    private Outcome<StoredMeasurement> Keep(Upload upload, MeasuredPhoto measured, IdempotencyKey? key, Recording recording)
+    /// <summary>What was recorded for this key already; null where nothing was.</summary>
+    public Outcome<StoredMeasurement>? FirstAnswer(IdempotencyKey? key) => IdempotencyKeys.FirstAnswer<StoredMeasurement>(key, store.FindByKey);
+
+    /// <summary>Records what was measured; where the key was taken meanwhile, gives the first answer.</summary>
+    public Outcome<StoredMeasurement> Keep(MeasuringOrder order, MeasuredPhoto measured, IdempotencyKey? key, Recording recording)
     {
         var now = time.GetUtcNow();
         var id = Guid.CreateVersion7(now).ToString("N");
         var measurement = measured.Measurement with { Id = id, Picture = $"/v1/measurements/{id}/picture" };
         // Files first, then the row that names them: a crash in between leaves a spare file, never a row without its photo.
-        var photo = vaults.Photos.Put(upload.Photo.Span);
+        var photo = vaults.Photos.Put(order.Photo.Span);
         var picture = vaults.Pictures.Put(measured.PictureBytes);
         var stored = new StoredMeasurement(
-            id, now, photo, picture, measured.PictureContentType, upload.RequestJson, JsonSerializer.Serialize(measurement, ContractJson.Options));
-        if (store.TryAdd(stored, key, recording))
-            return stored;
-        // Two requests with one key ran side by side; the other one was first.
-        return Answered(key!) ?? throw new InvalidOperationException("The key is taken, yet nothing was answered to it.");
+            id, now, photo, picture, measured.PictureContentType, order.RequestJson, JsonSerializer.Serialize(measurement, ContractJson.Options));
+        return store.TryAdd(stored, key, recording) ? stored : IdempotencyKeys.AnswerOfTheOther<StoredMeasurement>(key, store.FindByKey);
     }
-
-    private Outcome<StoredMeasurement>? Answered(IdempotencyKey key) => store.FindByKey(key, out var same) switch
-    {
-        null => null,
-        var first when same => first,
-        _ => KeyReused,
-    };
 }
-
-/// <summary>What a delivery's photo is measured for.</summary>
-internal sealed record PieceWork(string DeliveryId, string PieceId);

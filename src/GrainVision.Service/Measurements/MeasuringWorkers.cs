@@ -7,23 +7,18 @@ namespace GrainVision.Service.Measurements;
 /// Bounded work: so many photos at once, so many waiting, the rest is turned away at once. A worker that overruns its deadline keeps
 /// its place until it really ends, so a stuck photo can never let more run than there are places.
 /// </summary>
-public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider time) : IDisposable
+public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider time)
 {
-    /// <summary>25 ms: little against the second that a photo takes.</summary>
-    private static readonly TimeSpan BackgroundPause = TimeSpan.FromMilliseconds(25);
-
-    private readonly SemaphoreSlim _places = new(options.Value.EffectiveWorkers);
+    private readonly WorkPlaces _places = new(options.Value.EffectiveWorkers);
     private readonly int _most = options.Value.EffectiveWorkers + options.Value.Queue;
     private readonly TimeSpan _deadline = TimeSpan.FromSeconds(options.Value.DeadlineSeconds);
     private int _inside;
     private int _overdue;
 
     /// <summary>Turned away for want of a place.</summary>
-    public static Refusal Busy { get; } = new(
-        "busy", "service", 429, "The service is measuring as many photos as it can.", "Try again after the seconds given in Retry-After.");
+    public static Refusal Busy { get; } = RefusalCatalog.Busy.Because("The service is measuring as many photos as it can.");
 
-    private static Refusal Late { get; } = new(
-        "deadline-exceeded", "service", 503, "The photo took too long to measure.", "Try again; if it fails again, send a smaller photo.");
+    private static Refusal Late { get; } = RefusalCatalog.DeadlineExceeded.Because("The photo took too long to measure.");
 
     /// <summary>True where a newcomer would be turned away now: worth knowing before a long upload.</summary>
     public bool IsFull => Volatile.Read(ref _inside) >= _most;
@@ -56,13 +51,9 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
     public async Task<Outcome<T>> RunInBackground<T>(Func<CancellationToken, Outcome<T>> work, CancellationToken stop)
         where T : class
     {
-        // A released place goes to a waiting caller first; only what is left over can be taken without waiting.
-        while (!_places.Wait(0, CancellationToken.None))
-            await Task.Delay(BackgroundPause, time, stop);
+        await _places.Enter(inBackground: true, stop);
         return await Run(work, Deadline(stop), holdsPlace: true, () => { }, stop);
     }
-
-    public void Dispose() => _places.Dispose();
 
     private async Task<Outcome<T>> Run<T>(Func<CancellationToken, Outcome<T>> work, Limits limits, bool holdsPlace, Action left, CancellationToken callerGone)
         where T : class
@@ -72,7 +63,7 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
         try
         {
             if (!held)
-                await _places.WaitAsync(limits.Stop.Token);
+                await _places.Enter(inBackground: false, limits.Stop.Token);
             held = true;
             running = Task.Run(() => work(limits.Stop.Token), CancellationToken.None);
             return await running.WaitAsync(limits.Stop.Token);
@@ -114,7 +105,7 @@ public sealed class MeasuringWorkers(IOptions<WorkOptions> options, TimeProvider
         limits.Stop.Dispose();
         limits.Late.Dispose();
         if (held)
-            _places.Release();
+            _places.Leave();
         left();
     }
 

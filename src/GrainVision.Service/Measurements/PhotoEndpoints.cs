@@ -1,7 +1,7 @@
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
-using GrainVision.Service.Guard;
 using GrainVision.Service.Http;
+using GrainVision.Service.Storage;
 
 namespace GrainVision.Service.Measurements;
 
@@ -11,12 +11,9 @@ internal static class PhotoEndpoints
     /// <summary>64: hex digits of a SHA-256.</summary>
     private const int HashLength = 64;
 
-    private static readonly Refusal NoSuch = new(
-        "photo-unknown", "request", 404, "No photo of that hash is kept here.", "Check it: 'photo.sha256' of a measurement, 64 lower-case hex digits.");
+    private static readonly Refusal NoSuch = RefusalCatalog.PhotoUnknown.Because("No photo of that hash is kept here.", "Check it: 'photo.sha256' of a measurement, 64 lower-case hex digits.");
 
-    private static readonly Refusal NoRight = new(
-        "originals-not-permitted", "request", 403, "Photos as received may show where they were taken; this caller has no right to them.",
-        "Leave 'original' out, or use an API key that is configured with MayReadOriginals.");
+    private static readonly Refusal NoRight = RefusalCatalog.OriginalsNotPermitted.Because("Photos as received may show where they were taken; this caller has no right to them.");
 
     public static void MapPhotos(this WebApplication app) =>
         app.MapGet("/v1/photos/{sha256}", Get).WithTags("Photos").WithName("GetPhoto")

@@ -6,8 +6,8 @@ namespace GrainVision.Service.Measurements;
 /// <summary>The versions of this process, as the log writes them.</summary>
 internal static class PresentVersions
 {
-    public static EntryVersions Current { get; } = Of(MeasuringVersions.Current);
+    public static EntryVersions Current { get; } = From(MeasuringVersions.Current);
 
-    private static EntryVersions Of(MeasuringVersions v) =>
-        new() { Pipeline = v.Pipeline, Model = v.Model, OpenCv = v.OpenCv, Drawing = v.Drawing, Runtime = v.Runtime };
+    private static EntryVersions From(MeasuringVersions v) =>
+        new() { Pipeline = v.Pipeline, Model = v.Model, OpenCv = v.OpenCv, Drawing = Presentation.Drawing.Version, Runtime = v.Runtime };
 }

@@ -1,18 +1,16 @@
-using System.Text.Json;
-using System.Text.RegularExpressions;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Records.Measurements;
-using GrainVision.Service.Http;
 using GrainVision.Service.RuleBooks;
+using GrainVision.Service.Storage;
 
 namespace GrainVision.Service.Measurements;
 
 /// <summary>Measures a recorded photo again, with the recorded request. Writes nothing.</summary>
-internal sealed partial class Remeasuring(RuleBookCatalog shelf, Vaults vaults, MeasuringWorkers workers)
+internal sealed class Remeasuring(RuleBookCatalog books, Vaults vaults, MeasuringWorkers workers)
 {
     /// <summary>Measures again.</summary>
     /// <param name="stored">The record.</param>
@@ -22,30 +20,18 @@ internal sealed partial class Remeasuring(RuleBookCatalog shelf, Vaults vaults, 
     public async Task<Outcome<MeasuredPhoto>> Run(StoredMeasurement stored, Measurement recorded, RuleBook? book, CancellationToken callerGone)
     {
         if (vaults.Photos.Read(stored.PhotoSha256) is not { } photo)
-            return new Refusal("photo-missing", "service", 500, $"The photo {stored.PhotoSha256} is missing from the vault.", "Restore it from a backup; grainvision verify-log --photos names all that are missing.");
+            return RefusalCatalog.PhotoLost.Because($"The photo {stored.PhotoSha256} is missing from the vault.", "Restore it from a backup; grainvision verify-log --photos names all that are missing.");
         if (!RequestReader.Read(stored.RequestJson).TryGet(out var request, out var unreadable))
             return unreadable;
-        if (book is null && recorded.Verdict is { } verdict && !shelf.Books.TryGet(verdict.RuleBook, verdict.RuleBookVersion, out book))
+        if (book is null && recorded.Verdict is { } verdict && !books.Books.TryGet(verdict.RuleBook, verdict.RuleBookVersion, out book))
         {
-            return new Refusal(
-                "rule-book-missing", "service", 500, $"Version {verdict.RuleBookVersion} of rule book {verdict.RuleBook} is not on the shelf any more.", "Use the program's version that brought it, or restore the records.");
+            return RefusalCatalog.RuleBookMissing.Because($"Version {verdict.RuleBookVersion} of rule book {verdict.RuleBook} is not on the shelf any more.");
         }
 
-        return await workers.Run(stop => MeasureJob.Run(photo, WithIgnoredParts(request, recorded), book, IntakeLimits.Default, stop), callerGone);
+        return await workers.Run(stop => PhotoJob.Run(photo, WithIgnoredParts(request, recorded), book, stop), callerGone);
     }
 
     /// <summary>Parts of the form that were ignored stand in no request, only in the warnings of the answer.</summary>
-    private static MeasuringRequest WithIgnoredParts(MeasuringRequest request, Measurement recorded)
-    {
-        var parts = recorded.Warnings.Select(w => IgnoredPart().Match(w)).Where(m => m.Success).Select(m => m.Groups[1].Value).ToList();
-        if (parts.Count == 0)
-            return request;
-        var unknown = new Dictionary<string, JsonElement>(request.Unknown ?? new Dictionary<string, JsonElement>());
-        foreach (var part in parts)
-            unknown[part] = default;
-        return request with { Unknown = unknown };
-    }
-
-    [GeneratedRegex("^The request's member '(form part .*)' is not known and was ignored\\.$", RegexOptions.CultureInvariant)]
-    private static partial Regex IgnoredPart();
+    private static MeasuringRequest WithIgnoredParts(MeasuringRequest request, Measurement recorded) =>
+        request with { IgnoredParts = [.. recorded.Warnings.Where(w => w.Code == WarningCode.FormPartIgnored).Select(w => w.Member).OfType<string>()] };
 }

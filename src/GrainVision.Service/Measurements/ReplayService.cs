@@ -2,35 +2,14 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 
 namespace GrainVision.Service.Measurements;
 
-/// <summary>A version that was another one when the photo was measured.</summary>
-internal sealed record VersionDifference(string Of, string? Recorded, string? Present);
-
-/// <summary>A member of the measurement that came out differently.</summary>
-internal sealed record MemberDifference(string Path, string? Recorded, string? Now);
-
-/// <summary>What measuring again gave.</summary>
-/// <param name="Measurement">Id of the record.</param>
-/// <param name="Same">True where numbers and picture are the recorded ones, byte for byte.</param>
-/// <param name="MeasurementSame">The answer is, apart from id, timings and the picture's address.</param>
-/// <param name="PictureSame">The picture is.</param>
-/// <param name="Versions">Versions that differ.</param>
-/// <param name="Recorded">Recorded verdict.</param>
-/// <param name="Now">Verdict now.</param>
-/// <param name="Refused">Why the photo is not measured any more.</param>
-/// <param name="Differences">What changed; the first <see cref="ReplayService.MostDifferences"/>.</param>
-internal sealed record ReplayAnswer(
-    string Measurement, bool Same, bool MeasurementSame, bool PictureSame, IReadOnlyList<VersionDifference> Versions,
-    VerdictOutcome? Recorded, VerdictOutcome? Now, string? Refused, IReadOnlyList<MemberDifference> Differences);
-
 /// <summary>Replay: the recorded photo measured again with the recorded request, held against the record. Writes nothing.</summary>
-internal sealed class ReplayService(MeasurementStore measurements, LogReader log, Remeasuring remeasuring)
+internal sealed class ReplayService(MeasurementService measurements, LogReader log, Remeasuring remeasuring)
 {
     /// <summary>50: more say no more about why.</summary>
     public const int MostDifferences = 50;
@@ -38,13 +17,10 @@ internal sealed class ReplayService(MeasurementStore measurements, LogReader log
     /// <summary>Members that belong to the occasion, not to the photo.</summary>
     private static readonly string[] OfTheOccasion = ["id", "timingsMs", "picture"];
 
-    private static readonly Refusal NoSuch = new(
-        "measurement-unknown", "request", 404, "There is no measurement of that id.", "Check the id; GET /v1/log?kind=measurement lists them.");
-
     public async Task<Outcome<ReplayAnswer>> Replay(string id, CancellationToken callerGone)
     {
-        if (measurements.Find(id) is not { } stored)
-            return NoSuch;
+        if (!measurements.Find(id).TryGet(out var stored, out var unknown))
+            return unknown;
         var recorded = JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)!;
         var versions = Versions(id);
         var outcome = await remeasuring.Run(stored, recorded, null, callerGone);
@@ -86,6 +62,10 @@ internal sealed class ReplayService(MeasurementStore measurements, LogReader log
             case (JsonArray a, JsonArray b) when a.Count == b.Count:
                 for (var i = 0; i < a.Count; i++)
                     Compare($"{path}[{i}]", a[i], b[i], differences);
+                break;
+            // A record from before the codes holds a warning as its bare sentence.
+            case (JsonValue a, JsonObject b) when path.StartsWith("warnings[", StringComparison.Ordinal) && a.GetValueKind() == JsonValueKind.String:
+                Compare(path, a, b["message"], differences);
                 break;
             default:
                 var (was, @is) = (recorded?.ToJsonString(ContractJson.Options), now?.ToJsonString(ContractJson.Options));

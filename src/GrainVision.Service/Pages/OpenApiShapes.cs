@@ -1,6 +1,7 @@
 using System.Reflection;
 using System.Text.Json.Serialization;
 using GrainVision.Grading.Quantities;
+using GrainVision.Service.Http;
 using GrainVision.Service.Measurements;
 using Microsoft.AspNetCore.Mvc;
 using Microsoft.OpenApi;
@@ -59,7 +60,7 @@ internal static class OpenApiShapes
             shape.AdditionalPropertiesAllowed = true; // "more may be added" within a version; a closed schema would also contradict allOf
             foreach (var part in shape.AllOf?.OfType<OpenApiSchema>() ?? [])
                 part.AdditionalPropertiesAllowed = true;
-            if (context.Type == typeof(MeasurementEndpoints.MeasurementForm))
+            if (context.Type == typeof(MeasurementEndpoints.MeasureForm))
                 shape.Required = new HashSet<string> { "photo", "request" };
             if (context.Type != typeof(ProblemDetails))
                 return;
@@ -74,18 +75,17 @@ internal static class OpenApiShapes
     {
         public void Apply(OpenApiOperation operation, OperationFilterContext context)
         {
-            if (operation.OperationId is not ("Measure" or "Decide"))
+            if (!context.ApiDescription.ActionDescriptor.EndpointMetadata.OfType<IdempotencyKeys.HonouredMetadata>().Any())
                 return;
             operation.Parameters ??= [];
             operation.Parameters.Add(new OpenApiParameter
             {
-                Name = MeasurementEndpoints.KeyHeader,
+                Name = IdempotencyKeys.Header,
                 In = ParameterLocation.Header,
-                Description = "At most 200 visible ASCII characters. A repeat with the same key and content gives the first answer; other content gives 409.",
-                Schema = new OpenApiSchema { Type = JsonSchemaType.String, MaxLength = 200 },
+                Description = $"At most {IdempotencyKeys.Longest} visible ASCII characters. A repeat with the same key and content gives the first answer; other content gives 409.",
+                Schema = new OpenApiSchema { Type = JsonSchemaType.String, MaxLength = IdempotencyKeys.Longest },
             });
-            var created = operation.OperationId == "Measure" ? "200" : "201";
-            if (operation.Responses?[created] is OpenApiResponse { } ok)
+            if (operation.Responses?.FirstOrDefault(r => r.Key.StartsWith('2')).Value is OpenApiResponse { } ok)
             {
                 ok.Headers ??= new Dictionary<string, IOpenApiHeader>();
                 ok.Headers["Location"] = new OpenApiHeader { Description = "Where the answer can be read again.", Schema = new OpenApiSchema { Type = JsonSchemaType.String } };

@@ -7,17 +7,16 @@ using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
-using GrainVision.Service.Deliveries;
 using GrainVision.Service.RuleBooks;
 
 namespace GrainVision.Service.Pieces;
 
 /// <summary>What the photos of a piece, and of a whole delivery, come to: worked out afresh from the records each time.</summary>
-internal sealed class PieceService(RuleBookCatalog shelf, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, CutPlanService cuts, TimeProvider time)
+internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, CutPlanService cuts, TimeProvider time)
 {
     private static readonly string[] Cautions =
     [
-        Judge.NeverAirworthy,
+        VerdictCautions.NeverAirworthy,
         "Verdicts speak of the surfaces as photographed. Compression failures, compression wood, decay and the inside of a piece do not show in photographs.",
     ];
 
@@ -64,8 +63,8 @@ internal sealed class PieceService(RuleBookCatalog shelf, DeliveryStore deliveri
     {
         var own = piece with { Species = piece.Species ?? delivery.Species };
         var findings = PieceJoiner.Join(own, placed);
-        var books = delivery.RuleBooks.Select(id => shelf.Books.Find(id).Found).OfType<RuleBook>().ToList();
-        List<Verdict> verdicts = [.. books.Select(b => PieceJudge.GiveVerdict(own, findings, b))];
+        var used = delivery.RuleBooks.Select(id => books.Books.Find(id).Found).OfType<RuleBook>().ToList();
+        List<Verdict> verdicts = [.. used.Select(b => PieceJudge.GiveVerdict(own, findings, b))];
         return new PieceReport(
             piece,
             BoardFeet.Compute(BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters), piece.WidthIn, piece.LengthFt),
@@ -77,7 +76,7 @@ internal sealed class PieceService(RuleBookCatalog shelf, DeliveryStore deliveri
 
     /// <summary>Uses that pieces are judged by, then those that only the cut list asks for.</summary>
     private IEnumerable<RuleBook> UsesOf(Delivery delivery) =>
-        delivery.RuleBooks.Concat(delivery.CutList.Select(c => c.RuleBook)).Distinct(StringComparer.Ordinal).Select(id => shelf.Books.Find(id).Found).OfType<RuleBook>();
+        delivery.RuleBooks.Concat(delivery.CutList.Select(c => c.RuleBook)).Distinct(StringComparer.Ordinal).Select(id => books.Books.Find(id).Found).OfType<RuleBook>();
 
     private IReadOnlyDictionary<string, string> Answers(IReadOnlyList<DeliveryPhoto> of) => measurements.Answers([.. of.Select(p => p.MeasurementId).OfType<string>()]);
 
@@ -96,7 +95,7 @@ internal sealed class PieceService(RuleBookCatalog shelf, DeliveryStore deliveri
             return new TallyCell(of.Count, of.Sum(p => p.BoardFeet));
         }
 
-        var use = shelf.Books.Find(ruleBook).Found?.Use ?? ruleBook;
+        var use = books.Books.Find(ruleBook).Found?.Use ?? ruleBook;
         return new UseTally(ruleBook, use, Cell(VerdictOutcome.Accept), Cell(VerdictOutcome.Hold), Cell(VerdictOutcome.Reject));
     }
 

@@ -1,7 +1,7 @@
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Records.RuleBooks;
-using GrainVision.Service.Guard;
+using GrainVision.Service.Http;
 
 namespace GrainVision.Service.RuleBooks;
 

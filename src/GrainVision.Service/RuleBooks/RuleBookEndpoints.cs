@@ -1,9 +1,6 @@
-using System.Text;
 using System.Text.Json;
-using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
-using GrainVision.Service.Guard;
 using GrainVision.Service.Http;
 using Json.Schema;
 
@@ -20,19 +17,19 @@ internal static class RuleBookEndpoints
     public static void MapRuleBooks(this WebApplication app)
     {
         var group = app.MapGroup("/v1/rule-books").WithTags("Rule books");
-        group.MapGet("", (RuleBookCatalog shelf) => Results.Json(shelf.Books.Latest.Select(RuleBookLine.From), ContractJson.Options))
+        group.MapGet("", (RuleBookCatalog catalog) => Answer.Json(catalog.Books.Latest.Select(RuleBookLine.From)))
             .WithName("ListRuleBooks").WithSummary("The newest version of every rule book.").Produces<IReadOnlyList<RuleBookLine>>();
         group.MapGet("schema", () => Results.Text(RuleBookSet.Schema, "application/schema+json"))
             .WithName("RuleBookSchema").WithSummary("JSON Schema (draft 2020-12) of a rule book.");
-        group.MapGet("{id}", (string id, RuleBookCatalog shelf) => shelf.Books.Find(id).TryGet(out var book, out var refusal) ? Book(book) : Problems.From(refusal))
+        group.MapGet("{id}", (string id, RuleBookCatalog catalog) => catalog.Books.Find(id).TryGet(out var book, out var refusal) ? Book(book) : Problems.From(refusal))
             .WithName("GetRuleBook").WithSummary("One rule book with the source of every limit.").ProducesProblems(404);
         group.MapPut("{id}", Put).WithName("PutRuleBook").WithSummary("Adds a new version; earlier versions stay as they are.")
             .Accepts<RuleBook>("application/json").ProducesProblems(400, 409, 413, 422);
     }
 
-    private static async Task<IResult> Put(string id, HttpContext http, RuleBookCatalog shelf, TimeProvider time)
+    private static async Task<IResult> Put(string id, HttpContext http, RuleBookCatalog catalog, TimeProvider time)
     {
-        if (!(await JsonBody.Read(http, MostBytes)).TryGet(out var json, out var refusal))
+        if (!(await JsonBody.ReadText(http, MostBytes)).TryGet(out var json, out var refusal))
             return Problems.From(refusal);
         if (AgainstSchema(json) is { } wrong)
             return Problems.From(wrong);
@@ -40,11 +37,10 @@ internal static class RuleBookEndpoints
             return Problems.From(refusal);
         if (book.Id != id)
         {
-            return Problems.From(new Refusal(
-                "rule-book-id-differs", "request", 422, $"The address names '{id}', the book says '{book.Id}'.", "Make the two the same."));
+            return Problems.From(RefusalCatalog.RuleBookIdDiffers.Because($"The address names '{id}', the book says '{book.Id}'."));
         }
 
-        return shelf.Add(book, Caller.NameOf(http), time.GetUtcNow()).TryGet(out var added, out refusal) ? Book(added) : Problems.From(refusal);
+        return catalog.Add(book, Caller.NameOf(http), time.GetUtcNow()).TryGet(out var added, out refusal) ? Book(added) : Problems.From(refusal);
     }
 
     private static Refusal? AgainstSchema(string json)
@@ -56,7 +52,7 @@ internal static class RuleBookEndpoints
         }
         catch (JsonException)
         {
-            return new Refusal("rule-book-unreadable", "request", 400, "The body is not JSON.", "Send the rule book as JSON; GET /v1/rule-books/schema says how.");
+            return RefusalCatalog.RuleBookUnreadable.Because("The body is not JSON.", "Send the rule book as JSON; GET /v1/rule-books/schema says how.");
         }
 
         using (document)
@@ -66,11 +62,11 @@ internal static class RuleBookEndpoints
                 return null;
             var first = result.Details?.FirstOrDefault(d => d.Errors is { Count: > 0 });
             var where = first is null ? "" : $" at {first.InstanceLocation}: {string.Join("; ", first.Errors!.Values)}";
-            return new Refusal("rule-book-invalid", "request", 422, $"The rule book does not follow its schema{where}.", "Correct it; GET /v1/rule-books/schema says how.");
+            return RefusalCatalog.RuleBookInvalid.Because($"The rule book does not follow its schema{where}.", "Correct it; GET /v1/rule-books/schema says how.");
         }
     }
 
-    private static IResult Book(RuleBook book) => Results.Content(RuleBookReader.Write(book), "application/json", Encoding.UTF8);
+    private static IResult Book(RuleBook book) => Answer.Written(RuleBookReader.Write(book));
 
     /// <summary>One line of the list.</summary>
     internal sealed record RuleBookLine(string Id, int Version, string Use, string Title)

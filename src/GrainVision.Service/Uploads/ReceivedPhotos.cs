@@ -1,14 +1,15 @@
 using System.Globalization;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using GrainVision.Records.Photos;
-using GrainVision.Service.Deliveries;
 
 namespace GrainVision.Service.Uploads;
 
 /// <summary>Photos of one upload, on disk but not kept yet: what is not kept is removed when this is disposed.</summary>
-internal sealed class ReceivedPhotos(ContentAddressedStore vault, DeliveryOptions options) : IDisposable
+internal sealed class ReceivedPhotos(ContentAddressedStore vault, UploadLimits limits) : IDisposable
 {
     /// <summary>2 MB: a manifest of 10,000 rows has some 500 KB.</summary>
     public const int MostManifestBytes = 2_000_000;
@@ -28,7 +29,7 @@ internal sealed class ReceivedPhotos(ContentAddressedStore vault, DeliveryOption
     public IEnumerable<string> Content => _photos.SelectMany(p => new[] { p.File.Sha256, p.Name }).Append(_manifestText);
 
     /// <summary>What the sender should know, such as files that are no photos.</summary>
-    public List<string> Warnings { get; } = [];
+    public List<Warning> Warnings { get; } = [];
 
     /// <summary>True for a name that stands for the manifest.</summary>
     public static bool IsManifest(string name) => string.Equals(NameOnly(name), "manifest.csv", StringComparison.OrdinalIgnoreCase);
@@ -40,17 +41,15 @@ internal sealed class ReceivedPhotos(ContentAddressedStore vault, DeliveryOption
     /// <param name="cancel">The caller hung up.</param>
     public async Task<Refusal?> Add(string name, ReadOnlyMemory<byte> head, Stream rest, CancellationToken cancel)
     {
-        if (_photos.Count == options.MostPhotos)
-            return TooManyPhotos(options.MostPhotos);
+        if (_photos.Count == limits.MostPhotos)
+            return TooManyPhotos(limits.MostPhotos);
         var shown = Shown(name);
-        var most = Math.Min(IntakeLimits.Default.MaxBytes, options.MostBytes - _bytes);
+        var most = Math.Min(IntakeLimits.Default.MaxBytes, limits.MostBytes - _bytes);
         if (await vault.Stage(head, rest, most, cancel) is not { } staged)
         {
             return most < IntakeLimits.Default.MaxBytes
-                ? TooManyBytes(options.MostBytes)
-                : new Refusal(
-                    "photo-too-large", "intake", 413, $"'{shown}' is larger than {IntakeLimits.Default.MaxBytes / 1_000_000} MB.",
-                    "Save it as JPEG at normal quality, or leave it out.");
+                ? TooManyBytes(limits.MostBytes)
+                : RefusalCatalog.PhotoTooLarge.Because($"'{shown}' is larger than {IntakeLimits.Default.MaxBytes / 1_000_000} MB.", "Save it as JPEG at normal quality, or leave it out.");
         }
 
         _photos.Add((staged, shown));
@@ -62,7 +61,7 @@ internal sealed class ReceivedPhotos(ContentAddressedStore vault, DeliveryOption
     public async Task<Refusal?> AddManifest(ReadOnlyMemory<byte> head, Stream rest, CancellationToken cancel)
     {
         if (Manifest is not null)
-            return new Refusal("manifest-twice", "request", 400, "There is more than one manifest.", "Send one manifest.");
+            return RefusalCatalog.ManifestTwice.Because("There is more than one manifest.");
         using var held = new MemoryStream();
         held.Write(head.Span);
         var buffer = new byte[16_384];
@@ -70,7 +69,7 @@ internal sealed class ReceivedPhotos(ContentAddressedStore vault, DeliveryOption
         while ((n = await rest.ReadAsync(buffer, cancel)) > 0)
         {
             if (held.Length + n > MostManifestBytes)
-                return new Refusal("manifest-too-large", "request", 413, $"The manifest is larger than {MostManifestBytes / 1_000_000} MB.", "Send one row a photo.");
+                return RefusalCatalog.ManifestTooLarge.Because($"The manifest is larger than {MostManifestBytes / 1_000_000} MB.");
             held.Write(buffer, 0, n);
         }
 
@@ -104,7 +103,8 @@ internal sealed class ReceivedPhotos(ContentAddressedStore vault, DeliveryOption
         if (unmatched.Count > 0)
         {
             var more = unmatched.Count > 5 ? " ..." : "";
-            Warnings.Add($"The manifest names {unmatched.Count} files that are not in this upload: {string.Join(", ", unmatched.Take(5))}{more}");
+            Warnings.Add(new Warning(
+                WarningCode.ManifestFilesMissing, $"The manifest names {unmatched.Count} files that are not in this upload: {string.Join(", ", unmatched.Take(5))}{more}"));
         }
     }
 
@@ -114,11 +114,9 @@ internal sealed class ReceivedPhotos(ContentAddressedStore vault, DeliveryOption
             file.Dispose();
     }
 
-    public static Refusal TooManyPhotos(int most) => new(
-        "too-many-photos", "request", 413, $"There are more than {most:N0} photos.", "Send them in several uploads.");
+    public static Refusal TooManyPhotos(int most) => RefusalCatalog.TooManyPhotos.Because($"There are more than {most:N0} photos.");
 
-    public static Refusal TooManyBytes(long most) => new(
-        "upload-too-large", "request", 413, $"The upload holds more than {most / 1e9:0.##} GB.", "Send the photos in several uploads.");
+    public static Refusal TooManyBytes(long most) => RefusalCatalog.UploadTooLarge.Because($"The upload holds more than {most / 1e9:0.##} GB.");
 
     private static string NameOnly(string name) => name[(name.LastIndexOfAny(['/', '\\']) + 1)..];
 

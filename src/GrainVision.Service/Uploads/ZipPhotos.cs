@@ -1,7 +1,6 @@
 using System.IO.Compression;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Photos;
-using GrainVision.Service.Deliveries;
 
 namespace GrainVision.Service.Uploads;
 
@@ -24,21 +23,21 @@ internal static class ZipPhotos
     public static bool IsZip(ReadOnlySpan<byte> head) => head is [0x50, 0x4B, 3, 4, ..] or [0x50, 0x4B, 5, 6, ..] or [0x50, 0x4B, 7, 8, ..];
 
     /// <summary>Adds every photo of the zip; null where all went well.</summary>
-    public static async Task<Refusal?> Unpack(StagedFile zip, ReceivedPhotos into, DeliveryOptions options, CancellationToken cancel)
+    public static async Task<Refusal?> Unpack(StagedFile zip, ReceivedPhotos into, UploadLimits limits, CancellationToken cancel)
     {
         await using var file = zip.OpenRead();
         try
         {
-            if (ZipDirectory.Count(file, options.MostZipEntries) is not { } count)
-                return Bad("zip-broken", "The zip is broken or ends early.", "Pack it again, or send the photos as they are.");
-            if (count > options.MostZipEntries)
-                return Bad("zip-too-many-entries", $"The zip has more than {options.MostZipEntries:N0} entries.", "Send the photos in several zips.");
+            if (ZipDirectory.Count(file, limits.MostZipEntries) is not { } count)
+                return RefusalCatalog.ZipBroken.Because("The zip is broken or ends early.");
+            if (count > limits.MostZipEntries)
+                return RefusalCatalog.ZipTooManyEntries.Because($"The zip has more than {limits.MostZipEntries:N0} entries.");
             await using var archive = new ZipArchive(file, ZipArchiveMode.Read, leaveOpen: true);
             foreach (var entry in archive.Entries)
             {
                 if (Trick(entry) is { } trick)
                     return trick;
-                if (!IsLeftOver(entry.FullName) && await Take(entry, into, options, cancel) is { } refusal)
+                if (!IsLeftOver(entry.FullName) && await Take(entry, into, limits, cancel) is { } refusal)
                     return refusal;
             }
 
@@ -46,18 +45,18 @@ internal static class ZipPhotos
         }
         catch (InvalidDataException)
         {
-            return Bad("zip-broken", "The zip is broken, or packed in a way that is not read here.", "Pack it again with the usual method (deflate), or send the photos as they are.");
+            return RefusalCatalog.ZipBroken.Because("The zip is broken, or packed in a way that is not read here.", "Pack it again with the usual method (deflate), or send the photos as they are.");
         }
     }
 
-    private static async Task<Refusal?> Take(ZipArchiveEntry entry, ReceivedPhotos into, DeliveryOptions options, CancellationToken cancel)
+    private static async Task<Refusal?> Take(ZipArchiveEntry entry, ReceivedPhotos into, UploadLimits limits, CancellationToken cancel)
     {
         await using var packed = await entry.OpenAsync(cancel);
-        await using var inflating = new Meter(packed, Math.Max(RatioCountsFrom, entry.CompressedLength * options.MostZipRatio));
+        await using var inflating = new Meter(packed, Math.Max(RatioCountsFrom, entry.CompressedLength * limits.MostZipRatio));
         var head = new byte[SignatureBytes];
         var n = await inflating.ReadAtLeastAsync(head, head.Length, throwOnEndOfStream: false, cancel);
         if (IsZip(head.AsSpan(0, n)))
-            return Bad("zip-nested", $"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is itself a zip.", "Pack the photos themselves.");
+            return RefusalCatalog.ZipNested.Because($"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is itself a zip.");
         try
         {
             return ReceivedPhotos.IsManifest(entry.FullName)
@@ -66,7 +65,7 @@ internal static class ZipPhotos
         }
         catch (MeterException)
         {
-            return Bad("zip-bomb", $"'{ReceivedPhotos.Shown(entry.FullName)}' unpacks to more than {options.MostZipRatio} times its packed size.", "Photos do not pack like that; leave the file out.");
+            return RefusalCatalog.ZipBomb.Because($"'{ReceivedPhotos.Shown(entry.FullName)}' unpacks to more than {limits.MostZipRatio} times its packed size.");
         }
     }
 
@@ -74,11 +73,11 @@ internal static class ZipPhotos
     {
         var name = entry.FullName.Replace('\\', '/');
         if (entry.IsEncrypted)
-            return Bad("zip-encrypted", $"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is encrypted.", "Pack the photos without a password.");
+            return RefusalCatalog.ZipEncrypted.Because($"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is encrypted.");
         if (name.Length == 0 || name[0] == '/' || name.Contains(':', StringComparison.Ordinal) || name.Any(char.IsControl) || name.Split('/').Contains(".."))
-            return Bad("zip-path", $"The zip names a path outside itself: '{ReceivedPhotos.Shown(name)}'.", "Pack the photos with plain names.");
+            return RefusalCatalog.ZipPath.Because($"The zip names a path outside itself: '{ReceivedPhotos.Shown(name)}'.");
         return ((entry.ExternalAttributes >> 16) & TypeMask) == SymbolicLink
-            ? Bad("zip-link", $"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is a link.", "Pack the photo itself.")
+            ? RefusalCatalog.ZipLink.Because($"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is a link.")
             : null;
     }
 
@@ -88,8 +87,6 @@ internal static class ZipPhotos
         var parts = name.Replace('\\', '/').Split('/');
         return parts[^1] is "" or ".DS_Store" or "Thumbs.db" or "desktop.ini" || parts[0] == "__MACOSX";
     }
-
-    private static Refusal Bad(string code, string message, string advice) => new(code, "request", 422, message, advice);
 
     /// <summary>Counts bytes as they come out, whatever the entry's header says of them.</summary>
     private sealed class Meter(Stream inner, long most) : Stream

@@ -1,4 +1,6 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Grading.Tests.Deliveries;
 

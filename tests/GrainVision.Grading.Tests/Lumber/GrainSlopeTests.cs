@@ -37,7 +37,7 @@ public class GrainSlopeTests
         Assert.Equal(190, cells.Count);
         foreach (var (flatter, steeper, printed) in cells)
         {
-            var combined = GrainSlope.ToOneIn(GrainSlope.Combined(GrainSlope.OfOneIn(flatter), GrainSlope.OfOneIn(steeper)));
+            var combined = OneIn(GrainSlope.Combined(1.0 / flatter, 1.0 / steeper));
             Assert.True(Math.Abs(combined - printed) <= 0.051, $"1:{flatter} with 1:{steeper}: printed {printed}, computed {combined}");
         }
     }
@@ -47,7 +47,7 @@ public class GrainSlopeTests
     {
         // The two printed rounding slips: 11 with 14 (8.65 printed 8.7) and 21 with 21 (14.849 printed 14.9).
         var slips = Cells()
-            .Where(c => Math.Abs(GrainSlope.ToOneIn(GrainSlope.Combined(1.0 / c.Flatter, 1.0 / c.Steeper)) - c.Printed) > 0.05)
+            .Where(c => Math.Abs(OneIn(GrainSlope.Combined(1.0 / c.Flatter, 1.0 / c.Steeper)) - c.Printed) > 0.05)
             .Select(c => (c.Steeper, c.Flatter));
         Assert.Equal([(11, 14), (21, 21)], slips);
     }
@@ -59,11 +59,11 @@ public class GrainSlopeTests
     [InlineData(12, 18, 9.985)] // GTR-190 p. 5-30, "1 in 18" from memory, confidence 0.95: printed 1:10
     [InlineData(21, 21, 14.849)] // computed: two slopes of 1:21 are steeper than 1:15
     public void Combined_WorkedExamples_MatchTheHandbook(double a, double b, double expected) =>
-        Assert.Equal(expected, GrainSlope.ToOneIn(GrainSlope.Combined(GrainSlope.OfOneIn(a), GrainSlope.OfOneIn(b))), 0.0005);
+        Assert.Equal(expected, OneIn(GrainSlope.Combined(1.0 / a, 1.0 / b)), 0.0005);
 
     [Fact]
     public void Combined_FifteenRootTwoOnBothFaces_IsExactlyOneInFifteen() // ANC-19 2.4102, computed bound
-        => Assert.Equal(15, GrainSlope.ToOneIn(GrainSlope.Combined(1 / (15 * Math.Sqrt(2)), 1 / (15 * Math.Sqrt(2)))), 1e-12);
+        => Assert.Equal(15, OneIn(GrainSlope.Combined(1 / (15 * Math.Sqrt(2)), 1 / (15 * Math.Sqrt(2)))), 1e-12);
 
     [Fact]
     public void Combined_FibreVector_IsItsTrueSlope()
@@ -73,20 +73,6 @@ public class GrainSlopeTests
         var true3d = Math.Tan(Math.Acos(1 / Math.Sqrt(1 + (sy * sy) + (sz * sz))));
         Assert.Equal(true3d, GrainSlope.Combined(sy, sz), 1e-12);
     }
-
-    [Theory] // computed: arctangent of 1/N
-    [InlineData(5, 11.310)]
-    [InlineData(8, 7.125)]
-    [InlineData(10, 5.711)]
-    [InlineData(12, 4.764)]
-    [InlineData(15, 3.814)]
-    [InlineData(20, 2.862)]
-    [InlineData(25, 2.291)]
-    public void ToDeg_OneInN_MatchesTheList(double n, double degrees) =>
-        Assert.Equal(degrees, GrainSlope.ToDeg(GrainSlope.OfOneIn(n)), 0.0005);
-
-    [Fact]
-    public void OfOneIn_Fifteen_IsSixPointSixSixSevenPercent() => Assert.Equal(0.06667, GrainSlope.OfOneIn(15), 0.000005);
 
     [Fact]
     public void Combined_Intervals_HoldsEveryTruthInsideBoth()
@@ -106,12 +92,7 @@ public class GrainSlopeTests
     public void Combined_LowerCoverageOfTheTwo_IsKept() =>
         Assert.Equal(0.8, GrainSlope.Combined(new Measured(0.1, 0, 0.2, 0.8), new Measured(0.1, 0, 0.2)).Level);
 
-    [Theory]
-    [InlineData(0)]
-    [InlineData(-15)]
-    [InlineData(double.NaN)]
-    [InlineData(double.PositiveInfinity)]
-    public void OfOneIn_NoSlopeAtAll_IsABug(double n) => Assert.Throws<ArgumentOutOfRangeException>(() => GrainSlope.OfOneIn(n));
+    private static double OneIn(double tangent) => 1 / tangent;
 
     private static Measured Slope(Random random)
     {

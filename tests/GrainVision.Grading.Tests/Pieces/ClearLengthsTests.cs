@@ -1,4 +1,3 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
@@ -44,7 +43,7 @@ public class ClearLengthsTests
         Assert.Contains(Assert.Single(Of(photos)).HandChecks, h => h.StartsWith("Ink, scribe or split this face", StringComparison.Ordinal));
         Assert.DoesNotContain(Assert.Single(Of(Photos())).HandChecks, h => h.StartsWith("Ink, scribe or split this face", StringComparison.Ordinal));
         var reason = Assert.Single(photos.Judged().Reasons, r => r.LimitId == "fibre-streaks");
-        Assert.Equal((Grading.Verdicts.VerdictOutcome.Hold, Surface.Face2), (reason.Outcome, reason.Surface!.Value));
+        Assert.Equal((Grading.Findings.VerdictOutcome.Hold, Surface.Face2), (reason.Outcome, reason.Surface!.Value));
     }
 
     private static IReadOnlyList<PlacedMeasurement> Unconfirmed(IReadOnlyList<PlacedMeasurement> photos, Surface face) =>

@@ -1,5 +1,4 @@
 using System.Text.Json;
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
@@ -106,7 +105,7 @@ public class PieceJoinerTests
     {
         var findings = Photos().With(Face(Surface.Face1, null, 800, blemishes: Knot(6, 200))).Joined();
         Assert.Null(Assert.Single(findings.Blemishes).StationMm);
-        Assert.Contains(findings.CannotSay, c => c.What == "place along the piece" && c.Why.Contains("face 1", StringComparison.Ordinal));
+        Assert.Contains(findings.CannotSay, c => c.What == CannotSayTopic.PlaceAlongPiece && c.Why.Contains("face 1", StringComparison.Ordinal));
     }
 
     [Fact]

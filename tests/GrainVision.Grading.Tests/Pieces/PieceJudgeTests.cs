@@ -1,12 +1,10 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Tests.Verdicts;
-using GrainVision.Grading.Verdicts;
 using static GrainVision.Grading.Tests.Pieces.PieceSamples;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Pieces;
 
@@ -76,7 +74,7 @@ public class PieceJudgeTests
     public void Piece_EndThatOnePhotoCouldNotCount_IsSettledByAnother()
     {
         var blurred = End(Surface.EndA);
-        blurred = blurred with { Measurement = blurred.Measurement with { Rings = null, Photo = blurred.Measurement.Photo with { Sha256 = "b" }, CannotSay = [new CannotSay("rings", "blur", "Count.")] } };
+        blurred = blurred with { Measurement = blurred.Measurement with { Rings = null, Photo = blurred.Measurement.Photo with { Sha256 = "b" }, CannotSay = [new CannotSay(CannotSayTopic.Rings, "blur", "Count.")] } };
         Assert.Equal(Accept, ((IReadOnlyList<PlacedMeasurement>)[.. Photos(), blurred]).Judged().Outcome);
         Assert.Equal(Hold, Photos().With(blurred).Judged().Outcome);
     }
@@ -105,7 +103,7 @@ public class PieceJudgeTests
     public void Piece_OneFaceCannotSaySlope_Holds()
     {
         var face = Face(Surface.Face4);
-        var mute = face with { Measurement = face.Measurement with { Grain = null, CannotSay = [new CannotSay("grain", "flat grain", "Ink it.")] } };
+        var mute = face with { Measurement = face.Measurement with { Grain = null, CannotSay = [new CannotSay(CannotSayTopic.Grain, "flat grain", "Ink it.")] } };
         var verdict = Photos().With(mute).Judged();
         Assert.Equal(Hold, verdict.Outcome);
         Assert.Contains("Face 4: Ink it.", verdict.HandChecks);

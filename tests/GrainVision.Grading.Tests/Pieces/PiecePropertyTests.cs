@@ -1,7 +1,6 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 using static GrainVision.Grading.Tests.Pieces.PieceSamples;
 
 namespace GrainVision.Grading.Tests.Pieces;

@@ -1,8 +1,6 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Grading.Tests.Verdicts;
 
 namespace GrainVision.Grading.Tests.Pieces;

@@ -1,5 +1,6 @@
 using System.Text;
 using System.Text.Json.Nodes;
+using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 
 namespace GrainVision.Grading.Tests.Rules;
@@ -37,7 +38,7 @@ public class RuleBookReaderTests
     {
         Assert.False(RuleBookReader.Read(json).TryGet(out _, out var refusal));
         Assert.Equal("rule-book-unreadable", refusal!.Code);
-        Assert.Equal(422, refusal.Status);
+        Assert.Equal(RefusalFate.Unprocessable, refusal.Fate);
         Assert.Contains(expected, refusal.Code + refusal.Message, StringComparison.Ordinal);
         Assert.DoesNotContain("GrainVision", refusal.Message, StringComparison.Ordinal);
     }
@@ -143,14 +144,14 @@ public class RuleBookReaderTests
     public void With_VersionOnTheShelf_IsRefused()
     {
         Assert.False(RuleBookSet.Embedded.With(RuleBookTests.Book("spar")).TryGet(out _, out var refusal));
-        Assert.Equal(("rule-book-version-taken", 409), (refusal!.Code, refusal.Status));
+        Assert.Equal(("rule-book-version-taken", RefusalFate.Conflict), (refusal!.Code, refusal.Fate));
     }
 
     [Fact]
     public void Find_UnknownBook_ListsWhatThereIs()
     {
         Assert.False(RuleBookSet.Embedded.Find("propeller").TryGet(out _, out var refusal));
-        Assert.Equal(("rule-book-unknown", 404), (refusal!.Code, refusal.Status));
+        Assert.Equal(("rule-book-unknown", RefusalFate.NotFound), (refusal!.Code, refusal.Fate));
         Assert.Contains("cap-strip, longeron-and-small-parts, shop-order, spar", refusal.Advice, StringComparison.Ordinal);
     }
 

@@ -1,10 +1,9 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Tests.Pieces;
 using GrainVision.Grading.Verdicts;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Verdicts;
 

@@ -1,7 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using static GrainVision.Grading.Tests.Verdicts.Samples;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Verdicts;
 
@@ -20,27 +20,27 @@ public class EndVerdictTests
     }
 
     [Theory] // ANC-19 Table 2-13: 6 in Sitka, 8 in Port Orford cedar and Douglas-fir N
-    [InlineData("sitka-spruce", 6.0, 0, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData("sitka-spruce", 7.4, 0.35, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData("sitka-spruce", 6.2, 0.3, Grading.Verdicts.VerdictOutcome.Hold)]
-    [InlineData("sitka-spruce", 5.8, 0.3, Grading.Verdicts.VerdictOutcome.Hold)]
-    [InlineData("sitka-spruce", 5.8, 0.1, Grading.Verdicts.VerdictOutcome.Reject)]
-    [InlineData("Sitka Spruce", 7.4, 0.3, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData("port-orford-cedar", 7.4, 0.3, Grading.Verdicts.VerdictOutcome.Reject)]
-    [InlineData("douglas-fir-class-n", 7, 0.3, Grading.Verdicts.VerdictOutcome.Reject)]
-    [InlineData("douglas-fir-class-l", 7, 0.3, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData("douglas-fir", 7, 0.3, Grading.Verdicts.VerdictOutcome.Hold)] // class not said
-    [InlineData("douglas-fir", 8.5, 0.3, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData("douglas-fir", 5, 0.3, Grading.Verdicts.VerdictOutcome.Reject)]
-    [InlineData("sugar-pine", 6.5, 0.2, Grading.Verdicts.VerdictOutcome.Hold)] // the scan reads 6 or 7
-    [InlineData(null, 8.5, 0.3, Grading.Verdicts.VerdictOutcome.Accept)] // meets the strictest listed
-    [InlineData(null, 7, 0.3, Grading.Verdicts.VerdictOutcome.Hold)]
-    [InlineData(" ", 7, 0.3, Grading.Verdicts.VerdictOutcome.Hold)]
-    [InlineData(null, 5, 0.3, Grading.Verdicts.VerdictOutcome.Reject)] // fails the laxest listed
-    [InlineData("white-ash", 20, 0.3, Grading.Verdicts.VerdictOutcome.Hold)]
-    [InlineData("white-ash", 2, 0.3, Grading.Verdicts.VerdictOutcome.Hold)]
-    [InlineData("balsa", 20, 0.3, Grading.Verdicts.VerdictOutcome.Hold)]
-    public void WorstInch_AgainstTheSpeciesLimit_Decides(string? species, double worst, double half, Grading.Verdicts.VerdictOutcome expected)
+    [InlineData("sitka-spruce", 6.0, 0, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData("sitka-spruce", 7.4, 0.35, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData("sitka-spruce", 6.2, 0.3, Grading.Findings.VerdictOutcome.Hold)]
+    [InlineData("sitka-spruce", 5.8, 0.3, Grading.Findings.VerdictOutcome.Hold)]
+    [InlineData("sitka-spruce", 5.8, 0.1, Grading.Findings.VerdictOutcome.Reject)]
+    [InlineData("Sitka Spruce", 7.4, 0.3, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData("port-orford-cedar", 7.4, 0.3, Grading.Findings.VerdictOutcome.Reject)]
+    [InlineData("douglas-fir-class-n", 7, 0.3, Grading.Findings.VerdictOutcome.Reject)]
+    [InlineData("douglas-fir-class-l", 7, 0.3, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData("douglas-fir", 7, 0.3, Grading.Findings.VerdictOutcome.Hold)] // class not said
+    [InlineData("douglas-fir", 8.5, 0.3, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData("douglas-fir", 5, 0.3, Grading.Findings.VerdictOutcome.Reject)]
+    [InlineData("sugar-pine", 6.5, 0.2, Grading.Findings.VerdictOutcome.Hold)] // the scan reads 6 or 7
+    [InlineData(null, 8.5, 0.3, Grading.Findings.VerdictOutcome.Accept)] // meets the strictest listed
+    [InlineData(null, 7, 0.3, Grading.Findings.VerdictOutcome.Hold)]
+    [InlineData(" ", 7, 0.3, Grading.Findings.VerdictOutcome.Hold)]
+    [InlineData(null, 5, 0.3, Grading.Findings.VerdictOutcome.Reject)] // fails the laxest listed
+    [InlineData("white-ash", 20, 0.3, Grading.Findings.VerdictOutcome.Hold)]
+    [InlineData("white-ash", 2, 0.3, Grading.Findings.VerdictOutcome.Hold)]
+    [InlineData("balsa", 20, 0.3, Grading.Findings.VerdictOutcome.Hold)]
+    public void WorstInch_AgainstTheSpeciesLimit_Decides(string? species, double worst, double half, Grading.Findings.VerdictOutcome expected)
     {
         var verdict = End(About(worst, half), mean: About(worst + 3, half), species: species).Judged();
         Assert.Equal(expected, verdict.Of("rings-per-inch").Outcome);
@@ -86,26 +86,26 @@ public class EndVerdictTests
         Assert.Contains(End(species: null).Judged().HandChecks, h => h.StartsWith("State the species", StringComparison.Ordinal));
 
     [Theory] // common practice, no source: 10 to 12 rings per inch ordered in spruce
-    [InlineData(10, 12, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData(9.5, 11, Grading.Verdicts.VerdictOutcome.Reject)]
-    [InlineData(10.1, 12.1, Grading.Verdicts.VerdictOutcome.Reject)]
-    public void ShopOrder_RingSpan_WorstInchAndMean(double worst, double mean, Grading.Verdicts.VerdictOutcome expected) =>
+    [InlineData(10, 12, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData(9.5, 11, Grading.Findings.VerdictOutcome.Reject)]
+    [InlineData(10.1, 12.1, Grading.Findings.VerdictOutcome.Reject)]
+    public void ShopOrder_RingSpan_WorstInchAndMean(double worst, double mean, Grading.Findings.VerdictOutcome expected) =>
         Assert.Equal(expected, End(Measured.Exact(worst), Measured.Exact(mean)).Judged("shop-order").Outcome);
 
     [Fact]
     public void ShopOrder_Ash_Holds() => Assert.Equal(Hold, End(species: "white-ash").Judged("shop-order").Outcome);
 
     [Theory] // ANC-19 2.402 and 2.4211: edge-grained from 45 degrees over two thirds of the depth
-    [InlineData(45, 0, 45, 45, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData(60, 1, 50, 70, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData(60, 1, 45.5, 70, Grading.Verdicts.VerdictOutcome.Hold)] // the least may be under 45
-    [InlineData(60, 1, 30, 80, Grading.Verdicts.VerdictOutcome.Hold)] // over how much of the depth?
-    [InlineData(45.4, 0.5, 45.4, 45.4, Grading.Verdicts.VerdictOutcome.Hold)]
-    [InlineData(44.4, 0.5, 44.4, 44.4, Grading.Verdicts.VerdictOutcome.Reject)]
-    [InlineData(20, 1, 5, 40, Grading.Verdicts.VerdictOutcome.Reject)]
-    [InlineData(20, 1, 5, 50, Grading.Verdicts.VerdictOutcome.Reject)] // straight rings, middle flat: not two thirds
-    [InlineData(20, 1, 0, 88, Grading.Verdicts.VerdictOutcome.Hold)] // curved rings, pith not placed
-    public void EdgeGrain_LeastMiddleGreatest_Decide(double middle, double half, double least, double greatest, Grading.Verdicts.VerdictOutcome expected) =>
+    [InlineData(45, 0, 45, 45, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData(60, 1, 50, 70, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData(60, 1, 45.5, 70, Grading.Findings.VerdictOutcome.Hold)] // the least may be under 45
+    [InlineData(60, 1, 30, 80, Grading.Findings.VerdictOutcome.Hold)] // over how much of the depth?
+    [InlineData(45.4, 0.5, 45.4, 45.4, Grading.Findings.VerdictOutcome.Hold)]
+    [InlineData(44.4, 0.5, 44.4, 44.4, Grading.Findings.VerdictOutcome.Reject)]
+    [InlineData(20, 1, 5, 40, Grading.Findings.VerdictOutcome.Reject)]
+    [InlineData(20, 1, 5, 50, Grading.Findings.VerdictOutcome.Reject)] // straight rings, middle flat: not two thirds
+    [InlineData(20, 1, 0, 88, Grading.Findings.VerdictOutcome.Hold)] // curved rings, pith not placed
+    public void EdgeGrain_LeastMiddleGreatest_Decide(double middle, double half, double least, double greatest, Grading.Findings.VerdictOutcome expected) =>
         Assert.Equal(expected, End(angle: Angle(middle, half, least, greatest)).Judged().Of("edge-grain").Outcome);
 
     [Fact]
@@ -124,22 +124,22 @@ public class EndVerdictTests
     }
 
     [Theory]
-    [InlineData(60, 0, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData(60.4, 0.5, Grading.Verdicts.VerdictOutcome.Hold)]
-    [InlineData(50, 1, Grading.Verdicts.VerdictOutcome.Hold)] // the two conventions differ
-    [InlineData(44, 0.5, Grading.Verdicts.VerdictOutcome.Reject)]
-    public void ShopOrder_QuarterSawn_BothConventions(double degrees, double half, Grading.Verdicts.VerdictOutcome expected) =>
+    [InlineData(60, 0, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData(60.4, 0.5, Grading.Findings.VerdictOutcome.Hold)]
+    [InlineData(50, 1, Grading.Findings.VerdictOutcome.Hold)] // the two conventions differ
+    [InlineData(44, 0.5, Grading.Findings.VerdictOutcome.Reject)]
+    public void ShopOrder_QuarterSawn_BothConventions(double degrees, double half, Grading.Findings.VerdictOutcome expected) =>
         Assert.Equal(expected, End(angle: Angle(degrees, half)).Judged("shop-order").Of("quarter-sawn").Outcome);
 
     [Theory]
-    [InlineData(750, 250, true, 1, Grading.Verdicts.VerdictOutcome.Reject)]
-    [InlineData(750, 250, false, 1, Grading.Verdicts.VerdictOutcome.Hold)] // flag and place disagree
-    [InlineData(750, 490, true, 5, Grading.Verdicts.VerdictOutcome.Hold)] // 1 mm inside, 5 mm unsure
-    [InlineData(750, 510, false, 5, Grading.Verdicts.VerdictOutcome.Hold)] // 1 mm outside, 5 mm unsure
-    [InlineData(750, 900, false, 5, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData(750, 900, true, 5, Grading.Verdicts.VerdictOutcome.Hold)]
-    [InlineData(-3000, 250, false, 200, Grading.Verdicts.VerdictOutcome.Accept)]
-    public void BoxedPith_PlaceWithItsUncertainty_Decides(double x, double y, bool boxed, double halfMm, Grading.Verdicts.VerdictOutcome expected)
+    [InlineData(750, 250, true, 1, Grading.Findings.VerdictOutcome.Reject)]
+    [InlineData(750, 250, false, 1, Grading.Findings.VerdictOutcome.Hold)] // flag and place disagree
+    [InlineData(750, 490, true, 5, Grading.Findings.VerdictOutcome.Hold)] // 1 mm inside, 5 mm unsure
+    [InlineData(750, 510, false, 5, Grading.Findings.VerdictOutcome.Hold)] // 1 mm outside, 5 mm unsure
+    [InlineData(750, 900, false, 5, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData(750, 900, true, 5, Grading.Findings.VerdictOutcome.Hold)]
+    [InlineData(-3000, 250, false, 200, Grading.Findings.VerdictOutcome.Accept)]
+    public void BoxedPith_PlaceWithItsUncertainty_Decides(double x, double y, bool boxed, double halfMm, Grading.Findings.VerdictOutcome expected)
     {
         var distance = new PointPx(x, y).DistanceTo(new PointPx(750, 250)) / 10;
         var pith = new PithFinding(x, y, About(distance, halfMm)) { Boxed = boxed };
@@ -147,9 +147,9 @@ public class EndVerdictTests
     }
 
     [Theory] // far outside by its place, its distance hardly known: the rings' turn over the section settles it, or does not
-    [InlineData(70, 85, Grading.Verdicts.VerdictOutcome.Accept)]
-    [InlineData(10, 85, Grading.Verdicts.VerdictOutcome.Hold)]
-    public void BoxedPith_PlacedFarOutsideButUnsure_IsSettledByTheRingsTurn(double least, double greatest, Grading.Verdicts.VerdictOutcome expected)
+    [InlineData(70, 85, Grading.Findings.VerdictOutcome.Accept)]
+    [InlineData(10, 85, Grading.Findings.VerdictOutcome.Hold)]
+    public void BoxedPith_PlacedFarOutsideButUnsure_IsSettledByTheRingsTurn(double least, double greatest, Grading.Findings.VerdictOutcome expected)
     {
         var pith = new PithFinding(750, 1200, new Measured(95, 20, 10_000));
         Assert.Equal(expected, End(angle: Angle(80, 0.5, least, greatest, pith)).Judged().Of("boxed-pith").Outcome);
@@ -172,7 +172,7 @@ public class EndVerdictTests
     [Fact]
     public void CannotSayRings_HoldsWithItsHandCheck()
     {
-        var verdict = (End() with { CannotSay = [new CannotSay("rings", "too blurred", "Count with a lens.")] }).Judged();
+        var verdict = (End() with { CannotSay = [new CannotSay(CannotSayTopic.Rings, "too blurred", "Count with a lens.")] }).Judged();
         Assert.Equal(Hold, verdict.Outcome);
         Assert.Equal("Count with a lens.", verdict.Of("rings-per-inch").HandCheck);
     }

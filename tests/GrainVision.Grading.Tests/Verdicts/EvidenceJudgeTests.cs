@@ -72,7 +72,7 @@ public class EvidenceJudgeTests
     public void RingsThatCouldNotBeCounted_NeedTheMeanToo()
     {
         var evidence = Whole();
-        evidence[0] = evidence[0] with { Measurement = evidence[0].Measurement with { Rings = null, CannotSay = [new CannotSay("rings", "too fine", "Count by hand.")] } };
+        evidence[0] = evidence[0] with { Measurement = evidence[0].Measurement with { Rings = null, CannotSay = [new CannotSay(CannotSayTopic.Rings, "too fine", "Count by hand.")] } };
         Assert.Equal(VerdictOutcome.Hold, Judge(evidence, Rings("end-0", 9, 0.3)).Outcome);
         Assert.Equal(VerdictOutcome.Accept, Judge(evidence, Rings("end-0", 9, 0.3), Rings("end-0", 10, 0.3) with { Quantity = "perInch" }).Outcome);
     }

@@ -1,8 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 using static GrainVision.Grading.Tests.Verdicts.Samples;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Verdicts;
 

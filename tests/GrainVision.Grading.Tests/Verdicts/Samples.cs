@@ -14,7 +14,7 @@ internal static class Samples
 
     internal static RuleBook Book(string id) => RuleBookSet.Embedded.TryGet(id, out var book) ? book : throw new InvalidOperationException(id);
 
-    internal static Verdict Judged(this Measurement m, string book = "spar") => Judge.GiveVerdict(m, Book(book));
+    internal static Verdict Judged(this Measurement m, string book = "spar") => PhotoJudge.GiveVerdict(m, Book(book));
 
     internal static Reason Of(this Verdict v, string limitId) => v.Reasons.First(r => r.LimitId == limitId);
 

@@ -6,7 +6,7 @@ using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 using static GrainVision.Grading.Tests.Verdicts.Samples;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Verdicts;
 
@@ -117,7 +117,7 @@ public class VerdictTests
     [Fact]
     public void CannotSay_WordThatTheJudgeDoesNotKnow_Holds()
     {
-        var verdict = (End() with { CannotSay = [new CannotSay("phase of the moon", "clouds", "Look up.")] }).Judged();
+        var verdict = (End() with { CannotSay = [new CannotSay(CannotSayTopic.Unknown, "clouds", "Look up.")] }).Judged();
         Assert.Equal(Hold, verdict.Outcome);
         Assert.Equal("Look up.", verdict.Of("cannot-say").HandCheck);
     }
@@ -127,7 +127,7 @@ public class VerdictTests
     [InlineData(CannotSayTopic.Pith)]
     [InlineData(CannotSayTopic.LatewoodShare)]
     [InlineData(CannotSayTopic.Size)]
-    public void CannotSay_NoLimitRestsOnIt_IsAHandCheckOnly(string what)
+    public void CannotSay_NoLimitRestsOnIt_IsAHandCheckOnly(CannotSayTopic what)
     {
         var verdict = (End() with { CannotSay = [new CannotSay(what, "hidden", "Do this by hand.")] }).Judged();
         Assert.Equal(Accept, verdict.Outcome);
@@ -138,7 +138,7 @@ public class VerdictTests
     public void Book_NoLimitForABlemish_HoldsAsNotCovered()
     {
         var book = Spar with { Limits = [.. Spar.Limits.Where(l => l is not IBlemishLimit)] };
-        var verdict = Judge.GiveVerdict(Face(blemishes: [Knot(1)]), book);
+        var verdict = PhotoJudge.GiveVerdict(Face(blemishes: [Knot(1)]), book);
         Assert.Equal(Hold, verdict.Outcome);
         Assert.Equal("not-covered", verdict.Reasons[0].LimitId);
     }
@@ -147,7 +147,7 @@ public class VerdictTests
     public void Book_NothingThatThisViewShows_Holds()
     {
         var book = Spar with { Limits = [.. Spar.Limits.OfType<MoistureRange>()] };
-        Assert.Equal(Hold, Judge.GiveVerdict(Face(), book).Outcome);
+        Assert.Equal(Hold, PhotoJudge.GiveVerdict(Face(), book).Outcome);
     }
 
     [Fact]

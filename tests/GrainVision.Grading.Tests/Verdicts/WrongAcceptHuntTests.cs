@@ -1,7 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using static GrainVision.Grading.Tests.Verdicts.Samples;
-using static GrainVision.Grading.Verdicts.VerdictOutcome;
+using static GrainVision.Grading.Findings.VerdictOutcome;
 
 namespace GrainVision.Grading.Tests.Verdicts;
 
@@ -139,7 +139,7 @@ public class WrongAcceptHuntTests
             0 => m with { Rings = null },
             1 => m with { RingAngle = null },
             2 => m with { Blemishes = [RandomBlemish(random)] },
-            3 => m with { CannotSay = [new CannotSay("rings", "blur", "count")] },
+            3 => m with { CannotSay = [new CannotSay(CannotSayTopic.Rings, "blur", "count")] },
             _ => m,
         };
     }

@@ -5,7 +5,7 @@ using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Orientation;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Section;
-using GrainVision.Measuring.Tests.Picture;
+using GrainVision.Presentation.Tests.Pictures;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Tests.Angle;

@@ -1,5 +1,4 @@
 using GrainVision.Measuring.Angle;
-using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Orientation;
 using OpenCvSharp;
 

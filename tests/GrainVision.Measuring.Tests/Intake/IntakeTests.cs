@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Text;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using OpenCvSharp;
@@ -32,7 +33,7 @@ public class IntakeTests
     }
 
     [Fact]
-    public void Intake_NoBytes_IsABadRequest() => AssertRefused([], 400, "photo-empty");
+    public void Intake_NoBytes_IsABadRequest() => AssertRefused([], RefusalFate.BadRequest, "photo-empty");
 
     [Theory]
     [InlineData("GIF89a, a film")]
@@ -40,24 +41,24 @@ public class IntakeTests
     [InlineData("plain text, no photo")]
     [InlineData("x")]
     public void Intake_OtherFormats_AreNotSupported(string content) =>
-        AssertRefused(Encoding.Latin1.GetBytes(content), 415, "photo-format-not-supported");
+        AssertRefused(Encoding.Latin1.GetBytes(content), RefusalFate.UnsupportedMedia, "photo-format-not-supported");
 
     [Fact]
     public void Intake_PhoneHeic_SaysWhatToSet()
     {
-        var refusal = AssertRefused(Encoding.Latin1.GetBytes("\0\0\0\u0018ftypheic\0\0\0\0mif1heic"), 415, "photo-format-not-supported");
+        var refusal = AssertRefused(Encoding.Latin1.GetBytes("\0\0\0\u0018ftypheic\0\0\0\0mif1heic"), RefusalFate.UnsupportedMedia, "photo-format-not-supported");
         Assert.Contains("HEIC", refusal.Message, StringComparison.Ordinal);
         Assert.Contains("most compatible", refusal.Advice, StringComparison.Ordinal);
     }
 
     [Fact]
-    public void Intake_TooManyBytes_IsTooLarge() => AssertRefused(new byte[101], 413, "photo-too-large", IntakeLimits.Default with { MaxBytes = 100 });
+    public void Intake_TooManyBytes_IsTooLarge() => AssertRefused(new byte[101], RefusalFate.TooLarge, "photo-too-large", IntakeLimits.Default with { MaxBytes = 100 });
 
     [Fact]
     public void Intake_SmallerThanTheLeastSide_IsRefused()
     {
         using var image = IntakeFiles.Lopsided(200, 63);
-        AssertRefused(IntakeFiles.Encode(image, new PngEncoder()), 422, "photo-too-small");
+        AssertRefused(IntakeFiles.Encode(image, new PngEncoder()), RefusalFate.Unprocessable, "photo-too-small");
     }
 
     [Fact]
@@ -68,12 +69,12 @@ public class IntakeTests
         var frame = jpeg.AsSpan().IndexOf((ReadOnlySpan<byte>)[0xFF, 0xC0]);
         BinaryPrimitives.WriteUInt16BigEndian(jpeg.AsSpan(frame + 5), 20_000);
         BinaryPrimitives.WriteUInt16BigEndian(jpeg.AsSpan(frame + 7), 20_000);
-        AssertRefused(jpeg, 422, "photo-too-many-pixels");
+        AssertRefused(jpeg, RefusalFate.Unprocessable, "photo-too-many-pixels");
 
         // Within the limit, but a hundred bytes cannot hold sixteen million pixels.
         BinaryPrimitives.WriteUInt16BigEndian(jpeg.AsSpan(frame + 5), 4_000);
         BinaryPrimitives.WriteUInt16BigEndian(jpeg.AsSpan(frame + 7), 4_000);
-        AssertRefused(jpeg, 422, "photo-unreadable");
+        AssertRefused(jpeg, RefusalFate.Unprocessable, "photo-unreadable");
     }
 
     [Fact]
@@ -83,7 +84,7 @@ public class IntakeTests
         Cv2.ImEncode(".jpg", grey, out var file, new ImageEncodingParam(ImwriteFlags.JpegProgressive, 1));
         using (var photo = Found(file))
             Assert.Equal((160, 120), (photo.Width, photo.Height));
-        var refusal = AssertRefused(file, 422, "photo-too-many-pixels", IntakeLimits.Default with { MaxMultiPassPixels = 19_000 });
+        var refusal = AssertRefused(file, RefusalFate.Unprocessable, "photo-too-many-pixels", IntakeLimits.Default with { MaxMultiPassPixels = 19_000 });
         Assert.Contains("progressive", refusal.Message, StringComparison.Ordinal);
     }
 
@@ -91,7 +92,7 @@ public class IntakeTests
     public void Intake_DecodingBeyondItsMemory_IsRefused()
     {
         using var image = IntakeFiles.Lopsided(500, 500);
-        AssertRefused(IntakeFiles.Encode(image, new PngEncoder()), 422, "photo-too-costly", IntakeLimits.Default with { MaxDecodingBytes = 500_000 });
+        AssertRefused(IntakeFiles.Encode(image, new PngEncoder()), RefusalFate.Unprocessable, "photo-too-costly", IntakeLimits.Default with { MaxDecodingBytes = 500_000 });
     }
 
     [Fact]
@@ -118,7 +119,7 @@ public class IntakeTests
                 var cut = file[..(file.Length * percent / 100)];
                 var outcome = PhotoIntake.Decode(cut, IntakeLimits.Default, CancellationToken.None);
                 Assert.NotNull(outcome.Refusal);
-                Assert.InRange(outcome.Refusal.Status, 415, 422);
+                Assert.True(outcome.Refusal.Fate is RefusalFate.UnsupportedMedia or RefusalFate.Unprocessable);
             }
         }
     }
@@ -130,7 +131,7 @@ public class IntakeTests
         var png = IntakeFiles.Encode(image, new PngEncoder());
         var data = png.AsSpan().IndexOf("IDAT"u8);
         png[data + 60] ^= 0x10;
-        AssertRefused(png, 422, "photo-unreadable");
+        AssertRefused(png, RefusalFate.Unprocessable, "photo-unreadable");
     }
 
     [Fact]
@@ -180,7 +181,7 @@ public class IntakeTests
         using var photo = Found(IntakeFiles.Encode(image, new TiffEncoder()));
         var got = photo.Bgr.At<Vec3b>(5, 5);
         Assert.Equal((30, 20, 10), (got.Item0, got.Item1, got.Item2));
-        Assert.Contains("only the first", Assert.Single(photo.Warnings), StringComparison.Ordinal);
+        Assert.Equal(WarningCode.OnlyFirstPictureUsed, Assert.Single(photo.Warnings).Code);
     }
 
     [Fact]
@@ -191,11 +192,11 @@ public class IntakeTests
         Assert.ThrowsAny<OperationCanceledException>(() => PhotoIntake.Decode(file, IntakeLimits.Default, new CancellationToken(canceled: true)));
     }
 
-    private static Refusal AssertRefused(byte[] file, int status, string code, IntakeLimits? limits = null)
+    private static Refusal AssertRefused(byte[] file, RefusalFate fate, string code, IntakeLimits? limits = null)
     {
         var refusal = PhotoIntake.Decode(file, limits ?? IntakeLimits.Default, CancellationToken.None).Refusal;
         Assert.NotNull(refusal);
-        Assert.Equal((status, code, "intake"), (refusal.Status, refusal.Code, refusal.Stage));
+        Assert.Equal((fate, code, "intake"), (refusal.Fate, refusal.Code, refusal.Stage));
         Assert.NotEmpty(refusal.Advice);
         return refusal;
     }

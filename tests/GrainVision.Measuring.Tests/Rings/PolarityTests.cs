@@ -1,3 +1,4 @@
+using GrainVision.Measuring.Numerics;
 using GrainVision.Measuring.Rings;
 
 namespace GrainVision.Measuring.Tests.Rings;
@@ -7,45 +8,32 @@ public sealed class PolarityTests
 {
     private const double PitchPxPerMm = 10;
 
+    private static readonly double[] Boundaries = [.. Enumerable.Range(1, 19).Select(i => 20.0 * i)];
+
     [Theory]
     [InlineData(1)]
     [InlineData(-1)]
-    public void BoundaryFinder_SawToothRings_SharpSideTellsThePolarity(int polarity)
+    public void Polarity_SawToothRings_SharpSideTellsIt(int polarity)
     {
         // Tone falls over the ring and jumps back at its end; mirrored for the other way round.
-        var found = Find(x => -polarity * (x / 20.0 % 1), 0);
-
-        Assert.Equal(polarity, found.Polarity);
-        Assert.True(found.PolaritySure);
+        Assert.Equal((polarity, true), Polarity(x => -polarity * (x / 20.0 % 1), 0));
     }
 
     [Fact]
-    public void BoundaryFinder_RingsAlikeFromBothSides_SaysThatPolarityIsUnknown()
-    {
-        Assert.False(Find(x => Math.Cos(2 * Math.PI * x / 20), 0).PolaritySure);
-    }
+    public void Polarity_RingsAlikeFromBothSides_IsUnknown() => Assert.False(Polarity(x => Math.Cos(2 * Math.PI * x / 20), 0).Sure);
 
     [Theory]
     [InlineData(1)]
     [InlineData(-1)]
-    public void BoundaryFinder_RingsAlikeFromBothSides_ThePithSideDecides(int expected)
-    {
-        var found = Find(x => Math.Cos(2 * Math.PI * x / 20), expected);
-
-        Assert.Equal(expected, found.Polarity);
-        Assert.True(found.PolaritySure);
-    }
+    public void Polarity_RingsAlikeFromBothSides_ThePithSideDecides(int expected) =>
+        Assert.Equal((expected, true), Polarity(x => Math.Cos(2 * Math.PI * x / 20), expected));
 
     [Fact]
-    public void BoundaryFinder_SharpSideAgainstThePithSide_IsNotSure()
-    {
-        Assert.False(Find(x => -(x / 20.0 % 1), -1).PolaritySure);
-    }
+    public void Polarity_SharpSideAgainstThePithSide_IsNotSure() => Assert.False(Polarity(x => -(x / 20.0 % 1), -1).Sure);
 
-    private static Boundaries Find(Func<double, double> tone, int expected)
+    private static (int Polarity, bool Sure) Polarity(Func<double, double> tone, int expected)
     {
         double[] profile = [.. Enumerable.Range(0, 401).Select(x => 100 * tone(x))];
-        var normal = RingBands.Normalise(profile, PitchPxPerMm);
-        return BoundaryFinder.Find(new RingBands(normal, [normal], 0, PitchPxPerMm), expected)!;
+        return StripProfile.Polarity(Profile.Normalise(profile, 8 * PitchPxPerMm), Boundaries, expected);
     }
 }

@@ -2,11 +2,11 @@ using System.Buffers.Binary;
 using System.Globalization;
 using System.Text;
 using System.Text.RegularExpressions;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
-using GrainVision.ScaleCard;
+using GrainVision.Presentation.Cards;
 using OpenCvSharp;
 using SkiaSharp;
 
@@ -30,7 +30,7 @@ public sealed partial class CardSheetTests
         // ISO 216: A4 is 210 x 297 mm. ANSI/ASME Y14.1: letter is 8.5 x 11 in.
         Assert.InRange(photo.Width / (dpi / 25.4), size.WidthMm - 0.05, size.WidthMm + 0.05);
         Assert.InRange(photo.Height / (dpi / 25.4), size.HeightMm - 0.05, size.HeightMm + 0.05);
-        Assert.True(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
 
         // The pitch on the card itself. (Reported is that at the middle of the sheet, 75 mm away: the drawing program's quarter-pixel
         // steps at 300 dpi become 0.1 % there, 0.01 % at 600.)

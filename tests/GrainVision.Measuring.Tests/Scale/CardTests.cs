@@ -1,9 +1,12 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
+using GrainVision.Presentation.Cards;
 using OpenCvSharp;
 using OpenCvSharp.Aruco;
 
@@ -39,7 +42,7 @@ public sealed class CardTests
         drawn.Paint(map, c => CardDrawing.Draw(c, null));
         using var photo = drawn.Take(blur);
 
-        var outcome = ScaleFinder.Find(photo, new CardScale(), CancellationToken.None);
+        var outcome = ScaleStage.Find(photo, new CardScale(), CancellationToken.None);
 
         Assert.True(outcome.TryGet(out var scale, out var refusal), refusal?.Code);
         var middle = new PointPx((photo.Width - 1) / 2.0, (photo.Height - 1) / 2.0);
@@ -60,7 +63,7 @@ public sealed class CardTests
         drawn.Paint(map, c => CardDrawing.Draw(c, null));
         using var photo = drawn.Take();
 
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
 
         foreach (var mm in new PointPx[] { new(10, 10), new(80, 40), new(150, 30), new(45, 90) })
         {
@@ -89,7 +92,7 @@ public sealed class CardTests
         drawn.Paint(map, c => c.DrawRect((float)coveredFromMm, -10, 90, 80, hand));
         using var photo = drawn.Take();
 
-        Assert.True(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
         Assert.Equal(corners, scale.Finding.Marks!.Count);
         var truth = 1 / map.Inverse().MagnificationAt(new PointPx(599.5, 449.5));
         Assert.InRange(scale.Finding.PixelsPerMm.Value / truth, 1 - greatestError, 1 + greatestError);
@@ -106,9 +109,9 @@ public sealed class CardTests
         drawn.Paint(map, c => c.DrawRect(23, -10, 90, 80, hand));
         using var photo = drawn.Take();
 
-        Assert.False(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, new CardScale(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("card-too-little-seen", refusal.Code);
-        Assert.Equal(422, refusal.Status);
+        Assert.Equal(RefusalFate.Unprocessable, refusal.Fate);
     }
 
     [Theory]
@@ -124,7 +127,7 @@ public sealed class CardTests
         Cv2.Flip(right.Bgr, flipped, FlipMode.Y);
         using var photo = new UprightPhoto(flipped, "", []);
 
-        Assert.False(ScaleFinder.Find(photo, auto ? null : new CardScale(), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, auto ? null : new CardScale(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("card-mirrored", refusal.Code);
     }
 
@@ -150,7 +153,7 @@ public sealed class CardTests
         Cv2.Remap(flat.Bgr, bent, mapX, mapY, InterpolationFlags.Linear);
         using var photo = new UprightPhoto(bent, "", []);
 
-        Assert.False(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, new CardScale(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("card-not-flat", refusal.Code);
     }
 
@@ -170,7 +173,7 @@ public sealed class CardTests
         bright.Bgr.ConvertTo(dim, -1, contrast, 25);
         using var photo = new UprightPhoto(dim, "", []);
 
-        Assert.True(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, new CardScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
         Assert.InRange(scale.PixelsPerMmAt(map.Map(CardMiddle)) / map.MagnificationAt(CardMiddle), 0.998, 1.002);
     }
 
@@ -180,12 +183,31 @@ public sealed class CardTests
         using var drawn = DrawnPhoto.OnWood(1200, 900, 9);
         using var photo = drawn.Take();
 
-        Assert.False(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
-        Assert.Equal(("scale-not-found", "scale", 422), (refusal.Code, refusal.Stage, refusal.Status));
+        Assert.False(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.Equal(("scale-not-found", "scale", RefusalFate.Unprocessable), (refusal.Code, refusal.Stage, refusal.Fate));
         Assert.Contains("same plane", refusal.Advice, StringComparison.Ordinal);
     }
 
     /// <summary>Outside check: OpenCV's own ChArUco detector reads our drawing as its board and puts the corners where we do.</summary>
+    /// <summary>Source: OpenCV's own predefined dictionary, drawn by its own function.</summary>
+    [Fact]
+    public void CardMarkers_Table_IsOpenCvsDictionary()
+    {
+        using var dictionary = CvAruco.GetPredefinedDictionary(CardFinder.MarkerDictionary);
+        Assert.Equal(CheckTargetDesign.FirstMarkerId + CheckTargetDesign.Listed.Count, CardMarkers.Count);
+        for (var id = 0; id < CardMarkers.Count; id++)
+        {
+            using var picture = new Mat();
+            dictionary.GenerateImageMarker(id, CardDesign.MarkerCells, picture, 1);
+            var cells = CardMarkers.BlackCells(id);
+            for (var y = 0; y < CardDesign.MarkerCells; y++)
+            {
+                for (var x = 0; x < CardDesign.MarkerCells; x++)
+                    Assert.True(cells[y, x] == picture.At<byte>(y, x) < 128, $"marker {id}, row {y}, column {x}");
+            }
+        }
+    }
+
     [Fact]
     public void CardDrawing_ReadByOpenCvsCharucoDetector_SameCorners()
     {

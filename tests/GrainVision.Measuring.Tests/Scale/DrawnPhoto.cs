@@ -14,9 +14,9 @@ namespace GrainVision.Measuring.Tests.Scale;
 internal sealed class DrawnPhoto : IDisposable
 {
     private const int Over = 4;
-    private readonly Mat large;
+    private readonly Mat _large;
 
-    public DrawnPhoto(int width, int height, Scalar ground) => large = new Mat(height * Over, width * Over, MatType.CV_8UC3, ground);
+    public DrawnPhoto(int width, int height, Scalar ground) => _large = new Mat(height * Over, width * Over, MatType.CV_8UC3, ground);
 
     public static DrawnPhoto OnWood(int width, int height, int seed)
     {
@@ -33,25 +33,25 @@ internal sealed class DrawnPhoto : IDisposable
         // Skia counts from a pixel's corner, we from its centre.
         var half = new Homography([1, 0, 0.5, 0, 1, 0.5, 0, 0, 1]).After(new Homography(m.ToArray())).RowMajor;
         using var shared = SKSurface.Create(
-            new SKImageInfo(large.Width, large.Height, SKColorType.Bgra8888, SKAlphaType.Premul));
+            new SKImageInfo(_large.Width, _large.Height, SKColorType.Bgra8888, SKAlphaType.Premul));
         shared.Canvas.Clear(SKColors.Transparent);
         shared.Canvas.SetMatrix(new SKMatrix(
             (float)half[0], (float)half[1], (float)half[2], (float)half[3], (float)half[4], (float)half[5], (float)half[6], (float)half[7], (float)half[8]));
         draw(shared.Canvas);
         using var pixels = shared.PeekPixels();
-        using var bgra = Mat.FromPixelData(large.Height, large.Width, MatType.CV_8UC4, pixels.GetPixels(), pixels.RowBytes);
+        using var bgra = Mat.FromPixelData(_large.Height, _large.Width, MatType.CV_8UC4, pixels.GetPixels(), pixels.RowBytes);
         using var colour = new Mat();
         using var opaque = new Mat();
         Cv2.CvtColor(bgra, colour, ColorConversionCodes.BGRA2BGR);
         Cv2.ExtractChannel(bgra, opaque, 3);
         Cv2.Threshold(opaque, opaque, 127, 255, ThresholdTypes.Binary);
-        colour.CopyTo(large, opaque);
+        colour.CopyTo(_large, opaque);
     }
 
     public UprightPhoto Take(double blurPx = 0.6, double noise = 2, int seed = 1, double glare = 0)
     {
         var small = new Mat();
-        Cv2.Resize(large, small, default, 1.0 / Over, 1.0 / Over, InterpolationFlags.Area);
+        Cv2.Resize(_large, small, default, 1.0 / Over, 1.0 / Over, InterpolationFlags.Area);
         if (glare != 0)
             AddGlare(small, glare);
         if (blurPx > 0)
@@ -61,16 +61,16 @@ internal sealed class DrawnPhoto : IDisposable
         return new UprightPhoto(small, new string('0', 64), []);
     }
 
-    public void Dispose() => large.Dispose();
+    public void Dispose() => _large.Dispose();
 
     /// <summary>Arcs of growth rings with uneven spacing: the texture that must not be taken for a rule.</summary>
     private void PaintRings(int seed)
     {
         var random = new Random(seed);
-        var centre = new Point(-(int)(large.Width * random.NextDouble()), (int)(large.Height * (1.2 + random.NextDouble())));
-        var reach = (int)Math.Sqrt((double)large.Width * large.Width + (double)large.Height * large.Height) * 3;
+        var centre = new Point(-(int)(_large.Width * random.NextDouble()), (int)(_large.Height * (1.2 + random.NextDouble())));
+        var reach = (int)Math.Sqrt((double)_large.Width * _large.Width + (double)_large.Height * _large.Height) * 3;
         for (double r = 40; r < reach; r += 12 * Over * (0.75 + (0.5 * random.NextDouble())))
-            Cv2.Circle(large, centre, (int)r, new Scalar(80 + random.Next(20), 110 + random.Next(20), 140 + random.Next(20)), 3 * Over / 2, LineTypes.AntiAlias);
+            Cv2.Circle(_large, centre, (int)r, new Scalar(80 + random.Next(20), 110 + random.Next(20), 140 + random.Next(20)), 3 * Over / 2, LineTypes.AntiAlias);
     }
 
     private static void AddGlare(Mat picture, double strength)

@@ -1,4 +1,5 @@
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Scale;
 
@@ -83,7 +84,7 @@ public sealed class OutlineSizeScaleTests
     {
         var corners = Enumerable.Range(0, xy.Length / 2).Select(i => new PointPx(xy[2 * i], xy[(2 * i) + 1])).ToArray();
         Assert.False(OutlineSizeScaleMaker.Make(corners, first, second).TryGet(out _, out var refusal));
-        Assert.Equal((code, "scale", 422), (refusal.Code, refusal.Stage, refusal.Status));
+        Assert.Equal((code, "scale", RefusalFate.Unprocessable), (refusal.Code, refusal.Stage, refusal.Fate));
     }
 
     private static double Normal(Random random) =>

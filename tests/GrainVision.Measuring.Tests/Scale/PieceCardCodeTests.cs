@@ -1,7 +1,8 @@
 using System.Numerics;
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
 
 namespace GrainVision.Measuring.Tests.Scale;
 

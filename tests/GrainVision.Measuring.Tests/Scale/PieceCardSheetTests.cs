@@ -1,8 +1,10 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
-using GrainVision.ScaleCard;
+using GrainVision.Presentation.Cards;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring.Tests.Scale;
@@ -36,7 +38,7 @@ public sealed class PieceCardSheetTests
                 var cut = new Rect((int)(x * dpi / 25.4), (int)(y * dpi / 25.4), (int)(PieceCardDesign.WidthMm * dpi / 25.4), (int)(PieceCardDesign.HeightMm * dpi / 25.4));
                 using var view = new Mat(page.Bgr, cut);
                 using var photo = new UprightPhoto(view.Clone(), new string('0', 64), []);
-                Assert.True(ScaleFinder.Find(photo, new CardScale(), CancellationToken.None).TryGet(out var scale, out refusal), refusal?.Code);
+                Assert.True(ScaleStage.Find(photo, new CardScale(), CancellationToken.None).TryGet(out var scale, out refusal), refusal?.Code);
                 Assert.Equal(Cards[place], scale.Finding.Card);
                 Assert.InRange(scale.Finding.PixelsPerMm.Value / (dpi / 25.4), 0.999, 1.001);
             }

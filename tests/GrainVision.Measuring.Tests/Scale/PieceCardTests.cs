@@ -1,10 +1,14 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
-using GrainVision.Measuring.Picture;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
+using GrainVision.Presentation.Cards;
+using GrainVision.Presentation.Text;
 using OpenCvSharp;
 using SkiaSharp;
 
@@ -24,7 +28,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
     [InlineData(123, Surface.Face2, 10, 30, 0, 5, 0.6)]
     [InlineData(7, Surface.Face1, 15, 5, 5, 10, 3)]
     [InlineData(200, Surface.Face3, 123, 8, -4, 2.8, 0.6)]
-    public void ScaleFinder_PieceCard_SaysPieceAndScaleAsWellAsThePlainCard(
+    public void ScaleStage_PieceCard_SaysPieceAndScaleAsWellAsThePlainCard(
         int number, Surface surface, double turn, double tiltX, double tiltY, double pitch, double blur)
     {
         var card = new PieceCard(number, surface);
@@ -32,8 +36,8 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         using var photo = Take(map, 1200, 900, card, blur);
         using var plain = Take(map, 1200, 900, null, blur);
 
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
-        Assert.True(ScaleFinder.Find(plain, null, CancellationToken.None).TryGet(out var plainScale, out refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(plain, null, CancellationToken.None).TryGet(out var plainScale, out refusal), refusal?.Code);
 
         Assert.Equal(card, scale.Finding.Card);
         Assert.Null(plainScale.Finding.Card);
@@ -85,7 +89,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
     }
 
     [Fact]
-    public void ScaleFinder_TwoPiecesCardsInOnePhoto_SortsNowhereAndSaysSo()
+    public void ScaleStage_TwoPiecesCardsInOnePhoto_SortsNowhereAndSaysSo()
     {
         using var drawn = DrawnPhoto.OnWood(1200, 900, 4);
         foreach (var (number, y) in new[] { (12, 250), (13, 620) })
@@ -95,9 +99,9 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         }
 
         using var photo = drawn.Take();
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
-        Assert.Contains(scale.Warnings, w => w.Contains("different pieces", StringComparison.Ordinal));
+        Assert.Contains(scale.Warnings, w => w.Code == WarningCode.PieceCardsDisagree);
         Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("piece-cards-disagree", refusal!.Code);
     }
@@ -114,9 +118,9 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
 
         Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("piece-card-not-readable", refusal!.Code);
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
-        Assert.Contains(scale.Warnings, w => w.Contains("number cannot be read", StringComparison.Ordinal));
+        Assert.Contains(scale.Warnings, w => w.Code == WarningCode.PieceCardNotReadable);
     }
 
     [Fact]

@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
 using OpenCvSharp;
@@ -12,7 +13,7 @@ public sealed class StatedScaleTests
     public void PointsScale_3_4_5Triangle_ExactPitchAndPickUncertainty()
     {
         using var photo = Blank();
-        Assert.True(ScaleFinder.Find(photo, new PointsScale(new(100, 100), new(400, 500), 50), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new PointsScale(new(100, 100), new(400, 500), 50), CancellationToken.None).TryGet(out var scale, out _));
 
         // 500 px over 50 mm; standard uncertainty root(2) px of 500 px, and 0.2 % for the plane.
         Assert.Equal(10, scale.Finding.PixelsPerMm.Value, 12);
@@ -38,8 +39,8 @@ public sealed class StatedScaleTests
     public void PointsScale_Unusable_RefusedWithAdvice(double ax, double ay, double bx, double by, double mm)
     {
         using var photo = Blank();
-        Assert.False(ScaleFinder.Find(photo, new PointsScale(new(ax, ay), new(bx, by), mm), CancellationToken.None).TryGet(out _, out var refusal));
-        Assert.Equal(("scale-points-unusable", "scale", 422), (refusal.Code, refusal.Stage, refusal.Status));
+        Assert.False(ScaleStage.Find(photo, new PointsScale(new(ax, ay), new(bx, by), mm), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.Equal(("scale-points-unusable", "scale", RefusalFate.Unprocessable), (refusal.Code, refusal.Stage, refusal.Fate));
         Assert.NotEmpty(refusal.Advice);
     }
 
@@ -47,7 +48,7 @@ public sealed class StatedScaleTests
     public void PitchScale_Stated_TakenWithATenthOfAPercent()
     {
         using var photo = Blank();
-        Assert.True(ScaleFinder.Find(photo, new PitchScale(12.5), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new PitchScale(12.5), CancellationToken.None).TryGet(out var scale, out _));
         Assert.Equal(12.5, scale.Finding.PixelsPerMm.Value);
         Assert.Equal(0.0125, scale.Finding.PixelsPerMm.StandardUncertainty, 9);
     }
@@ -62,15 +63,15 @@ public sealed class StatedScaleTests
     public void PitchScale_Absurd_Refused(double pitch)
     {
         using var photo = Blank();
-        Assert.False(ScaleFinder.Find(photo, new PitchScale(pitch), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, new PitchScale(pitch), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("scale-pitch-unusable", refusal.Code);
     }
 
     [Fact]
-    public void ScaleFinder_OutlineSizeBeforeOutline_IsABug()
+    public void ScaleStage_OutlineSizeBeforeOutline_IsABug()
     {
         using var photo = Blank();
-        Assert.Throws<ArgumentException>(() => ScaleFinder.Find(photo, new OutlineSizeScale(100, 25), CancellationToken.None));
+        Assert.Throws<ArgumentException>(() => ScaleStage.Find(photo, new OutlineSizeScale(100, 25), CancellationToken.None));
     }
 
     private static UprightPhoto Blank() => new(new Mat(600, 800, MatType.CV_8UC3, Scalar.All(128)), "", []);

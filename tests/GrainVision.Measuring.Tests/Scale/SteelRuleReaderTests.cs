@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
@@ -43,7 +44,7 @@ public sealed class SteelRuleReaderTests
         var map = View(length, pitch, turn, tiltX, tiltY);
         using var photo = Take(map, length, drawnEdge, null, blur, noise, glare);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
 
         var truth = 1 / map.Inverse().MagnificationAt(Middle);
         var found = scale.Finding.PixelsPerMm;
@@ -64,7 +65,7 @@ public sealed class SteelRuleReaderTests
         var map = View(150, 8, 17, 3, 3);
         using var photo = Take(map, 150, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
 
         var marks = scale.Finding.Marks!;
         Assert.InRange(marks.Count, 15, 60);
@@ -82,7 +83,7 @@ public sealed class SteelRuleReaderTests
         var map = View(length, 8, 200, 0, 0);
         using var photo = Take(map, length, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
 
         var quad = Assert.Single(scale.ExclusionMask).Select(p => new Point2f((float)map.Inverse().Map(p).X, (float)map.Inverse().Map(p).Y)).ToArray();
         for (var x = -RuleDrawing.MarginMm + 0.5; x < length + RuleDrawing.MarginMm; x += 5)
@@ -103,7 +104,7 @@ public sealed class SteelRuleReaderTests
         using var straight = Take(map, 150, DrawnEdge.Millimetres, null, 0.5, 0, 0);
         using var photo = Distort(straight, k1);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
 
         var truth = 1 / map.Inverse().MagnificationAt(Middle);
         Assert.InRange(scale.Finding.PixelsPerMm.Value / truth, 0.997, 1.003);
@@ -116,17 +117,17 @@ public sealed class SteelRuleReaderTests
         var map = View(150, 8, 10, 3, 3);
         using var photo = Take(map, 150, DrawnEdge.Millimetres, DrawnEdge.ThirtySeconds, 0.6, 2, 0);
 
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out var scale, out _));
 
         Assert.InRange(scale.Finding.PixelsPerMm.Value * map.Inverse().MagnificationAt(Middle), 0.997, 1.003);
     }
 
     [Fact]
-    public void ScaleFinder_AutoWithOnlyARule_ReadsTheRule()
+    public void ScaleStage_AutoWithOnlyARule_ReadsTheRule()
     {
         using var photo = Take(View(150, 8, 30, 0, 0), 150, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.True(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
 
         Assert.Equal(ScaleKind.Rule, scale.Finding.Kind);
     }
@@ -139,11 +140,11 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(150, 8, 12, 0, 0), 150, Edge(edge), null, 0.6, 2, 0);
 
-        Assert.False(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
 
         Assert.Equal("rule-unit-doubtful", refusal.Code);
         Assert.Equal("scale", refusal.Stage);
-        Assert.Equal(422, refusal.Status);
+        Assert.Equal(RefusalFate.Unprocessable, refusal.Fate);
     }
 
     // edge, width mm (1000: the far edge lies outside the photo), px/mm, blur px. Decimal inch rules: 1/10 in is 2.54 mm, with the same 5-10 pattern.
@@ -175,8 +176,8 @@ public sealed class SteelRuleReaderTests
 
         foreach (var scale in (SteelRuleScale[])[new(), new(RuleUnit.Inch)])
         {
-            Assert.False(ScaleFinder.Find(photo, scale, CancellationToken.None).TryGet(out _, out var refusal));
-            Assert.Equal(422, refusal.Status);
+            Assert.False(ScaleStage.Find(photo, scale, CancellationToken.None).TryGet(out _, out var refusal));
+            Assert.Equal(RefusalFate.Unprocessable, refusal.Fate);
         }
     }
 
@@ -187,10 +188,10 @@ public sealed class SteelRuleReaderTests
         var map = View(150, 8, 12, 2, 3);
         using var photo = Take(map, 150, new DrawnEdge(1, k => k % 10 == 0 ? 4 : k % 5 == 0 ? 2.8 : 1.9), null, 0.6, 2, 0, 12.7);
 
-        Assert.False(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("rule-unit-doubtful", refusal.Code);
         Assert.Contains("say its unit", refusal.Advice, StringComparison.Ordinal);
-        Assert.True(ScaleFinder.Find(photo, new SteelRuleScale(RuleUnit.Mm), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(RuleUnit.Mm), CancellationToken.None).TryGet(out var scale, out _));
         Assert.InRange(scale.Finding.PixelsPerMm.Value * map.Inverse().MagnificationAt(Middle), 0.997, 1.003);
     }
 
@@ -199,7 +200,7 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(150, 8, 12, 0, 0), 150, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.False(ScaleFinder.Find(photo, new SteelRuleScale(RuleUnit.Inch), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, new SteelRuleScale(RuleUnit.Inch), CancellationToken.None).TryGet(out _, out var refusal));
 
         Assert.Equal("rule-unit-contradicts", refusal.Code);
     }
@@ -217,11 +218,11 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(120, 9, 12, 2, -2), 120, Edge(front), back is null ? null : Edge(back), 0.6, 2, 0, 28);
 
-        Assert.True(ScaleFinder.Find(photo, new AutoScale(told), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
+        Assert.True(ScaleStage.Find(photo, new AutoScale(told), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
 
         Assert.Equal(expected, scale.Finding.UnitBasis);
         Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Finding.IsUnitAssumed);
-        Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Warnings.Any(w => w.Contains("by custom", StringComparison.Ordinal)));
+        Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Warnings.Any(w => w.Code == WarningCode.RuleUnitAssumed));
         if (told is not null)
             Assert.Equal(told, scale.Finding.Unit);
     }
@@ -231,7 +232,7 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(12, 12, 12, 0, 0), 12, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.False(ScaleFinder.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out _));
+        Assert.False(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out _));
     }
 
     // Real wood (fixtures/registry.json): none of these photos shows a rule or a card.
@@ -243,12 +244,12 @@ public sealed class SteelRuleReaderTests
     [InlineData("face-baldcypress-quarter-sawn.jpg")]
     [InlineData("face-atlantic-white-cedar-flat-sawn.jpg")]
     [InlineData("face-balsam-fir-flat-sawn.jpg")]
-    public void ScaleFinder_RealWoodWithoutScale_SaysThatNothingWasFound(string file)
+    public void ScaleStage_RealWoodWithoutScale_SaysThatNothingWasFound(string file)
     {
         Assert.True(PhotoIntake.Decode(Tests.Intake.IntakeFiles.Fixture("photos/" + file), IntakeLimits.Default, CancellationToken.None).TryGet(out var photo, out _));
         using (photo)
         {
-            Assert.False(ScaleFinder.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
+            Assert.False(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out _, out var refusal));
 
             Assert.Equal("scale-not-found", refusal.Code);
             Assert.Contains("Take the photo again", refusal.Advice, StringComparison.Ordinal);
@@ -260,11 +261,11 @@ public sealed class SteelRuleReaderTests
     [InlineData(1)]
     [InlineData(2)]
     [InlineData(3)]
-    public void ScaleFinder_AlmostEvenStraightRings_IsNoRule(int seed)
+    public void ScaleStage_AlmostEvenStraightRings_IsNoRule(int seed)
     {
         using var drawn = DrawnRings(seed);
 
-        Assert.False(ScaleFinder.Find(drawn, null, CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(drawn, null, CancellationToken.None).TryGet(out _, out var refusal));
 
         Assert.Equal("scale-not-found", refusal.Code);
     }

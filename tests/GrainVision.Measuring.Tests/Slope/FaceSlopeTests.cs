@@ -168,7 +168,7 @@ public sealed class FaceSlopeTests
     private static (SurfaceFrame Plane, PieceOutline Outline) Frame(PointPx[] corners)
     {
         using var none = new UprightPhoto(new Mat(8, 8, MatType.CV_8UC3), new string('0', 64), []);
-        Assert.True(ScaleFinder.Find(none, new PitchScale(Pitch), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(none, new PitchScale(Pitch), CancellationToken.None).TryGet(out var scale, out _));
         return (SurfaceFrame.Create(corners, scale), new PieceOutline(corners, true, 1, 0.0005, [true, true, true, true]));
     }
 

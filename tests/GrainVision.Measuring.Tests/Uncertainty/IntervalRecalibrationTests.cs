@@ -1,7 +1,7 @@
 using System.Text;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
-using GrainVision.Measuring.Tests.Picture;
+using GrainVision.Presentation.Tests.Pictures;
 using GrainVision.Measuring.Uncertainty;
 
 namespace GrainVision.Measuring.Tests.Uncertainty;

@@ -1,6 +1,7 @@
 using GrainVision.Records.Backups;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
+using GrainVision.Records.Opening;
 using GrainVision.Records.Schema;
 
 namespace GrainVision.Records.Tests.Backups;
@@ -34,7 +35,7 @@ public sealed class BackupTests : IDisposable
         var restored = Backup.Restore(Copy, Other, [], TemporaryRecords.Noon, CancellationToken.None);
         Assert.True(restored.TryGet(out var put, out refusal), refusal?.Message);
         Assert.Null(put.Before);
-        Assert.Equal(lines, new LogReader(RecordsDatabase.Open(Path.Combine(Other, "records.sqlite"))).Range(1, 99).Select(e => e.ToLine()));
+        Assert.Equal(lines, new LogReader(RecordsOpener.Open(Path.Combine(Other, "records.sqlite"))).Range(1, 99).Select(e => e.ToLine()));
     }
 
     [Fact]
@@ -93,7 +94,7 @@ public sealed class BackupTests : IDisposable
         _records.Measure("m1");
         Assert.True(Backup.Restore(Copy, _records.Folder, [], TemporaryRecords.Noon, CancellationToken.None).TryGet(out var report, out var refusal), refusal?.Message);
         Assert.Equal(_records.Folder + ".before-20260704T120000Z", report.Before);
-        Assert.NotNull(new MeasurementStore(RecordsDatabase.Open(Path.Combine(report.Before!, "records.sqlite"))).Find("m1"));
+        Assert.NotNull(new MeasurementStore(RecordsOpener.Open(Path.Combine(report.Before!, "records.sqlite"))).Find("m1"));
         Assert.Equal(1, _records.Log().Head()!.Number);
     }
 

@@ -1,8 +1,9 @@
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Decisions;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
-using GrainVision.Records.Schema;
+using GrainVision.Records.Opening;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Tests.Decisions;
@@ -82,7 +83,7 @@ public sealed class DecisionSearchTests : IDisposable
         Assert.True(_records.Verify().IsWhole, _records.Verify().Problem?.What);
         _records.Tamper(sql);
         var problem = _records.Verify().Problem!;
-        Assert.Equal(number, problem.Number);
+        Assert.Equal((number, LogProblemCode.SearchColumnChanged), (problem.Number, problem.Code));
         Assert.Contains(what, problem.What, StringComparison.Ordinal);
     }
 
@@ -100,10 +101,12 @@ public sealed class DecisionSearchTests : IDisposable
             INSERT INTO older SELECT limit_id, number FROM decision_limits;
             DROP TABLE decision_limits;
             ALTER TABLE older RENAME TO decision_limits;
+            ALTER TABLE delivery_photos DROP COLUMN cards_json;
+            DROP TABLE schema_steps;
             PRAGMA user_version=3;
             """);
         SqliteConnection.ClearAllPools();
-        var upgraded = RecordsDatabase.Open(_records.File);
+        var upgraded = RecordsOpener.Open(_records.File);
         Assert.True(_records.Verify().IsWhole, _records.Verify().Problem?.What);
         Assert.Equal(_all.Where(d => d.Reasons[0].Reason.LimitId == "knot").Select(d => d.Id).Reverse(), Ids(new DecisionStore(upgraded).Page(new DecisionFilter { Rule = "knot" }, null, Count)));
     }

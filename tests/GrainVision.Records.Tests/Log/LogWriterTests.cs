@@ -1,8 +1,8 @@
 using System.Text.Json;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
+using GrainVision.Records.Opening;
 using GrainVision.Records.RuleBooks;
-using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Tests.Log;
@@ -90,10 +90,10 @@ public sealed class LogWriterTests : IDisposable
         _records.Measure("m1");
         _records.Measure("m2");
         // Back to the schema before the log.
-        _records.Tamper("DROP TABLE delivery_keys; DROP TABLE job_photos; DROP TABLE delivery_photos; DROP TABLE jobs; DROP TABLE pieces; DROP TABLE deliveries; DROP TABLE decision_keys; DROP TABLE decision_limits; DROP TABLE decisions; DROP TABLE log; PRAGMA user_version=1;");
+        _records.Tamper("DROP TABLE delivery_keys; DROP TABLE job_photos; DROP TABLE delivery_photos; DROP TABLE jobs; DROP TABLE pieces; DROP TABLE deliveries; DROP TABLE decision_keys; DROP TABLE decision_limits; DROP TABLE decisions; DROP TABLE log; DROP TABLE schema_steps; PRAGMA user_version=1;");
         SqliteConnection.ClearAllPools();
-        RecordsDatabase.Open(_records.File);
-        RecordsDatabase.Open(_records.File);
+        RecordsOpener.Open(_records.File);
+        RecordsOpener.Open(_records.File);
         var found = _records.Verify();
         Assert.True(found.IsWhole, found.Problem?.What);
         Assert.Equal(2, found.Head);

@@ -38,7 +38,7 @@ public sealed class TamperTests : IDisposable
     {
         var problem = Problem([.. _lines.Select((l, i) => i == 2 ? l.Replace("7.5", "9.5", StringComparison.Ordinal) : l)]);
         Assert.Equal(3, problem.Number);
-        Assert.Contains("content of entry 3 was changed", problem.What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.ContentChanged, problem.Code);
         Assert.NotEqual(problem.Expected, problem.Found);
     }
 
@@ -47,7 +47,7 @@ public sealed class TamperTests : IDisposable
     {
         var problem = Problem([.. _lines.Select((l, i) => i == 2 ? Forge(l, 3, PreviousOf(l), "7.5", "9.5") : l)]);
         Assert.Equal(4, problem.Number);
-        Assert.Contains("does not follow entry 3", problem.What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.ChainBroken, problem.Code);
     }
 
     [Fact]
@@ -55,7 +55,7 @@ public sealed class TamperTests : IDisposable
     {
         List<string> forged = [.. _lines.Take(5), Forge(_lines[5], 6, PreviousOf(_lines[5]), "7.5", "9.5")];
         Assert.True(Verify(forged).IsWhole); // nothing after it holds its hash
-        Assert.Contains("checkpoint", Problem(forged, Head()).What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.CheckpointDiffers, Problem(forged, Head()).Code);
     }
 
     [Fact]
@@ -63,7 +63,7 @@ public sealed class TamperTests : IDisposable
     {
         var problem = Problem([.. _lines.Where((_, i) => i != 3)]);
         Assert.Equal(4, problem.Number);
-        Assert.Contains("Entry 4 is missing", problem.What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.EntryMissing, problem.Code);
     }
 
     [Fact]
@@ -72,7 +72,7 @@ public sealed class TamperTests : IDisposable
         var forged = Forge(_lines[3], 4, PreviousOf(_lines[3]), "m4", "m9");
         var problem = Problem([.. _lines.Take(3), forged, .. _lines.Skip(3)]);
         Assert.Equal(4, problem.Number);
-        Assert.Contains("moved, repeated or inserted", problem.What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.EntryOutOfPlace, problem.Code);
     }
 
     [Fact]
@@ -80,7 +80,7 @@ public sealed class TamperTests : IDisposable
     {
         var problem = Problem([_lines[0], _lines[2], _lines[1], .. _lines.Skip(3)]);
         Assert.Equal(2, problem.Number);
-        Assert.Contains("entry 3 stands in its place", problem.What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.EntryMissing, problem.Code);
     }
 
     [Fact]
@@ -90,11 +90,15 @@ public sealed class TamperTests : IDisposable
         Assert.True(Verify(cut).IsWhole); // a shorter log is a perfect chain
         var problem = Problem(cut, Head());
         Assert.Equal(5, problem.Number);
-        Assert.Contains("tail was cut off", problem.What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.CheckpointBeyondLog, problem.Code);
     }
 
     [Fact]
-    public void Truncate_InsideALine_IsNoEntry() => Assert.Equal(6, Problem([.. _lines.Take(5), _lines[5][..100]]).Number);
+    public void Truncate_InsideALine_IsNoEntry()
+    {
+        var problem = Problem([.. _lines.Take(5), _lines[5][..100]]);
+        Assert.Equal((6, LogProblemCode.Unreadable), (problem.Number, problem.Code));
+    }
 
     [Fact]
     public void Rewrite_FromAnEntryOn_NeedsACheckpoint()
@@ -110,7 +114,7 @@ public sealed class TamperTests : IDisposable
         Assert.True(Verify(rewritten).IsWhole);
         var problem = Problem(rewritten, Head());
         Assert.Equal(6, problem.Number);
-        Assert.Contains("rewritten up to here", problem.What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.CheckpointDiffers, problem.Code);
     }
 
     [Fact]
@@ -120,8 +124,7 @@ public sealed class TamperTests : IDisposable
         File.WriteAllText(_records.In($"photos/{sha256[..2]}/{sha256[2..]}"), "another board");
         var problem = Problem(_lines);
         Assert.Equal(5, problem.Number);
-        Assert.Contains("photo of entry 5", problem.What, StringComparison.Ordinal);
-        Assert.Contains("exchanged", problem.What, StringComparison.Ordinal);
+        Assert.Equal((LogProblemCode.PhotoDiffers, sha256), (problem.Code, problem.Expected));
         Assert.Equal(5, _records.Verify().Problem!.Number);
     }
 
@@ -130,7 +133,8 @@ public sealed class TamperTests : IDisposable
     {
         var sha256 = JsonNode.Parse(_lines[1])!["content"]!["pictureSha256"]!.GetValue<string>();
         File.Delete(_records.In($"pictures/{sha256[..2]}/{sha256[2..]}"));
-        Assert.Contains("picture of entry 2: the file is missing", Problem(_lines).What, StringComparison.Ordinal);
+        var problem = Problem(_lines);
+        Assert.Equal((2, LogProblemCode.PhotoDiffers, sha256), (problem.Number, problem.Code, problem.Expected));
     }
 
     [Fact]
@@ -152,25 +156,37 @@ public sealed class TamperTests : IDisposable
         Assert.True(_records.Verify().IsWhole); // it was whole then, and it is whole now
         var problem = _records.Verify(checkpoint).Problem!;
         Assert.Equal(7, problem.Number);
-        Assert.Contains("older state was put back", problem.What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.CheckpointBeyondLog, problem.Code);
     }
 
     [Theory]
-    [InlineData("UPDATE log SET who = 'nobody' WHERE number = 3", 3, "search column 'who'")]
-    [InlineData("UPDATE log SET piece = NULL WHERE number = 2", 2, "search column 'piece'")]
-    [InlineData("UPDATE log SET content = replace(content, '7.5', '9.5') WHERE number = 4", 4, "content of entry 4 was changed")]
-    [InlineData("DELETE FROM log WHERE number = 2", 2, "Entry 2 is missing")]
-    [InlineData("UPDATE measurements SET measurement_json = replace(measurement_json, '7.50', '9.50') WHERE id = 'm5'", 5, "recorded answer of measurement m5")]
-    [InlineData("UPDATE measurements SET request_json = '{}' WHERE id = 'm1'", 1, "recorded request of measurement m1")]
-    [InlineData("UPDATE measurements SET picture_sha256 = photo_sha256 WHERE id = 'm6'", 6, "recorded picture of measurement m6")]
-    [InlineData("DELETE FROM measurements WHERE id = 'm3'", 3, "missing from the records")]
-    [InlineData("INSERT INTO measurements SELECT 'm9', created_utc, photo_sha256, picture_sha256, picture_type, request_json, measurement_json FROM measurements WHERE id = 'm1'", 6, "m9 is in the records but not in the log")]
-    public void TamperedDatabase_IsNamedWithItsEntry(string sql, long number, string what)
+    [InlineData("UPDATE log SET who = 'nobody' WHERE number = 3", 3, LogProblemCode.SearchColumnChanged, "'who'")]
+    [InlineData("UPDATE log SET piece = NULL WHERE number = 2", 2, LogProblemCode.SearchColumnChanged, "'piece'")]
+    [InlineData("UPDATE log SET content = replace(content, '7.5', '9.5') WHERE number = 4", 4, LogProblemCode.ContentChanged, "entry 4")]
+    [InlineData("DELETE FROM log WHERE number = 2", 2, LogProblemCode.EntryMissing, "Entry 2")]
+    [InlineData("UPDATE measurements SET measurement_json = replace(measurement_json, '7.50', '9.50') WHERE id = 'm5'", 5, LogProblemCode.RecordChanged, "answer of measurement m5")]
+    [InlineData("UPDATE measurements SET request_json = '{}' WHERE id = 'm1'", 1, LogProblemCode.RecordChanged, "request of measurement m1")]
+    [InlineData("UPDATE measurements SET picture_sha256 = photo_sha256 WHERE id = 'm6'", 6, LogProblemCode.RecordChanged, "picture of measurement m6")]
+    [InlineData("DELETE FROM measurements WHERE id = 'm3'", 3, LogProblemCode.RecordMissing, "entry 3")]
+    [InlineData("INSERT INTO measurements SELECT 'm9', created_utc, photo_sha256, picture_sha256, picture_type, request_json, measurement_json FROM measurements WHERE id = 'm1'", 6, LogProblemCode.RecordNotInLog, "m9")]
+    public void TamperedDatabase_IsNamedWithItsEntry(string sql, long number, LogProblemCode code, string what)
     {
         _records.Tamper(sql);
         var problem = _records.Verify().Problem!;
-        Assert.Equal(number, problem.Number);
+        Assert.Equal((number, code), (problem.Number, problem.Code));
         Assert.Contains(what, problem.What, StringComparison.Ordinal);
+    }
+
+    // Before entries were typed, a content that closed its own brace could bring members of the line along.
+    [Theory]
+    [InlineData("UPDATE log SET content = content || ',\"x\":1' WHERE number = 4", LogProblemCode.Unreadable)]
+    [InlineData("UPDATE log SET content = ' ' || content WHERE number = 4", LogProblemCode.ContentChanged)]
+    [InlineData("UPDATE log SET content = '{}', content_sha256 = '44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a' WHERE number = 4", LogProblemCode.Unreadable)]
+    public void ContentInTheDatabaseThatIsNoEntry_IsNamed(string sql, LogProblemCode code)
+    {
+        _records.Tamper(sql);
+        var problem = _records.Verify().Problem!;
+        Assert.Equal((4, code), (problem.Number, problem.Code));
     }
 
     [Theory]
@@ -202,7 +218,7 @@ public sealed class TamperTests : IDisposable
         Assert.Equal((2, 2, 3, 6, 1), (found.Entries, found.Withheld, found.First, found.Head, found.Checkpoints));
         Assert.Equal(5, Extract([.. lines.Select(l => l.Replace("7.5", "9.5", StringComparison.Ordinal)).Skip(1)]).Problem!.Number);
         Assert.Equal(4, Extract([lines[0], lines[2], lines[3]]).Problem!.Number); // a withheld entry left out
-        Assert.Contains("withheld", Problem([_lines[0], _records.Log().Find(2)!.ToWithheldLine(), .. _lines.Skip(2)]).What, StringComparison.Ordinal);
+        Assert.Equal(LogProblemCode.ContentWithheld, Problem([_lines[0], _records.Log().Find(2)!.ToWithheldLine(), .. _lines.Skip(2)]).Code);
     }
 
     private LogVerification Extract(IEnumerable<string> lines)
@@ -210,7 +226,7 @@ public sealed class TamperTests : IDisposable
         var verifier = new LogVerifier([Head()], extract: true);
         foreach (var line in lines)
         {
-            if (!verifier.Add(line))
+            if (!verifier.AddLine(line))
                 break;
         }
 
@@ -224,7 +240,7 @@ public sealed class TamperTests : IDisposable
         var verifier = new LogVerifier(checkpoints, new PhotoFolder(_records.Folder).Problem);
         foreach (var line in lines)
         {
-            if (!verifier.Add(line))
+            if (!verifier.AddLine(line))
                 break;
         }
 

@@ -1,5 +1,5 @@
-using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Synthesis;
@@ -10,19 +10,19 @@ internal sealed class DemoBoard
     /// <summary>340 mm: far enough from the pith that rings are nearly straight across the piece, as in sorted spar stock.</summary>
     private const double PithDistanceMm = 340;
 
-    private readonly LogModel log;
-    private readonly RingSequence rings;
-    private readonly Vec3 middleOfEndA;
-    private readonly Vec3 along;
-    private readonly Vec3 wide;
-    private readonly Vec3 thick;
+    private readonly LogModel _log;
+    private readonly RingSequence _rings;
+    private readonly Vec3 _middleOfEndA;
+    private readonly Vec3 _along;
+    private readonly Vec3 _wide;
+    private readonly Vec3 _thick;
 
     public DemoBoard(DemoPiece plan, string species, SeededRandom random)
     {
         WideMm = plan.Piece.WidthIn * Units.MmPerInch;
         ThickMm = plan.Piece.NominalQuarters / 4.0 * Units.MmPerInch;
         LengthMm = plan.Piece.LengthFt * 12 * Units.MmPerInch;
-        log = new LogModel(
+        _log = new LogModel(
             new LogShape
             {
                 Taper = 0.002,
@@ -35,20 +35,20 @@ internal sealed class DemoBoard
             },
             random.Fork("log"));
         var theta = random.Uniform(-Math.PI, Math.PI);
-        middleOfEndA = log.PithAt(0) + new Vec3(PithDistanceMm * Math.Cos(theta), PithDistanceMm * Math.Sin(theta), 0);
+        _middleOfEndA = _log.PithAt(0) + new Vec3(PithDistanceMm * Math.Cos(theta), PithDistanceMm * Math.Sin(theta), 0);
 
         // The rings' normal in the crosscut; the wide side meets their tangent at the wanted angle.
-        var n = log.RingNormalAt(middleOfEndA);
+        var n = _log.RingNormalAt(_middleOfEndA);
         var normal = new Vec3(n.X, n.Y, 0).Unit();
         var up = new Vec3(0, 0, 1);
         var (sin, cos) = Math.SinCos(Units.DegToRad(plan.RingAngleDeg));
         var side = (up.Cross(normal) * cos) + (normal * sin);
 
         // Diagonal grain: the piece leans in the log, away from the pith.
-        along = (up + (side * plan.WideSlope) + (up.Cross(side) * plan.NarrowSlope)).Unit();
-        wide = (side - (along * side.Dot(along))).Unit();
-        thick = along.Cross(wide);
-        rings = Grow(plan, SpeciesLook.Of(species), random.Fork("rings"));
+        _along = (up + (side * plan.WideSlope) + (up.Cross(side) * plan.NarrowSlope)).Unit();
+        _wide = (side - (_along * side.Dot(_along))).Unit();
+        _thick = _along.Cross(_wide);
+        _rings = Grow(plan, SpeciesLook.Of(species), random.Fork("rings"));
     }
 
     public double WideMm { get; }
@@ -64,21 +64,21 @@ internal sealed class DemoBoard
     public Scene Put(Scene scene, Surface surface, double stationMm)
     {
         var station = surface switch { Surface.EndA => 0, Surface.EndB => LengthMm, _ => stationMm };
-        var at = middleOfEndA + (along * station);
+        var at = _middleOfEndA + (_along * station);
         var (origin, axis1, axis2) = surface switch
         {
-            Surface.EndA => (at, wide, thick),
-            Surface.EndB => (at, -wide, thick),
-            Surface.Face1 => (at - (thick * (ThickMm / 2)), along, wide),
-            Surface.Face2 => (at + (wide * (WideMm / 2)), along, thick),
-            Surface.Face3 => (at + (thick * (ThickMm / 2)), along, -wide),
-            _ => (at - (wide * (WideMm / 2)), along, -thick),
+            Surface.EndA => (at, _wide, _thick),
+            Surface.EndB => (at, -_wide, _thick),
+            Surface.Face1 => (at - (_thick * (ThickMm / 2)), _along, _wide),
+            Surface.Face2 => (at + (_wide * (WideMm / 2)), _along, _thick),
+            Surface.Face3 => (at + (_thick * (ThickMm / 2)), _along, -_wide),
+            _ => (at - (_wide * (WideMm / 2)), _along, -_thick),
         };
         return scene with
         {
-            Log = log,
-            Rings = rings,
-            Surface = new WoodPlane(origin, axis1, axis2, surface <= Surface.EndB, log.RadiusAt(origin)),
+            Log = _log,
+            Rings = _rings,
+            Surface = new WoodPlane(origin, axis1, axis2, surface <= Surface.EndB, _log.RadiusAt(origin)),
             Look = scene.Look with { SapwoodFromMm = 1e9 },
             Features = [],
         };
@@ -91,24 +91,24 @@ internal sealed class DemoBoard
         {
             for (var i = 0; i < 4; i++)
             {
-                var corner = middleOfEndA + (along * station) + (wide * (((i & 1) - 0.5) * WideMm)) + (thick * (((i >> 1) - 0.5) * ThickMm));
-                all = Math.Max(all, log.RadiusAt(corner));
+                var corner = _middleOfEndA + (_along * station) + (_wide * (((i & 1) - 0.5) * WideMm)) + (_thick * (((i >> 1) - 0.5) * ThickMm));
+                all = Math.Max(all, _log.RadiusAt(corner));
             }
         }
 
         // The asked-for mean holds along the radial path through the middle of end A.
-        var step = log.RingNormalAt(middleOfEndA).Unit();
+        var step = _log.RingNormalAt(_middleOfEndA).Unit();
         for (var t = -150.0; t <= 150; t++)
         {
             var d = step * t;
-            if (Math.Abs(d.Dot(wide)) > WideMm / 2 || Math.Abs(d.Dot(thick)) > ThickMm / 2)
+            if (Math.Abs(d.Dot(_wide)) > WideMm / 2 || Math.Abs(d.Dot(_thick)) > ThickMm / 2)
                 continue;
-            var u = log.RadiusAt(middleOfEndA + d);
+            var u = _log.RadiusAt(_middleOfEndA + d);
             (least, greatest) = (Math.Min(least, u), Math.Max(greatest, u));
         }
 
         // Radius here is the reference radius; eccentric growth stretches it by the gradient's length.
-        var width = Units.MmPerInch / plan.RingsPerInch * log.RingNormalAt(middleOfEndA).Length;
+        var width = Units.MmPerInch / plan.RingsPerInch * _log.RingNormalAt(_middleOfEndA).Length;
         return RingSequence.Grow(random, look, least, greatest, all, width, constant: false, falseRingShare: 0);
     }
 }

@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text.Json;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Synthesis;
 
@@ -53,7 +54,7 @@ public static class DemoCommand
             output.WriteLine(line);
         foreach (var use in report.Tally)
             output.WriteLine($"{use.Use}: accept {use.Accept.Pieces}, hold {use.Hold.Pieces}, reject {use.Reject.Pieces}");
-        var settled = truth.Pieces.Count(t => report.Pieces.Any(p => p.Piece.Number == t.Piece && p.Verdicts.Any(v => v.Outcome != Grading.Verdicts.VerdictOutcome.Hold)));
+        var settled = truth.Pieces.Count(t => report.Pieces.Any(p => p.Piece.Number == t.Piece && p.Verdicts.Any(v => v.Outcome != Grading.Findings.VerdictOutcome.Hold)));
         output.WriteLine($"{wrong.Count} wrong; {settled} of {truth.Pieces.Count} pieces are settled for a use without a hand measurement.");
         return wrong.Count == 0 ? 0 : 1;
     }

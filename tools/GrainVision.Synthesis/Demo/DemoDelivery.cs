@@ -3,6 +3,7 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Synthesis;
 
@@ -74,7 +75,7 @@ public static class DemoDelivery
         var middle = whole ? board.LengthMm / 2 : 700 + ((int)surface * 260.0);
         var scene = board.Put(SceneBuilder.Build(request), surface, middle);
         if (surface == Surface.Face1 && piece.Blemish is { } kind)
-            scene = FeatureDraw.Add(scene, request with { Blemishes = [kind] }, random.Fork("strew"));
+            scene = FeatureSampler.Add(scene, request with { Blemishes = [kind] }, random.Fork("strew"));
         var photo = Synthesiser.Render(scene);
         var corner = scene.Camera.PxFromSurface().Inverse().Apply(photo.Truth.Outline[0]);
         stationMm = middle + corner.X;

@@ -1,6 +1,7 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
-using DeliveryPiece = GrainVision.Grading.Deliveries.Piece;
+using GrainVision.Grading.Pieces;
+using DeliveryPiece = GrainVision.Grading.Pieces.Piece;
 
 namespace GrainVision.Synthesis;
 

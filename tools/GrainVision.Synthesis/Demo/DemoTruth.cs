@@ -1,6 +1,7 @@
 using System.Globalization;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Synthesis;
 
@@ -73,10 +74,10 @@ public sealed record DemoTruth(int PhotoFiles, IReadOnlyList<PieceTruth> Pieces,
 
             foreach (var verdict in piece.Verdicts)
             {
-                var accept = verdict.Outcome == Grading.Verdicts.VerdictOutcome.Accept;
+                var accept = verdict.Outcome == Grading.Findings.VerdictOutcome.Accept;
                 if (accept && (truth.BreaksALimit || truth.Expected == DemoExpectation.NotAccept))
                     wrong.Add(string.Create(CultureInfo.InvariantCulture, $"WRONG ACCEPT: piece {truth.Piece} for {verdict.Use}; worst inch {truth.WorstInch:0.0}, slope {truth.CombinedSlope:0.000}, {string.Join(", ", truth.Blemishes)}."));
-                if (verdict.Outcome == Grading.Verdicts.VerdictOutcome.Reject && truth.Expected == DemoExpectation.NotReject)
+                if (verdict.Outcome == Grading.Findings.VerdictOutcome.Reject && truth.Expected == DemoExpectation.NotReject)
                     wrong.Add($"Wrong reject: piece {truth.Piece} for {verdict.Use}: {verdict.Reasons.Select(r => r.Text).FirstOrDefault()}");
             }
 
@@ -89,8 +90,8 @@ public sealed record DemoTruth(int PhotoFiles, IReadOnlyList<PieceTruth> Pieces,
         {
             var pieces = report.Pieces.SelectMany(p => p.Verdicts).Where(v => v.RuleBook == use.RuleBook).ToList();
             if (use.Accept.Pieces + use.Hold.Pieces + use.Reject.Pieces != Pieces.Count
-                || use.Accept.Pieces != pieces.Count(v => v.Outcome == Grading.Verdicts.VerdictOutcome.Accept)
-                || use.Reject.Pieces != pieces.Count(v => v.Outcome == Grading.Verdicts.VerdictOutcome.Reject))
+                || use.Accept.Pieces != pieces.Count(v => v.Outcome == Grading.Findings.VerdictOutcome.Accept)
+                || use.Reject.Pieces != pieces.Count(v => v.Outcome == Grading.Findings.VerdictOutcome.Reject))
                 wrong.Add($"The tally for {use.Use} does not add up.");
         }
 

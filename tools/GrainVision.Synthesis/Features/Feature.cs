@@ -34,7 +34,7 @@ internal struct Light
 /// <summary>Something on or in the photographed surface: a blemish, or something that only looks like one.</summary>
 internal abstract class Feature
 {
-    private int classBit;
+    private int _classBit;
 
     /// <summary>What it is, where it is a blemish.</summary>
     public BlemishKind? Kind { get; init; }
@@ -64,7 +64,7 @@ internal abstract class Feature
     public virtual bool Shows(in WoodPoint p, float level) => level > -0.1f * p.Pitch;
 
     /// <summary>The bit of the class that it paints.</summary>
-    public int ClassBit => classBit != 0 ? classBit : classBit = SurfaceClasses.Of(this).Bit();
+    public int ClassBit => _classBit != 0 ? _classBit : _classBit = SurfaceClasses.Of(this).Bit();
 
     /// <summary>Share of a pixel inside a rim, from the level and the pixel's size.</summary>
     protected static float Cover(float level, float pitch) => Math.Clamp(0.5f + (level / pitch), 0, 1);

@@ -7,17 +7,17 @@ internal sealed partial class InkMark : Feature
 {
     private readonly Picture picture;
     private readonly double angleRad;
-    private readonly float strength;
+    private readonly float _strength;
     private readonly (float B, float G, float R) ink;
-    private readonly bool dry;
+    private readonly bool _dry;
 
     private InkMark(Picture picture, double angleRad, float strength, (float B, float G, float R) ink, bool dry)
     {
         this.picture = picture;
         this.angleRad = angleRad;
-        this.strength = strength;
+        _strength = strength;
         this.ink = ink;
-        this.dry = dry;
+        _dry = dry;
     }
 
     public override float Level(in WoodPoint p)
@@ -37,8 +37,8 @@ internal sealed partial class InkMark : Feature
         if (v <= 0.01f)
             return;
         // Graphite and worn stamps catch only on the high fibres.
-        var catches = dry ? Math.Clamp(0.75f + (0.9f * Noise.At(p.X / 0.35f, p.Y / 0.22f, 33.5f)), 0, 1) : Math.Clamp(0.9f + (0.5f * Noise.At(p.X / 3f, p.Y / 3f, 35.5f)), 0, 1);
-        light.Fade(v * strength * catches, ink.B, ink.G, ink.R);
+        var catches = _dry ? Math.Clamp(0.75f + (0.9f * Noise.At(p.X / 0.35f, p.Y / 0.22f, 33.5f)), 0, 1) : Math.Clamp(0.9f + (0.5f * Noise.At(p.X / 3f, p.Y / 3f, 35.5f)), 0, 1);
+        light.Fade(v * _strength * catches, ink.B, ink.G, ink.R);
     }
 
     public override bool Shows(in WoodPoint p, float level)

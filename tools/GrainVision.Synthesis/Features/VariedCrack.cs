@@ -6,13 +6,13 @@ namespace GrainVision.Synthesis;
 /// </summary>
 internal sealed class VariedCrack : Feature
 {
-    private readonly (double Sin, double Cos) theta;
-    private readonly double thetaRad;
+    private readonly (double Sin, double Cos) _theta;
+    private readonly double _thetaRad;
 
     public required double ThetaRad
     {
-        get => thetaRad;
-        init => (thetaRad, theta) = (value, Math.SinCos(value));
+        get => _thetaRad;
+        init => (_thetaRad, _theta) = (value, Math.SinCos(value));
     }
 
     public required double U { get; init; }
@@ -85,7 +85,7 @@ internal sealed class VariedCrack : Feature
     private double Shape(in WoodPoint p, out double off)
     {
         off = 1e3;
-        var (sin, cos) = theta;
+        var (sin, cos) = _theta;
         if ((p.Qx * cos) + (p.Qy * sin) <= 0)
             return -1e3;
         var s = (p.Qy * cos) - (p.Qx * sin);

@@ -5,8 +5,8 @@ namespace GrainVision.Synthesis;
 /// <summary>Makes blemishes and harmless marks of rarer looks than <see cref="FeatureMaker"/> does.</summary>
 internal sealed class VarietyMaker(Scene scene, SeededRandom random)
 {
-    private readonly FeaturePlaces places = new(scene, random);
-    private readonly double lightRad = scene.Optics.LightFallRad - scene.Camera.RotationRad;
+    private readonly FeaturePlaces _places = new(scene, random);
+    private readonly double _lightRad = scene.Optics.LightFallRad - scene.Camera.RotationRad;
 
     public List<Feature> Features { get; } = [];
 
@@ -22,7 +22,7 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
         var count = random.Chance(0.6) ? 1 : 2 + random.Index(4);
         var (x, y) = CrackPlace();
         // A check that lies in the face itself cannot be seen: there, only a shake can.
-        var ring = places.RingAngleDeg(x, y);
+        var ring = _places.RingAngleDeg(x, y);
         var shake = End ? random.Chance(0.35) : ring > 55 || (ring > 30 && random.Chance(0.5));
         double opening = random.LogUniform(0.18, random.Chance(0.2) ? 3.5 : 1.2), stray = random.LogUniform(0.05, 0.9);
         double strayLength = random.LogUniform(1.5, 12), step = random.Chance(0.3) ? random.LogUniform(3, 20) : 0, closed = random.Chance(0.4) ? random.Uniform(0.1, 0.5) : 0;
@@ -33,7 +33,7 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
         {
             if (i > 0)
                 (x, y) = random.Chance(0.5) ? (x + random.Normal(0, 18), y + random.Normal(0, 8)) : CrackPlace();
-            var (theta, u, z) = places.InLog(x, y);
+            var (theta, u, z) = _places.InLog(x, y);
             var length = random.LogUniform(8, End ? 60 : 160);
             var reach = End && shake ? random.LogUniform(6, 45) : random.LogUniform(3, 28);
             // A heart check starts at the pith.
@@ -54,7 +54,7 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
     /// <summary>Anywhere, at an edge of the board, or at an end of it that the photo shows.</summary>
     private (double X, double Y) CrackPlace()
     {
-        var (x, y) = places.Free(8);
+        var (x, y) = _places.Free(8);
         var roll = random.Next();
         var (left, right) = SurfaceOutline.ShownMm(scene);
         if (roll < 0.25)
@@ -68,7 +68,7 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
     {
         var count = random.Chance(0.6) ? 1 : 2 + random.Index(8);
         var radius = random.LogUniform(0.4, random.Chance(0.25) ? 4.5 : 1.6);
-        var (x, y) = places.Free(radius * 2);
+        var (x, y) = _places.Free(radius * 2);
         for (var i = 0; i < count; i++)
         {
             var r = radius * random.Uniform(0.8, 1.2);
@@ -78,7 +78,7 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
             Features.Add(new BoreHole
             {
                 Kind = BlemishKind.BoreHole, CentreX = x, CentreY = y, ReachX = (r * aspect) + 1, ReachY = (r * aspect) + 1,
-                RadiusMm = r, Aspect = aspect, AngleRad = random.Chance(0.5) ? 0 : random.Uniform(0, Math.PI), LightRad = lightRad, Contrast = 0.9,
+                RadiusMm = r, Aspect = aspect, AngleRad = random.Chance(0.5) ? 0 : random.Uniform(0, Math.PI), LightRad = _lightRad, Contrast = 0.9,
             });
             (x, y) = (x + random.Normal(0, 14), y + random.Normal(0, 8));
         }
@@ -86,8 +86,8 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
 
     public void Pocket()
     {
-        var (x, y) = places.Free(8);
-        var (theta, u, z) = places.InLog(x, y);
+        var (x, y) = _places.Free(8);
+        var (theta, u, z) = _places.InLog(x, y);
         double length = random.LogUniform(2, 28), width = random.LogUniform(1.5, 12);
         var tint = random.Pick((0.16f, 0.24f, 0.36f), (0.30f, 0.50f, 0.72f), (0.45f, 0.68f, 0.85f), (0.62f, 0.95f, 1.12f), (0.10f, 0.10f, 0.13f));
         Features.Add(new ResinPatch
@@ -102,18 +102,18 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
     {
         var scratch = random.Chance(0.35);
         double length = scratch ? random.LogUniform(8, 45) : random.LogUniform(1.5, 14), width = scratch ? random.LogUniform(0.2, 0.7) : length * random.Uniform(0.2, 1);
-        var (x, y) = places.Free(Math.Min(length, 10));
+        var (x, y) = _places.Free(Math.Min(length, 10));
         Features.Add(new Dent
         {
             Kind = BlemishKind.DentOrGouge, CentreX = x, CentreY = y, ReachX = length * 1.5, ReachY = length * 1.5, HalfLengthMm = length, HalfWidthMm = width,
-            AngleRad = random.Uniform(0, Math.PI), LightRad = lightRad, Depth = random.Uniform(0.45, 1.2), Torn = !scratch && random.Chance(0.5), Contrast = 0.4,
+            AngleRad = random.Uniform(0, Math.PI), LightRad = _lightRad, Depth = random.Uniform(0.45, 1.2), Torn = !scratch && random.Chance(0.5), Contrast = 0.4,
         });
     }
 
     public void Stain()
     {
         double length = random.LogUniform(5, 70), width = Math.Min(length * random.Uniform(0.12, 0.9), scene.Size2Mm * 0.45);
-        var (x, y) = places.Free(Math.Min(width, 10));
+        var (x, y) = _places.Free(Math.Min(width, 10));
         var tint = random.Pick((0.72f, 0.66f, 0.58f), (0.42f, 0.58f, 0.72f), (0.45f, 0.44f, 0.42f), (0.60f, 0.55f, 0.62f), (0.35f, 0.48f, 0.62f), (0.55f, 0.72f, 0.60f));
         Stain(x, y, length, width, tint, random.Uniform(0.4, 1));
     }
@@ -127,10 +127,10 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
     public void Branch()
     {
         var radius = Math.Min(random.LogUniform(0.7, 14), 0.35 * scene.Size2Mm);
-        var (x, y) = places.Free(radius * 1.5);
+        var (x, y) = _places.Free(radius * 1.5);
         if (random.Chance(0.2))
             y = random.Sign() * scene.Size2Mm / 2 * random.Uniform(0.9, 1.02);
-        var (theta, u, z) = places.InLog(x, y);
+        var (theta, u, z) = _places.InLog(x, y);
         var rise = random.Uniform(0.05, 0.8);
         var from = radius < 2 ? Math.Max(0, u - random.Uniform(6, 30)) : random.Chance(0.7) ? 0 : Math.Max(0, u - random.Uniform(15, 60));
         var knot = new Knot
@@ -151,7 +151,7 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
         var count = random.Chance(0.7) ? 1 : 2 + random.Index(3);
         for (var i = 0; i < count; i++)
         {
-            var (x, y) = places.Anywhere();
+            var (x, y) = _places.Anywhere();
             var whole = random.Chance(0.55);
             var half = whole ? 2000 : random.LogUniform(10, 120);
             var across = End ? random.Chance(0.5) : random.Chance(0.15);
@@ -170,7 +170,7 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
         var count = 1 + random.Index(3);
         for (var i = 0; i < count; i++)
         {
-            var (x, y) = places.Anywhere();
+            var (x, y) = _places.Anywhere();
             var roll = random.Next();
             var (torn, hairs) = (roll < 0.45, roll is >= 0.45 and < 0.7);
             double length = hairs ? 500 : random.LogUniform(6, 90), width = hairs ? 300 : random.LogUniform(4, 50);
@@ -188,7 +188,7 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
         var count = 1 + random.Index(3);
         for (var i = 0; i < count; i++)
         {
-            var (x, y) = places.Anywhere();
+            var (x, y) = _places.Anywhere();
             var specks = random.Chance(0.4);
             double length = random.LogUniform(specks ? 15 : 3, 90), width = length * random.Uniform(0.15, 1);
             Features.Add(new DirtMark
@@ -204,7 +204,7 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
     public void Ink()
     {
         var length = Math.Min(random.LogUniform(8, 160), scene.Size1Mm * 0.9);
-        var (x, y) = places.Free(Math.Min(length * 0.3, 10));
+        var (x, y) = _places.Free(Math.Min(length * 0.3, 10));
         var angle = random.Chance(0.5) ? random.Normal(0, 0.06) : random.Uniform(-Math.PI, Math.PI);
         var height = Math.Min(random.Uniform(4, 16), scene.Size2Mm * 0.35);
         var roll = random.Next();
@@ -216,8 +216,8 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
 
     public void RedStreak()
     {
-        var (x, y) = places.Free(4);
-        var (theta, u, _) = places.InLog(x, y);
+        var (x, y) = _places.Free(4);
+        var (theta, u, _) = _places.InLog(x, y);
         Features.Add(new RedStreak
         {
             Harmless = "red-streak", CentreX = x, CentreY = y, ReachX = End ? 60 : 1e4, ReachY = 60, ThetaRad = theta, U = u,
@@ -229,8 +229,8 @@ internal sealed class VarietyMaker(Scene scene, SeededRandom random)
     {
         for (var i = 1 + random.Index(6); i > 0; i--)
         {
-            var (x, y) = places.Anywhere();
-            var (theta, u, _) = places.InLog(x, y);
+            var (x, y) = _places.Anywhere();
+            var (theta, u, _) = _places.InLog(x, y);
             Indents.Add(new Indent(theta, random.Uniform(0.2, 0.9), random.Uniform(0.6, 1.8), u - random.Uniform(5, 40), u + random.Uniform(5, 60)));
         }
     }

@@ -35,35 +35,35 @@ public sealed record LogShape
 /// </summary>
 public sealed class LogModel
 {
-    private readonly LogShape shape;
-    private readonly SmoothWave? wobble;
-    private readonly SmoothWave? pithX;
-    private readonly SmoothWave? pithY;
-    private readonly SmoothWave? wave;
+    private readonly LogShape _shape;
+    private readonly SmoothWave? _wobble;
+    private readonly SmoothWave? _pithX;
+    private readonly SmoothWave? _pithY;
+    private readonly SmoothWave? _wave;
 
     public LogModel(LogShape shape, SeededRandom random)
     {
         ArgumentNullException.ThrowIfNull(shape);
         ArgumentNullException.ThrowIfNull(random);
-        this.shape = shape;
+        _shape = shape;
         if (shape.WobbleMm > 0)
-            wobble = new SmoothWave(random.Fork("wobble"), shape.WobbleMm, 45, 500);
+            _wobble = new SmoothWave(random.Fork("wobble"), shape.WobbleMm, 45, 500);
         if (shape.PithWobbleMm > 0)
         {
-            pithX = new SmoothWave(random.Fork("pith-x"), shape.PithWobbleMm, 1e9, 900, 3);
-            pithY = new SmoothWave(random.Fork("pith-y"), shape.PithWobbleMm, 1e9, 900, 3);
+            _pithX = new SmoothWave(random.Fork("pith-x"), shape.PithWobbleMm, 1e9, 900, 3);
+            _pithY = new SmoothWave(random.Fork("pith-y"), shape.PithWobbleMm, 1e9, 900, 3);
         }
 
         if (shape.WavyGrainMm > 0)
-            wave = new SmoothWave(random.Fork("wave"), shape.WavyGrainMm, 120, 350);
+            _wave = new SmoothWave(random.Fork("wave"), shape.WavyGrainMm, 120, 350);
     }
 
     private LogModel(LogModel other)
     {
-        (shape, wobble, pithX, pithY, wave) = (other.shape, other.wobble, other.pithX, other.pithY, other.wave);
+        (_shape, _wobble, _pithX, _pithY, _wave) = (other._shape, other._wobble, other._pithX, other._pithY, other._wave);
     }
 
-    public LogShape Shape => shape;
+    public LogShape Shape => _shape;
 
     /// <summary>Branches inside the log.</summary>
     public IReadOnlyList<Knot> Knots { get; init; } = [];
@@ -78,7 +78,7 @@ public sealed class LogModel
     public Vec3 PithAt(double z)
     {
         var at = new Vec3(0, 0, z);
-        return new Vec3(pithX?.At(at) ?? 0, pithY?.At(at) ?? 0, z);
+        return new Vec3(_pithX?.At(at) ?? 0, _pithY?.At(at) ?? 0, z);
     }
 
     /// <summary>The fibre through a point: where it pierces the undistorted reference plane, mm.</summary>
@@ -119,14 +119,14 @@ public sealed class LogModel
         var rho = Math.Sqrt((dx * dx) + (dy * dy));
         var theta = Math.Atan2(dy, dx);
         var swell = 1.0;
-        for (var n = 0; n < shape.Harmonics.Count; n++)
-            swell += shape.Harmonics[n].Amplitude * Math.Cos((n + 1) * (theta - shape.Harmonics[n].PhaseRad));
+        for (var n = 0; n < _shape.Harmonics.Count; n++)
+            swell += _shape.Harmonics[n].Amplitude * Math.Cos((n + 1) * (theta - _shape.Harmonics[n].PhaseRad));
         // Taper and wobble die away towards the pith, where a ring has no room for them.
         var room = rho / (rho + 4);
-        var u = (rho / swell) + (room * ((shape.Taper * p.Z) + (wobble?.At(p) ?? 0)));
+        var u = (rho / swell) + (room * ((_shape.Taper * p.Z) + (_wobble?.At(p) ?? 0)));
         u = Math.Max(u, 1e-6);
-        var spiral = shape.SpiralRad + (shape.SpiralPerMm * (u - shape.SpiralAtMm));
-        var drift = (Math.Tan(spiral) * p.Z) + (wave?.At(p) ?? 0);
+        var spiral = _shape.SpiralRad + (_shape.SpiralPerMm * (u - _shape.SpiralAtMm));
+        var drift = (Math.Tan(spiral) * p.Z) + (_wave?.At(p) ?? 0);
         theta -= drift / (u + 6);
         var (sin, cos) = Math.SinCos(theta);
         return (u * cos, u * sin);

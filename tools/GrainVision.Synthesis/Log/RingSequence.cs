@@ -1,3 +1,4 @@
+
 namespace GrainVision.Synthesis;
 
 /// <summary>One tree's rings along a reference radius: where each starts, how much of it is latewood, how dark that is.</summary>

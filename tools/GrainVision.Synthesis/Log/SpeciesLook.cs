@@ -1,3 +1,4 @@
+
 namespace GrainVision.Synthesis;
 
 /// <summary>Colour as a camera would write it, sRGB 0 to 255.</summary>

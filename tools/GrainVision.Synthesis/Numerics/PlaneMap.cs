@@ -5,21 +5,21 @@ namespace GrainVision.Synthesis;
 /// <summary>A 3x3 projective map between two planes, row-major; works on homogeneous points.</summary>
 public sealed class PlaneMap
 {
-    private readonly double[] m;
+    private readonly double[] _m;
 
     public PlaneMap(IReadOnlyList<double> rowMajor)
     {
-        m = [.. rowMajor];
-        if (m.Length != 9)
+        _m = [.. rowMajor];
+        if (_m.Length != 9)
             throw new ArgumentException("A plane map has nine numbers.", nameof(rowMajor));
     }
 
-    public IReadOnlyList<double> RowMajor => m;
+    public IReadOnlyList<double> RowMajor => _m;
 
     public (double X, double Y) Apply(double x, double y)
     {
-        var w = (m[6] * x) + (m[7] * y) + m[8];
-        return (((m[0] * x) + (m[1] * y) + m[2]) / w, ((m[3] * x) + (m[4] * y) + m[5]) / w);
+        var w = (_m[6] * x) + (_m[7] * y) + _m[8];
+        return (((_m[0] * x) + (_m[1] * y) + _m[2]) / w, ((_m[3] * x) + (_m[4] * y) + _m[5]) / w);
     }
 
     public PointPx Apply(PointPx p)
@@ -30,7 +30,7 @@ public sealed class PlaneMap
 
     public PlaneMap Inverse()
     {
-        double a = m[0], b = m[1], c = m[2], d = m[3], e = m[4], f = m[5], g = m[6], h = m[7], i = m[8];
+        double a = _m[0], b = _m[1], c = _m[2], d = _m[3], e = _m[4], f = _m[5], g = _m[6], h = _m[7], i = _m[8];
         double[] adj =
         [
             (e * i) - (f * h), (c * h) - (b * i), (b * f) - (c * e),

@@ -6,20 +6,20 @@ namespace GrainVision.Synthesis;
 /// </summary>
 public sealed class SeededRandom
 {
-    private ulong s0;
-    private ulong s1;
-    private ulong s2;
-    private ulong s3;
-    private readonly ulong seed;
+    private ulong _s0;
+    private ulong _s1;
+    private ulong _s2;
+    private ulong _s3;
+    private readonly ulong _seed;
 
     public SeededRandom(ulong seed)
     {
-        this.seed = seed;
+        _seed = seed;
         var x = seed;
-        s0 = SplitMix(ref x);
-        s1 = SplitMix(ref x);
-        s2 = SplitMix(ref x);
-        s3 = SplitMix(ref x);
+        _s0 = SplitMix(ref x);
+        _s1 = SplitMix(ref x);
+        _s2 = SplitMix(ref x);
+        _s3 = SplitMix(ref x);
     }
 
     /// <summary>An independent stream for one named purpose; the same name gives the same stream.</summary>
@@ -29,20 +29,20 @@ public sealed class SeededRandom
         var hash = 14695981039346656037UL;
         foreach (var c in name)
             hash = (hash ^ c) * 1099511628211UL;
-        var x = seed ^ hash;
+        var x = _seed ^ hash;
         return new SeededRandom(SplitMix(ref x));
     }
 
     public ulong NextBits()
     {
-        var result = ulong.RotateLeft(s1 * 5, 7) * 9;
-        var t = s1 << 17;
-        s2 ^= s0;
-        s3 ^= s1;
-        s1 ^= s2;
-        s0 ^= s3;
-        s2 ^= t;
-        s3 = ulong.RotateLeft(s3, 45);
+        var result = ulong.RotateLeft(_s1 * 5, 7) * 9;
+        var t = _s1 << 17;
+        _s2 ^= _s0;
+        _s3 ^= _s1;
+        _s1 ^= _s2;
+        _s0 ^= _s3;
+        _s2 ^= t;
+        _s3 = ulong.RotateLeft(_s3, 45);
         return result;
     }
 

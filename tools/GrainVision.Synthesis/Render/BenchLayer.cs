@@ -14,21 +14,21 @@ public enum Bench
 /// <summary>The bench or floor behind the piece, with the piece's soft shadow.</summary>
 internal sealed class BenchLayer : Layer
 {
-    private readonly Bench bench;
-    private readonly (float B, float G, float R) colour;
-    private readonly float offsetX;
-    private readonly float offsetY;
-    private readonly IReadOnlyList<ShadowCaster> shadows;
-    private readonly double[] shadow = new double[4];
+    private readonly Bench _bench;
+    private readonly (float B, float G, float R) _colour;
+    private readonly float _offsetX;
+    private readonly float _offsetY;
+    private readonly IReadOnlyList<ShadowCaster> _shadows;
+    private readonly double[] _shadow = new double[4];
 
     public BenchLayer(Scene scene, PlaneMap pxFromMm, IReadOnlyList<ShadowCaster> shadows)
         : base(pxFromMm, null)
     {
-        bench = scene.Bench;
-        this.shadows = shadows;
-        offsetX = scene.Seed % 97 * 13.7f;
-        offsetY = scene.Seed % 89 * 17.3f;
-        colour = (bench switch
+        _bench = scene.Bench;
+        _shadows = shadows;
+        _offsetX = scene.Seed % 97 * 13.7f;
+        _offsetY = scene.Seed % 89 * 17.3f;
+        _colour = (_bench switch
         {
             Bench.DarkGreen => new Srgb(44, 74, 56),
             Bench.GreyConcrete => new Srgb(134, 131, 126),
@@ -48,30 +48,30 @@ internal sealed class BenchLayer : Layer
             xs[i] = x.StartOf((i >> 1) * Block.Size) + (x.StepOf((i >> 1) * Block.Size) * (i & 1) * Block.Size);
             ys[i] = y.StartOf((i >> 1) * Block.Size) + (y.StepOf((i >> 1) * Block.Size) * (i & 1) * Block.Size);
             var dark = 1.0;
-            foreach (var caster in shadows)
+            foreach (var caster in _shadows)
                 dark *= caster.LightAt(xs[i], ys[i]);
-            shadow[i] = dark;
+            _shadow[i] = dark;
         }
 
-        var shade = Bilinear.Of(shadow);
+        var shade = Bilinear.Of(_shadow);
         for (var row = 0; row < block.Height; row++)
         {
-            float px = x.StartOf(row) + offsetX, py = y.StartOf(row) + offsetY, s = shade.StartOf(row);
+            float px = x.StartOf(row) + _offsetX, py = y.StartOf(row) + _offsetY, s = shade.StartOf(row);
             float dx = x.StepOf(row), dy = y.StepOf(row), ds = shade.StepOf(row);
             var at = row * Block.Size * 3;
             for (var col = 0; col < block.Width; col++, px += dx, py += dy, s += ds, at += 3)
             {
                 var k = s * Texture(px, py, pitch);
-                bgr[at] = colour.B * k;
-                bgr[at + 1] = colour.G * k;
-                bgr[at + 2] = colour.R * k;
+                bgr[at] = _colour.B * k;
+                bgr[at + 1] = _colour.G * k;
+                bgr[at + 2] = _colour.R * k;
             }
         }
     }
 
     private float Texture(float x, float y, float pitch)
     {
-        switch (bench)
+        switch (_bench)
         {
             case Bench.GreyConcrete:
                 return 1 + (0.12f * Noise.At(x / 0.7f, y / 0.7f)) + (0.10f * Noise.At(x / 6f, y / 6f)) + (0.12f * Noise.At(x / 45f, y / 45f))

@@ -1,7 +1,10 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
-using GrainVision.Measuring.Picture;
-using GrainVision.Measuring.Scale;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Scale.Card;
+using GrainVision.Measuring.Scale;
+using GrainVision.Presentation.Cards;
+using GrainVision.Presentation.Text;
 using SkiaSharp;
 
 namespace GrainVision.Synthesis;

@@ -9,23 +9,23 @@ namespace GrainVision.Synthesis;
 /// </summary>
 public sealed class ClassMask
 {
-    private readonly ushort[] bits;
+    private readonly ushort[] _bits;
 
     internal ClassMask(int width, int height)
     {
         Width = width;
         Height = height;
-        bits = new ushort[width * height];
+        _bits = new ushort[width * height];
     }
 
     public int Width { get; }
 
     public int Height { get; }
 
-    internal void Mark(int x, int y, int classes) => bits[(y * Width) + x] |= (ushort)classes;
+    internal void Mark(int x, int y, int classes) => _bits[(y * Width) + x] |= (ushort)classes;
 
     /// <summary>Bits of the classes at a pixel; bit k is class k of the truth's list.</summary>
-    public int At(int x, int y) => bits[(y * Width) + x];
+    public int At(int x, int y) => _bits[(y * Width) + x];
 
     /// <summary>
     /// A palette PNG (ISO/IEC 15948, colour type 3): every combination of classes that occurs is one palette entry. Gives the file
@@ -34,7 +34,7 @@ public sealed class ClassMask
     /// </summary>
     internal (byte[] Png, IReadOnlyList<int> Combinations) ToPng()
     {
-        var often = bits.CountBy(b => b).OrderByDescending(c => c.Value).ThenBy(c => c.Key).Select(c => (int)c.Key).ToList();
+        var often = _bits.CountBy(b => b).OrderByDescending(c => c.Value).ThenBy(c => c.Key).Select(c => (int)c.Key).ToList();
         var kept = often.Take(256).ToList();
         var index = new Dictionary<int, byte>();
         for (var i = 0; i < kept.Count; i++)
@@ -45,7 +45,7 @@ public sealed class ClassMask
         for (var y = 0; y < Height; y++)
         {
             for (var x = 0; x < Width; x++)
-                rows[(y * (Width + 1)) + 1 + x] = index[bits[(y * Width) + x]];
+                rows[(y * (Width + 1)) + 1 + x] = index[_bits[(y * Width) + x]];
         }
 
         using var file = new MemoryStream();

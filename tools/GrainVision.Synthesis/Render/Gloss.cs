@@ -3,27 +3,27 @@ namespace GrainVision.Synthesis;
 /// <summary>A lamp's soft reflection on whatever shines: planed wood a little, steel a lot, cloth not at all.</summary>
 internal sealed class Gloss
 {
-    private readonly double strength;
-    private readonly double x;
-    private readonly double y;
-    private readonly double radius;
+    private readonly double _strength;
+    private readonly double _x;
+    private readonly double _y;
+    private readonly double _radius;
 
     public Gloss(Optics optics, Camera camera, double share)
     {
-        strength = optics.Glare * share;
-        x = optics.GlareAt.X * camera.WidthPx;
-        y = optics.GlareAt.Y * camera.HeightPx;
-        radius = optics.GlareSize * camera.WidthPx;
+        _strength = optics.Glare * share;
+        _x = optics.GlareAt.X * camera.WidthPx;
+        _y = optics.GlareAt.Y * camera.HeightPx;
+        _radius = optics.GlareSize * camera.WidthPx;
     }
 
     /// <summary>Does it reach this block at all?</summary>
-    public bool Reaches(Block block) => strength > 0 && Math.Abs(block.X0 - x) < 3 * radius && Math.Abs(block.Y0 - y) < 3 * radius;
+    public bool Reaches(Block block) => _strength > 0 && Math.Abs(block.X0 - _x) < 3 * _radius && Math.Abs(block.Y0 - _y) < 3 * _radius;
 
     /// <summary>Linear light added at a pixel.</summary>
     public float At(int px, int py)
     {
-        var dx = (px - x) / radius;
-        var dy = (py - y) / (radius * 0.7);
-        return (float)(strength * Math.Exp(-((dx * dx) + (dy * dy))));
+        var dx = (px - _x) / _radius;
+        var dy = (py - _y) / (_radius * 0.7);
+        return (float)(_strength * Math.Exp(-((dx * dx) + (dy * dy))));
     }
 }

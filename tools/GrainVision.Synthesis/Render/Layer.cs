@@ -3,17 +3,17 @@ namespace GrainVision.Synthesis;
 /// <summary>Something flat in the scene: bench, a surface of the piece, a rule. Painted back to front.</summary>
 internal abstract class Layer
 {
-    private readonly PlaneMap mmFromPx;
-    private readonly (double X, double Y)[]? rimPx;
-    private readonly double[] cornerX = new double[4];
-    private readonly double[] cornerY = new double[4];
+    private readonly PlaneMap _mmFromPx;
+    private readonly (double X, double Y)[]? _rimPx;
+    private readonly double[] _cornerX = new double[4];
+    private readonly double[] _cornerY = new double[4];
 
     /// <param name="pxFromMm">The layer's plane as the camera sees it, before lens distortion.</param>
     /// <param name="rim">Convex outline in the layer's mm, clockwise as seen; null for a layer without end.</param>
     protected Layer(PlaneMap pxFromMm, IReadOnlyList<(double X, double Y)>? rim)
     {
-        mmFromPx = pxFromMm.Inverse();
-        rimPx = rim is null ? null : RimPx(rim, pxFromMm);
+        _mmFromPx = pxFromMm.Inverse();
+        _rimPx = rim is null ? null : RimPx(rim, pxFromMm);
     }
 
     /// <summary>How far the rim's edge may stray from straight, mm: widens the strip where coverage is worked out per pixel.</summary>
@@ -23,9 +23,9 @@ internal abstract class Layer
     public bool Paint(Block block, float[] scratch)
     {
         for (var i = 0; i < 4; i++)
-            (cornerX[i], cornerY[i]) = mmFromPx.Apply(block.CornerX[i], block.CornerY[i]);
-        var x = Bilinear.Of(cornerX);
-        var y = Bilinear.Of(cornerY);
+            (_cornerX[i], _cornerY[i]) = _mmFromPx.Apply(block.CornerX[i], block.CornerY[i]);
+        var x = Bilinear.Of(_cornerX);
+        var y = Bilinear.Of(_cornerY);
         var pitch = PitchOf(x, y);
         var cover = CoverOf(block, pitch);
         if (cover == Cover.None)
@@ -51,8 +51,8 @@ internal abstract class Layer
     public bool Hides(Block block)
     {
         for (var i = 0; i < 4; i++)
-            (cornerX[i], cornerY[i]) = mmFromPx.Apply(block.CornerX[i], block.CornerY[i]);
-        return CoverOf(block, PitchOf(Bilinear.Of(cornerX), Bilinear.Of(cornerY))) == Cover.Whole;
+            (_cornerX[i], _cornerY[i]) = _mmFromPx.Apply(block.CornerX[i], block.CornerY[i]);
+        return CoverOf(block, PitchOf(Bilinear.Of(_cornerX), Bilinear.Of(_cornerY))) == Cover.Whole;
     }
 
     protected static float PitchOf(Bilinear x, Bilinear y)
@@ -64,11 +64,11 @@ internal abstract class Layer
 
     private Cover CoverOf(Block block, double pitch)
     {
-        if (rimPx is null)
+        if (_rimPx is null)
             return Cover.Whole;
         var margin = 1 + (RimRoughnessMm / pitch);
         var whole = true;
-        for (var e = 0; e < rimPx.Length; e++)
+        for (var e = 0; e < _rimPx.Length; e++)
         {
             var least = double.MaxValue;
             var greatest = double.MinValue;
@@ -100,7 +100,7 @@ internal abstract class Layer
             {
                 var strain = RimRoughnessMm > 0 ? RimOffset(mx, my) / pitch : 0;
                 var alpha = 1.0;
-                for (var e = 0; e < rimPx!.Length; e++)
+                for (var e = 0; e < _rimPx!.Length; e++)
                     alpha *= Math.Clamp(0.5 + Inside(e, px, py) + strain, 0, 1);
                 for (var c = 0; c < 3; c++)
                     block.Bgr[at + c] += (float)alpha * (scratch[at + c] - block.Bgr[at + c]);
@@ -111,8 +111,8 @@ internal abstract class Layer
     /// <summary>Signed distance inside edge e of the outline as the camera sees it, px.</summary>
     private double Inside(int e, double x, double y)
     {
-        var (ax, ay) = rimPx![e];
-        var (bx, by) = rimPx[(e + 1) % rimPx.Length];
+        var (ax, ay) = _rimPx![e];
+        var (bx, by) = _rimPx[(e + 1) % _rimPx.Length];
         var dx = bx - ax;
         var dy = by - ay;
         return (((x - ax) * -dy) + ((y - ay) * dx)) / Math.Sqrt((dx * dx) + (dy * dy));

@@ -6,15 +6,15 @@ internal sealed class NoiseTape
     private const int Length = 1 << 16;
     private static readonly float[] Tape = Draw();
     private readonly SeededRandom random;
-    private int at;
+    private int _at;
 
     private NoiseTape(SeededRandom random) => this.random = random;
 
     public static NoiseTape Make(SeededRandom random) => new(random);
 
-    public void NewRow() => at = random.Index(Length);
+    public void NewRow() => _at = random.Index(Length);
 
-    public float Next() => Tape[at++ & (Length - 1)];
+    public float Next() => Tape[_at++ & (Length - 1)];
 
     private static float[] Draw()
     {

@@ -8,17 +8,17 @@ internal sealed class PrintLayer : Layer
 
     private const float Toner = 0.045f;
 
-    private readonly Picture print;
+    private readonly Picture _print;
 
     public PrintLayer(PlaneMap pxFromMm, Picture print, double widthMm, double heightMm)
         : base(pxFromMm, [(0, 0), (widthMm, 0), (widthMm, heightMm), (0, heightMm)])
     {
-        this.print = print;
+        _print = print;
     }
 
     protected override void Shade(Block block, Bilinear x, Bilinear y, float pitch, float[] bgr)
     {
-        var k = (float)print.PixelsPerMm;
+        var k = (float)_print.PixelsPerMm;
         var (xr, xd) = x.Gradient();
         var (yr, yd) = y.Gradient();
         Span<float> white = stackalloc float[3];
@@ -32,15 +32,15 @@ internal sealed class PrintLayer : Layer
                 {
                     var ox = 0.5f * ((s & 1) - 0.5f);
                     var oy = 0.5f * ((s >> 1) - 0.5f);
-                    for (var c = 0; c < print.Channels; c++)
-                        white[c] += print.At((px + (ox * xr) + (oy * xd)) * k, (py + (ox * yr) + (oy * yd)) * k, c);
+                    for (var c = 0; c < _print.Channels; c++)
+                        white[c] += _print.At((px + (ox * xr) + (oy * xd)) * k, (py + (ox * yr) + (oy * yd)) * k, c);
                 }
 
                 var sheet = 1 + (0.015f * Noise.At(px / 0.4f, py / 0.4f, 3.3f)) + (0.03f * Noise.At(px / 40f, py / 30f, 5.3f));
                 for (var c = 0; c < 3; c++)
                 {
                     // Black and white need no tone curve; colours are written by it.
-                    var share = print.Channels == 1 ? white[0] / (4 * 255f) : Tone.ToLinear(white[c] / (4 * 255f));
+                    var share = _print.Channels == 1 ? white[0] / (4 * 255f) : Tone.ToLinear(white[c] / (4 * 255f));
                     bgr[at + c] = (Toner + (share * (Paper - Toner))) * sheet * (1.01f - (0.01f * c));
                 }
 

@@ -16,39 +16,39 @@ internal sealed class RingTable
     private const float PhaseStepMm = 0.05f;
 
     private readonly float[] phase;
-    private readonly float[] early;
-    private readonly float[] value;
-    private readonly double[] sum;
-    private readonly float from;
+    private readonly float[] _early;
+    private readonly float[] _value;
+    private readonly double[] _sum;
+    private readonly float _from;
 
     public RingTable(RingSequence rings, SpeciesLook look, double fromMm, double toMm)
     {
-        from = (float)Math.Max(0, fromMm);
-        var n = (int)Math.Ceiling((toMm - from) / StepMm) + 2;
-        value = new float[n];
-        sum = new double[n + 1];
+        _from = (float)Math.Max(0, fromMm);
+        var n = (int)Math.Ceiling((toMm - _from) / StepMm) + 2;
+        _value = new float[n];
+        _sum = new double[n + 1];
         for (var i = 0; i < n; i++)
         {
-            value[i] = (float)Darkness(rings, look, from + ((i + 0.5) * StepMm));
-            sum[i + 1] = sum[i] + value[i];
+            _value[i] = (float)Darkness(rings, look, _from + ((i + 0.5) * StepMm));
+            _sum[i + 1] = _sum[i] + _value[i];
         }
 
-        phase = new float[(int)((toMm - from) / PhaseStepMm) + 2];
-        early = new float[phase.Length];
+        phase = new float[(int)((toMm - _from) / PhaseStepMm) + 2];
+        _early = new float[phase.Length];
         for (var i = 0; i < phase.Length; i++)
         {
-            var u = from + (i * PhaseStepMm);
+            var u = _from + (i * PhaseStepMm);
             var k = rings.IndexAt(u);
             phase[i] = (float)((u - rings.Radii[k]) / (rings.Radii[k + 1] - rings.Radii[k]));
-            early[i] = (float)(1 - rings.Latewood[k]);
+            _early[i] = (float)(1 - rings.Latewood[k]);
         }
     }
 
     /// <summary>Share of its ring that a radius has passed, 0 to 1, and the share that is earlywood.</summary>
     public float PhaseAt(float u, out float earlywood)
     {
-        var i = Math.Clamp((int)((u - from) * (1 / PhaseStepMm)), 0, phase.Length - 1);
-        earlywood = early[i];
+        var i = Math.Clamp((int)((u - _from) * (1 / PhaseStepMm)), 0, phase.Length - 1);
+        earlywood = _early[i];
         return phase[i];
     }
 
@@ -62,10 +62,10 @@ internal sealed class RingTable
 
     private double Sum(float u)
     {
-        var x = (u - from) * (float)(1 / StepMm);
-        x = Math.Clamp(x, 0, value.Length - 1);
+        var x = (u - _from) * (float)(1 / StepMm);
+        x = Math.Clamp(x, 0, _value.Length - 1);
         var i = (int)x;
-        return sum[i] + ((x - i) * value[i]);
+        return _sum[i] + ((x - i) * _value[i]);
     }
 
     private static double Darkness(RingSequence rings, SpeciesLook look, double u)

@@ -3,72 +3,72 @@ namespace GrainVision.Synthesis;
 /// <summary>A plane cut through the log, shaded from the log's own map: end, face or side of a piece.</summary>
 internal sealed class WoodLayer : Layer
 {
-    private readonly Scene scene;
-    private readonly WoodPlane plane;
-    private readonly RingTable rings;
-    private readonly SurfaceFinish finish;
-    private readonly (float B, float G, float R) early;
-    private readonly (float B, float G, float R) late;
-    private readonly (float B, float G, float R) heart;
+    private readonly Scene _scene;
+    private readonly WoodPlane _plane;
+    private readonly RingTable _rings;
+    private readonly SurfaceFinish _finish;
+    private readonly (float B, float G, float R) _early;
+    private readonly (float B, float G, float R) _late;
+    private readonly (float B, float G, float R) _heart;
     private readonly float light;
-    private readonly bool end;
-    private readonly double[] qx = new double[4];
-    private readonly double[] qy = new double[4];
-    private readonly double[] z = new double[4];
-    private readonly double[] arc = new double[4];
-    private readonly double[] tone = new double[4];
-    private readonly double[] heartwood = new double[4];
-    private readonly IReadOnlyList<Feature> features;
-    private readonly List<Feature> active = [];
-    private readonly float lateStrength;
-    private readonly Gloss gloss;
-    private readonly WoodMask? mask;
+    private readonly bool _end;
+    private readonly double[] _qx = new double[4];
+    private readonly double[] _qy = new double[4];
+    private readonly double[] _z = new double[4];
+    private readonly double[] _arc = new double[4];
+    private readonly double[] _tone = new double[4];
+    private readonly double[] _heartwood = new double[4];
+    private readonly IReadOnlyList<Feature> _features;
+    private readonly List<Feature> _active = [];
+    private readonly float _lateStrength;
+    private readonly Gloss _gloss;
+    private readonly WoodMask? _mask;
 
     public WoodLayer(Scene scene, WoodPlane plane, PlaneMap pxFromMm, IReadOnlyList<(double X, double Y)> rim, RingTable rings, float light, IReadOnlyList<Feature> features, ClassMask? mask = null)
         : base(pxFromMm, rim)
     {
-        this.scene = scene;
-        this.plane = plane;
-        this.rings = rings;
+        _scene = scene;
+        _plane = plane;
+        _rings = rings;
         this.light = light;
-        this.features = features;
-        end = plane.IsEnd;
+        _features = features;
+        _end = plane.IsEnd;
         // End grain is matt: half a planed face's reflection.
-        gloss = new Gloss(scene.Optics, scene.Camera, end ? 0.5 : 1);
-        finish = end ? scene.EndFinish : scene.FaceFinish;
+        _gloss = new Gloss(scene.Optics, scene.Camera, _end ? 0.5 : 1);
+        _finish = _end ? scene.EndFinish : scene.FaceFinish;
         // End grain swallows light: about a quarter darker than a planed face, and flatter in contrast.
-        lateStrength = end ? 0.78f : 1;
-        var dim = (float)(light * (end ? 0.74 : 1) * scene.Look.Brightness);
-        early = Scale(scene.Look.Species.Early.Linear(), dim);
-        late = Scale(scene.Look.Species.Late.Linear(), dim);
-        this.mask = mask is null ? null : new WoodMask(scene, finish, gloss, mask);
+        _lateStrength = _end ? 0.78f : 1;
+        var dim = (float)(light * (_end ? 0.74 : 1) * scene.Look.Brightness);
+        _early = Scale(scene.Look.Species.Early.Linear(), dim);
+        _late = Scale(scene.Look.Species.Late.Linear(), dim);
+        _mask = mask is null ? null : new WoodMask(scene, _finish, _gloss, mask);
         var (r, g, b) = scene.Look.Species.Heart;
-        heart = ((float)Math.Pow(b, 2.2), (float)Math.Pow(g, 2.2), (float)Math.Pow(r, 2.2));
+        _heart = ((float)Math.Pow(b, 2.2), (float)Math.Pow(g, 2.2), (float)Math.Pow(r, 2.2));
     }
 
-    protected override double RimRoughnessMm => finish.ArrisRoughnessMm * 2;
+    protected override double RimRoughnessMm => _finish.ArrisRoughnessMm * 2;
 
     protected override float RimOffset(float x, float y)
     {
-        var rough = (float)finish.ArrisRoughnessMm;
+        var rough = (float)_finish.ArrisRoughnessMm;
         return rough * (Noise.At(x / 1.7f, y / 1.7f, 3.5f) + (0.7f * Noise.At(x / 0.5f, y / 0.5f, 9.5f)));
     }
 
     protected override void Shade(Block block, Bilinear x, Bilinear y, float pitch, float[] bgr)
     {
         Prepare(x, y);
-        var qxs = Bilinear.Of(qx);
-        var qys = Bilinear.Of(qy);
-        var zs = Bilinear.Of(z);
-        var arcs = Bilinear.Of(arc);
-        var tones = Bilinear.Of(tone);
-        var hearts = Bilinear.Of(heartwood);
+        var qxs = Bilinear.Of(_qx);
+        var qys = Bilinear.Of(_qy);
+        var zs = Bilinear.Of(_z);
+        var arcs = Bilinear.Of(_arc);
+        var tones = Bilinear.Of(_tone);
+        var hearts = Bilinear.Of(_heartwood);
         var slopes = (qxs.Gradient(), qys.Gradient());
         var disturbed = Disturbed(pitch);
         FindFeatures(x, y);
-        var texture = new TextureScale(scene.Look, pitch);
-        var shiny = gloss.Reaches(block);
-        var ground = new Light { B = early.B, G = early.G, R = early.R };
+        var texture = new TextureScale(_scene.Look, pitch);
+        var shiny = _gloss.Reaches(block);
+        var ground = new Light { B = _early.B, G = _early.G, R = _early.R };
         for (var row = 0; row < block.Height; row++)
         {
             float a = qxs.StartOf(row), b = qys.StartOf(row), c = zs.StartOf(row), d = arcs.StartOf(row), t = tones.StartOf(row), s = hearts.StartOf(row);
@@ -83,32 +83,32 @@ internal sealed class WoodLayer : Layer
                 if (disturbed)
                 {
                     double ua = a, ub = b;
-                    scene.Log.Disturb(ref ua, ref ub, c);
+                    _scene.Log.Disturb(ref ua, ref ub, c);
                     Wood((float)ua, (float)ub, c, d, t, s, pitch, slopes, texture, ref light);
                 }
                 else
                     Wood(a, b, c, d, t, s, pitch, slopes, texture, ref light);
 
-                var shade = finish.Factor(px, py, pitch);
+                var shade = _finish.Factor(px, py, pitch);
                 light.Dim(MathF.Max(0.1f, shade));
-                if (active.Count > 0)
+                if (_active.Count > 0)
                 {
                     var point = new WoodPoint(px, py, a, b, MathF.Sqrt((a * a) + (b * b)), c, pitch) { Ground = ground };
-                    foreach (var feature in active)
+                    foreach (var feature in _active)
                     {
                         var level = feature.Level(point);
                         feature.Paint(point, level, ref light);
-                        if (mask is not null && feature.Shows(point, level))
+                        if (_mask is not null && feature.Shows(point, level))
                             shown |= feature.ClassBit;
                     }
                 }
 
-                mask?.Mark(block.X0 + col, block.Y0 + row, new WoodPoint(px, py, a, b, MathF.Sqrt((a * a) + (b * b)), c, pitch), s, shown);
+                _mask?.Mark(block.X0 + col, block.Y0 + row, new WoodPoint(px, py, a, b, MathF.Sqrt((a * a) + (b * b)), c, pitch), s, shown);
 
                 if (shiny)
                 {
                     // Saw marks and fibres break the reflection up.
-                    var g = gloss.At(block.X0 + col, block.Y0 + row) * MathF.Max(0, shade + (0.3f * Noise.At(a / 0.3f, b / 0.3f, c / 8f)));
+                    var g = _gloss.At(block.X0 + col, block.Y0 + row) * MathF.Max(0, shade + (0.3f * Noise.At(a / 0.3f, b / 0.3f, c / 8f)));
                     light.B += g;
                     light.G += g;
                     light.R += g;
@@ -139,10 +139,10 @@ internal sealed class WoodLayer : Layer
         var half = MathF.Max(0.5f * MathF.Sqrt((gr * gr) + (gd * gd)), 0.008f);
         // The boundary's own fine unrest: about a cell or two, mean nought, not in the truth.
         var unrest = 0.028f * (Noise.At(d / 0.9f, u / 1.7f, c / 30f) + (0.7f * Noise.At(d / 0.35f, u / 0.8f, (c / 12f) + 9)));
-        var dark = rings.Mean(u + unrest, half);
+        var dark = _rings.Mean(u + unrest, half);
         var fine = scale.FineMm;
         float texture;
-        if (end)
+        if (_end)
         {
             texture = (scale.Fibre * Noise.At(a / fine, b / fine, 0.37f))
                 + (scale.Ray * Noise.At(d / 0.22f, u / 7f))
@@ -158,29 +158,29 @@ internal sealed class WoodLayer : Layer
         }
 
         // Latewood is denser and takes the texture more evenly.
-        var mix = dark * (1 + (1.2f * t)) * lateStrength;
+        var mix = dark * (1 + (1.2f * t)) * _lateStrength;
         var shade = 1 + (texture * (1 - (0.35f * MathF.Min(dark, 1)))) + t;
-        if (scene.Look.Species.RingPorous)
+        if (_scene.Look.Species.RingPorous)
         {
-            var pores = WoodGrainDetail.Pores(a, b, c, rings, pitch, end);
-            shade *= 1 - (pores * (end ? 0.62f : 0.42f));
+            var pores = WoodGrainDetail.Pores(a, b, c, _rings, pitch, _end);
+            shade *= 1 - (pores * (_end ? 0.62f : 0.42f));
         }
-        else if (scene.Look.Species.ResinDucts)
+        else if (_scene.Look.Species.ResinDucts)
             shade *= 1 - (0.35f * WoodGrainDetail.Duct(a, b, c, dark, pitch));
-        light.B = (early.B + (mix * (late.B - early.B))) * shade * (1 + (s * (heart.B - 1)));
-        light.G = (early.G + (mix * (late.G - early.G))) * shade * (1 + (s * (heart.G - 1)));
-        light.R = (early.R + (mix * (late.R - early.R))) * shade * (1 + (s * (heart.R - 1)));
+        light.B = (_early.B + (mix * (_late.B - _early.B))) * shade * (1 + (s * (_heart.B - 1)));
+        light.G = (_early.G + (mix * (_late.G - _early.G))) * shade * (1 + (s * (_heart.G - 1)));
+        light.R = (_early.R + (mix * (_late.R - _early.R))) * shade * (1 + (s * (_heart.R - 1)));
         Pith(u, ref light);
     }
 
     /// <summary>Do knots or indents bend the grain in this block? Then it is worked out pixel by pixel.</summary>
     private bool Disturbed(float pitch)
     {
-        if (scene.Log.Indents.Count == 0 && scene.Log.Knots.Count == 0)
+        if (_scene.Log.Indents.Count == 0 && _scene.Log.Knots.Count == 0)
             return false;
-        double mx = (qx[0] + qx[1] + qx[2] + qx[3]) / 4, my = (qy[0] + qy[1] + qy[2] + qy[3]) / 4, mz = (z[0] + z[1] + z[2] + z[3]) / 4;
+        double mx = (_qx[0] + _qx[1] + _qx[2] + _qx[3]) / 4, my = (_qy[0] + _qy[1] + _qy[2] + _qy[3]) / 4, mz = (_z[0] + _z[1] + _z[2] + _z[3]) / 4;
         var reach = 0.75 * Block.Size * pitch;
-        foreach (var knot in scene.Log.Knots)
+        foreach (var knot in _scene.Log.Knots)
         {
             if (!knot.Offset(mx, my, mz, out var u, out var s, out var a))
                 continue;
@@ -189,7 +189,7 @@ internal sealed class WoodLayer : Layer
                 return true;
         }
 
-        foreach (var indent in scene.Log.Indents)
+        foreach (var indent in _scene.Log.Indents)
         {
             var (sin, cos) = Math.SinCos(indent.ThetaRad);
             if ((mx * cos) + (my * sin) > 0 && Math.Abs((my * cos) - (mx * sin)) < (3.5 * indent.WidthMm) + reach)
@@ -201,18 +201,18 @@ internal sealed class WoodLayer : Layer
 
     private void FindFeatures(Bilinear x, Bilinear y)
     {
-        active.Clear();
-        if (features.Count == 0)
+        _active.Clear();
+        if (_features.Count == 0)
             return;
         Span<double> xs = stackalloc double[4];
         Span<double> ys = stackalloc double[4];
         Corners(x, xs);
         Corners(y, ys);
         double left = Least(xs), right = -Least(xs, -1), top = Least(ys), bottom = -Least(ys, -1);
-        foreach (var f in features)
+        foreach (var f in _features)
         {
             if (f.CentreX + f.ReachX > left && f.CentreX - f.ReachX < right && f.CentreY + f.ReachY > top && f.CentreY - f.ReachY < bottom)
-                active.Add(f);
+                _active.Add(f);
         }
     }
 
@@ -228,19 +228,19 @@ internal sealed class WoodLayer : Layer
         var first = 0.0;
         for (var i = 0; i < 4; i++)
         {
-            var p = plane.At(xs[i], ys[i]);
-            (qx[i], qy[i]) = scene.Log.ClearFibreAt(p);
-            z[i] = p.Z;
-            var angle = Math.Atan2(qy[i], qx[i]);
+            var p = _plane.At(xs[i], ys[i]);
+            (_qx[i], _qy[i]) = _scene.Log.ClearFibreAt(p);
+            _z[i] = p.Z;
+            var angle = Math.Atan2(_qy[i], _qx[i]);
             if (i == 0)
                 first = angle;
             angle -= 2 * Math.PI * Math.Round((angle - first) / (2 * Math.PI));
-            arc[i] = angle * plane.ReferenceRadiusMm;
-            var u = Math.Sqrt((qx[i] * qx[i]) + (qy[i] * qy[i]));
-            var cloud = Noise.At((float)(qx[i] / 23), (float)(qy[i] / 23), (float)(p.Z / 160)) + (0.6 * Noise.At((float)(qx[i] / 9), (float)(qy[i] / 9), (float)(p.Z / 70)));
-            tone[i] = scene.Look.CloudContrast * cloud;
-            var edge = scene.Look.SapwoodFromMm + (3 * Noise.At((float)(qx[i] / 30), (float)(qy[i] / 30), (float)(p.Z / 300)));
-            heartwood[i] = Math.Clamp((edge - u) / 4, 0, 1) * scene.Look.HeartwoodStrength;
+            _arc[i] = angle * _plane.ReferenceRadiusMm;
+            var u = Math.Sqrt((_qx[i] * _qx[i]) + (_qy[i] * _qy[i]));
+            var cloud = Noise.At((float)(_qx[i] / 23), (float)(_qy[i] / 23), (float)(p.Z / 160)) + (0.6 * Noise.At((float)(_qx[i] / 9), (float)(_qy[i] / 9), (float)(p.Z / 70)));
+            _tone[i] = _scene.Look.CloudContrast * cloud;
+            var edge = _scene.Look.SapwoodFromMm + (3 * Noise.At((float)(_qx[i] / 30), (float)(_qy[i] / 30), (float)(p.Z / 300)));
+            _heartwood[i] = Math.Clamp((edge - u) / 4, 0, 1) * _scene.Look.HeartwoodStrength;
         }
     }
 

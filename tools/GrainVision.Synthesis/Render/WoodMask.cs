@@ -6,10 +6,10 @@ internal sealed class WoodMask(Scene scene, SurfaceFinish finish, Gloss gloss, C
     /// <summary>0.10 of full linear light added: from about there on the wood beneath a reflection fades.</summary>
     private const float SeenGlare = 0.10f;
 
-    private readonly SurfaceFinish toolMarks = finish.ToolMarks();
-    private readonly double halfX = scene.Size1Mm / 2;
-    private readonly double halfY = scene.Size2Mm / 2;
-    private readonly bool heartwood = scene.Look.SapwoodFromMm < 1e8 && scene.Look.HeartwoodStrength > 0.3;
+    private readonly SurfaceFinish _toolMarks = finish.ToolMarks();
+    private readonly double _halfX = scene.Size1Mm / 2;
+    private readonly double _halfY = scene.Size2Mm / 2;
+    private readonly bool _heartwood = scene.Look.SapwoodFromMm < 1e8 && scene.Look.HeartwoodStrength > 0.3;
 
     /// <param name="x">px.</param>
     /// <param name="y">px.</param>
@@ -19,18 +19,18 @@ internal sealed class WoodMask(Scene scene, SurfaceFinish finish, Gloss gloss, C
     public void Mark(int x, int y, in WoodPoint p, float heart, int shown)
     {
         // The rim's blocks are shaded beyond the wood and cut afterwards.
-        if (Math.Abs(p.X) > halfX || Math.Abs(p.Y) > halfY)
+        if (Math.Abs(p.X) > _halfX || Math.Abs(p.Y) > _halfY)
             return;
         var bits = SurfaceClass.Wood.Bit() | shown;
         if (p.U < PithSpot.RadiusMm)
             bits |= SurfaceClass.Pith.Bit();
         if (finish.ShowsDirt(p.X, p.Y))
             bits |= SurfaceClass.Dirt.Bit();
-        if (toolMarks.ShowsMachining(p.X, p.Y, p.Pitch))
+        if (_toolMarks.ShowsMachining(p.X, p.Y, p.Pitch))
             bits |= SurfaceClass.Machining.Bit();
         if (gloss.At(x, y) > SeenGlare)
             bits |= SurfaceClass.Glare.Bit();
-        if (heartwood && heart < 0.5 * scene.Look.HeartwoodStrength)
+        if (_heartwood && heart < 0.5 * scene.Look.HeartwoodStrength)
             bits |= SurfaceClass.BrightSapwood.Bit();
         foreach (var indent in scene.Log.Indents)
         {

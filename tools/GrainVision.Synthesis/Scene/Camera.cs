@@ -8,14 +8,14 @@ namespace GrainVision.Synthesis;
 /// </summary>
 public sealed class Camera
 {
-    private readonly Vec3 rx;
-    private readonly Vec3 ry;
-    private readonly Vec3 rz;
-    private readonly Vec3 shift;
-    private readonly double focalPx;
-    private readonly double cx;
-    private readonly double cy;
-    private readonly double halfDiagonalPx;
+    private readonly Vec3 _rx;
+    private readonly Vec3 _ry;
+    private readonly Vec3 _rz;
+    private readonly Vec3 _shift;
+    private readonly double _focalPx;
+    private readonly double _cx;
+    private readonly double _cy;
+    private readonly double _halfDiagonalPx;
 
     /// <param name="widthPx">Photo width, px.</param>
     /// <param name="heightPx">Photo height, px.</param>
@@ -33,17 +33,17 @@ public sealed class Camera
         K1 = k1;
         TiltRad = tiltRad;
         RotationRad = rotationRad;
-        focalPx = focalRatio * Math.Max(widthPx, heightPx);
-        cx = (widthPx - 1) / 2.0;
-        cy = (heightPx - 1) / 2.0;
-        halfDiagonalPx = Math.Sqrt((cx * cx) + (cy * cy));
+        _focalPx = focalRatio * Math.Max(widthPx, heightPx);
+        _cx = (widthPx - 1) / 2.0;
+        _cy = (heightPx - 1) / 2.0;
+        _halfDiagonalPx = Math.Sqrt((_cx * _cx) + (_cy * _cy));
         var (sin, cos) = Math.SinCos(tiltAxisRad);
         var axis = new Vec3(cos, sin, 0);
         var spin = new Vec3(0, 0, 1);
-        rx = new Vec3(1, 0, 0).Turned(spin, rotationRad).Turned(axis, tiltRad);
-        ry = new Vec3(0, 1, 0).Turned(spin, rotationRad).Turned(axis, tiltRad);
-        rz = spin.Turned(axis, tiltRad);
-        shift = new Vec3(0, 0, focalPx / pixelsPerMm) - (rx * target.X) - (ry * target.Y);
+        _rx = new Vec3(1, 0, 0).Turned(spin, rotationRad).Turned(axis, tiltRad);
+        _ry = new Vec3(0, 1, 0).Turned(spin, rotationRad).Turned(axis, tiltRad);
+        _rz = spin.Turned(axis, tiltRad);
+        _shift = new Vec3(0, 0, _focalPx / pixelsPerMm) - (_rx * target.X) - (_ry * target.Y);
     }
 
     public int WidthPx { get; }
@@ -61,13 +61,13 @@ public sealed class Camera
     {
         var a = Turn(axis1);
         var b = Turn(axis2);
-        var c = Turn(origin) + shift;
+        var c = Turn(origin) + _shift;
         // Divided by the last number, so that maps can be compared by eye.
         var last = c.Z;
         return new PlaneMap(new double[]
         {
-            (focalPx * a.X) + (cx * a.Z), (focalPx * b.X) + (cx * b.Z), (focalPx * c.X) + (cx * c.Z),
-            (focalPx * a.Y) + (cy * a.Z), (focalPx * b.Y) + (cy * b.Z), (focalPx * c.Y) + (cy * c.Z),
+            (_focalPx * a.X) + (_cx * a.Z), (_focalPx * b.X) + (_cx * b.Z), (_focalPx * c.X) + (_cx * c.Z),
+            (_focalPx * a.Y) + (_cy * a.Z), (_focalPx * b.Y) + (_cy * b.Z), (_focalPx * c.Y) + (_cy * c.Z),
             a.Z, b.Z, c.Z,
         }.Select(v => v / last).ToArray());
     }
@@ -76,23 +76,23 @@ public sealed class Camera
     public PlaneMap PxFromSurface() => PxFromPlane(default, new Vec3(1, 0, 0), new Vec3(0, 1, 0));
 
     /// <summary>True where a plane's front (the side its normal axis1 x axis2 points away from) can be seen from the camera.</summary>
-    internal bool Sees(Vec3 origin, Vec3 inwardNormal) => Turn(inwardNormal).Dot(Turn(origin) + shift) > 0;
+    internal bool Sees(Vec3 origin, Vec3 inwardNormal) => Turn(inwardNormal).Dot(Turn(origin) + _shift) > 0;
 
     /// <summary>Photo position of a world point, px, lens distortion included.</summary>
     public PointPx Project(Vec3 world)
     {
-        var c = Turn(world) + shift;
-        return Distort(new PointPx((focalPx * c.X / c.Z) + cx, (focalPx * c.Y / c.Z) + cy));
+        var c = Turn(world) + _shift;
+        return Distort(new PointPx((_focalPx * c.X / c.Z) + _cx, (_focalPx * c.Y / c.Z) + _cy));
     }
 
     public PointPx Distort(PointPx ideal)
     {
-        var dx = (ideal.X - cx) / halfDiagonalPx;
-        var dy = (ideal.Y - cy) / halfDiagonalPx;
+        var dx = (ideal.X - _cx) / _halfDiagonalPx;
+        var dy = (ideal.Y - _cy) / _halfDiagonalPx;
         // Beyond one and a half half-diagonals nothing is seen; the polynomial would fold back there.
         var r2 = Math.Min((dx * dx) + (dy * dy), 2.25);
         var k = 1 + (K1 * r2);
-        return new PointPx(cx + (dx * k * halfDiagonalPx), cy + (dy * k * halfDiagonalPx));
+        return new PointPx(_cx + (dx * k * _halfDiagonalPx), _cy + (dy * k * _halfDiagonalPx));
     }
 
     public PointPx Undistort(PointPx seen)
@@ -105,5 +105,5 @@ public sealed class Camera
         return guess;
     }
 
-    private Vec3 Turn(Vec3 v) => (rx * v.X) + (ry * v.Y) + (rz * v.Z);
+    private Vec3 Turn(Vec3 v) => (_rx * v.X) + (_ry * v.Y) + (_rz * v.Z);
 }

@@ -13,15 +13,15 @@ public static class SceneBuilder
         var look = SpeciesLook.Of(request.Species ?? DrawSpecies(random.Fork("species")));
         var variety = random.Fork("variety");
         if (request.Variety)
-            look = VarietyDraw.Species(look, variety.Fork("species"));
+            look = VarietySampler.Species(look, variety.Fork("species"));
         var frame = FramePx(request, random.Fork("frame"));
-        var piece = PieceDraw.Draw(request, random, frame.Width, frame.Height);
+        var piece = PieceSampler.Draw(request, random, frame.Width, frame.Height);
         if (request.Variety)
-            request = VarietyDraw.Place(request, variety.Fork("place"), piece);
-        var placed = LogDraw.Place(request, random, look, piece);
-        var optics = OpticsDraw.Optics(request, random.Fork("optics"));
-        var prop = PropDraw.Draw(request, random.Fork("prop"), piece, frame.Width, frame.Height);
-        var camera = PropDraw.Frame(request, random.Fork("camera"), piece, prop, frame.Width, frame.Height);
+            request = VarietySampler.Place(request, variety.Fork("place"), piece);
+        var placed = LogSampler.Place(request, random, look, piece);
+        var optics = OpticsSampler.Optics(request, random.Fork("optics"));
+        var prop = PropSampler.Draw(request, random.Fork("prop"), piece, frame.Width, frame.Height);
+        var camera = PropSampler.Frame(request, random.Fork("camera"), piece, prop, frame.Width, frame.Height);
         var scene = new Scene
         {
             Seed = request.Seed,
@@ -35,7 +35,7 @@ public static class SceneBuilder
             DepthMm = piece.DepthMm,
             Camera = camera,
             Optics = optics,
-            Bench = request.Bench ?? OpticsDraw.Bench(request, random.Fork("bench")),
+            Bench = request.Bench ?? OpticsSampler.Bench(request, random.Fork("bench")),
             ScaleProp = prop.Kind,
             Card = prop.Kind == ScaleProp.Card ? request.Card : null,
             Rule = prop.Rule,
@@ -43,12 +43,12 @@ public static class SceneBuilder
             Prop = prop.Placement,
             PropLengthMm = prop.LengthMm,
             PropWidthMm = prop.WidthMm,
-            EndFinish = OpticsDraw.EndFinish(request, random.Fork("end-finish")),
-            FaceFinish = OpticsDraw.FaceFinish(request, random.Fork("face-finish")),
+            EndFinish = OpticsSampler.EndFinish(request, random.Fork("end-finish")),
+            FaceFinish = OpticsSampler.FaceFinish(request, random.Fork("face-finish")),
             Look = WoodLooks(request, random.Fork("look"), look, placed),
         };
-        scene = FeatureDraw.Add(scene, request, random.Fork("strew"));
-        return request.Variety ? VarietyDraw.Add(scene, variety) : scene;
+        scene = FeatureSampler.Add(scene, request, random.Fork("strew"));
+        return request.Variety ? VarietySampler.Add(scene, variety) : scene;
     }
 
     private static string DrawSpecies(SeededRandom random)
@@ -68,7 +68,7 @@ public static class SceneBuilder
         return request.View == View.End && random.Chance(0.08) && !request.Plain ? (h, w) : (w, h);
     }
 
-    private static WoodLook WoodLooks(SceneRequest request, SeededRandom random, SpeciesLook species, LogDraw.Placed placed)
+    private static WoodLook WoodLooks(SceneRequest request, SeededRandom random, SpeciesLook species, LogSampler.Placed placed)
     {
         var calm = request.Plain ? 0 : 1;
         var sap = calm == 1 && random.Chance(species.SapwoodChance);

@@ -1,3 +1,5 @@
+using GrainVision.Grading.Cards;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
@@ -20,31 +22,30 @@ internal static class CardFinder
     /// <summary>700 px: a card that fills such a cutting shows its smallest cells 9 px wide, and its markers are read in a few milliseconds.</summary>
     private const int CuttingPx = 700;
 
+    /// <summary>The dictionary that <see cref="CardMarkers"/> is the start of.</summary>
+    internal const PredefinedDictionaryType MarkerDictionary = PredefinedDictionaryType.Dict4X4_50;
+
     /// <summary>2 markers agreeing in one plane: by chance a wood texture gives one id in a photo, never two in their right places.</summary>
     private const int LeastMarkers = 2;
 
-    /// <param name="pyramid">The whole photo, 8-bit gray, upright.</param>
+    /// <param name="search">The photo's cards.</param>
     /// <param name="cancel">Checked between the places.</param>
-    public static Outcome<PhotoScale> Find(GrayPyramid pyramid, CancellationToken cancel)
+    public static Outcome<PhotoScale> Find(CardSearch search, CancellationToken cancel)
     {
-        using var dictionary = CvAruco.GetPredefinedDictionary(CardMarkers.DictionaryName);
-        var places = CardRegionProposer.Find(pyramid);
-        for (var i = 0; i < places.Count; i++)
+        for (var i = 0; i < search.Count; i++)
         {
-            cancel.ThrowIfCancellationRequested();
-            if (Look(pyramid, places[i], false, dictionary) is not [var rough, ..] found)
+            if (search.At(i, cancel) is not [var rough, ..] found)
                 continue;
-            if (!CardFit.Measure(pyramid[0], rough).TryGet(out var scale, out var refusal))
+            if (!CardFit.Measure(search.Pyramid[0], rough).TryGet(out var scale, out var refusal))
                 return refusal;
 
             // Which piece it is may only be said once no other card in the photo says otherwise.
-            return scale.IsPieceCard ? Sorted(scale, pyramid, Others(pyramid, places, i + 1, found, dictionary, cancel)) : scale;
+            return scale.IsPieceCard ? Sorted(scale, search.Pyramid, Others(search, i + 1, found, cancel)) : scale;
         }
 
-        foreach (var place in places)
+        for (var i = 0; i < search.Count; i++)
         {
-            cancel.ThrowIfCancellationRequested();
-            if (Look(pyramid, place, true, dictionary).Count > 0)
+            if (search.IsMirroredAt(i, cancel))
                 return ScaleRefusals.CardMirrored();
         }
 
@@ -52,23 +53,14 @@ internal static class CardFinder
     }
 
     /// <summary>Rough homographies from card mm to the photo's pixels of all the cards in a photo, plain and piece cards.</summary>
-    public static List<Homography> FindAll(GrayPyramid pyramid, CancellationToken cancel)
-    {
-        using var dictionary = CvAruco.GetPredefinedDictionary(CardMarkers.DictionaryName);
-        return Others(pyramid, CardRegionProposer.Find(pyramid), 0, [], dictionary, cancel);
-    }
+    public static List<Homography> FindAll(CardSearch search, CancellationToken cancel) => Others(search, 0, [], cancel);
 
     /// <summary>The cards found already and those in the places from <paramref name="from"/> on, each once.</summary>
-    private static List<Homography> Others(
-        GrayPyramid pyramid, List<Rect> places, int from, List<Homography> found, Dictionary dictionary, CancellationToken cancel)
+    private static List<Homography> Others(CardSearch search, int from, IReadOnlyList<Homography> found, CancellationToken cancel)
     {
         List<Homography> all = [.. found];
-        for (var i = from; i < places.Count; i++)
-        {
-            cancel.ThrowIfCancellationRequested();
-            all.AddRange(Look(pyramid, places[i], false, dictionary).Where(map => !all.Exists(known => SameCard(known, map))));
-        }
-
+        for (var i = from; i < search.Count; i++)
+            all.AddRange(search.At(i, cancel).Where(map => !all.Exists(known => SameCard(known, map))));
         return all;
     }
 
@@ -85,11 +77,14 @@ internal static class CardFinder
         var readings = cards.ConvertAll(rough => PieceCardReader.Read(pyramid[0], CardFit.Refine(pyramid[0], rough)?.Map ?? rough));
         return PieceCardReader.Together(readings).TryGet(out var card, out var refusal)
             ? scale with { Finding = scale.Finding with { Card = card } }
-            : scale with { Finding = scale.Finding with { Card = null }, Warnings = [.. scale.Warnings, $"{refusal.Message} {refusal.Advice}"] };
+            : scale with { Finding = scale.Finding with { Card = null }, Warnings = [.. scale.Warnings, Unsorted(refusal)] };
     }
 
+    private static Warning Unsorted(Refusal refusal) => new(
+        refusal.Kind == RefusalCatalog.PieceCardsDisagree ? WarningCode.PieceCardsDisagree : WarningCode.PieceCardNotReadable, $"{refusal.Message} {refusal.Advice}");
+
     /// <summary>Cuts a place out at the finest level in which it is at most <see cref="CuttingPx"/> long and looks for cards there.</summary>
-    private static List<Homography> Look(GrayPyramid pyramid, Rect place, bool mirrored, Dictionary dictionary)
+    internal static List<Homography> Look(GrayPyramid pyramid, Rect place, bool mirrored, Dictionary dictionary)
     {
         var level = 0;
         while (level < pyramid.Count - 1 && Math.Max(place.Width, place.Height) >> level > CuttingPx)

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
@@ -99,7 +100,7 @@ internal static class CardFit
         {
             Warnings =
             [
-                "The scale rests on the printed card: its print is trusted to 0.3 % only. Hold the printed check line against a steel rule once for every print.",
+                new(WarningCode.CardPrintUnchecked, "The scale rests on the printed card: its print is trusted to 0.3 % only. Hold the printed check line against a steel rule once for every print."),
             ],
             RelativeAt = RelativeAt,
             LensK1 = lens.K1,

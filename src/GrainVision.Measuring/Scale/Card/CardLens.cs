@@ -18,13 +18,13 @@ internal sealed class CardLens
     /// <summary>0.01: everything here is linear in k1 far beyond it.</summary>
     private const double Step = 0.01;
 
-    private readonly Homography mmFromPx;
-    private readonly Homography bentMmFromPx;
+    private readonly Homography _mmFromPx;
+    private readonly Homography _bentMmFromPx;
 
     private CardLens(Homography mmFromPx, Homography bentMmFromPx, double k1)
     {
-        this.mmFromPx = mmFromPx;
-        this.bentMmFromPx = bentMmFromPx;
+        _mmFromPx = mmFromPx;
+        _bentMmFromPx = bentMmFromPx;
         K1 = k1;
     }
 
@@ -62,7 +62,7 @@ internal sealed class CardLens
     }
 
     /// <summary>Relative standard uncertainty of the scale at a place in the photo.</summary>
-    public double RelativeAt(PointPx p) => K1 / Step * Math.Abs(Math.Log(bentMmFromPx.MagnificationAt(p) / mmFromPx.MagnificationAt(p)));
+    public double RelativeAt(PointPx p) => K1 / Step * Math.Abs(Math.Log(_bentMmFromPx.MagnificationAt(p) / _mmFromPx.MagnificationAt(p)));
 
     private static double Square(PointPx v) => (v.X * v.X) + (v.Y * v.Y);
 }

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Geometry;
 using OpenCvSharp;
@@ -18,19 +19,19 @@ internal sealed class MarkerBitReader
 
     private const double CellMm = CardDesign.MarkerMm / CardDesign.MarkerCells;
 
-    private readonly double[] black = new double[16];
-    private readonly double border;
+    private readonly double[] _black = new double[16];
+    private readonly double _border;
 
     private MarkerBitReader(Mat gray, Homography map, int place, double ink, double paper)
     {
         var at = CardDesign.MarkerAtMm(place);
         double Share(int x, int y) => (paper - Mean(gray, map, new PointPx(at.X + ((x + 0.5) * CellMm), at.Y + ((y + 0.5) * CellMm)))) / (paper - ink);
         for (var i = 0; i < 16; i++)
-            black[i] = Share((i % 4) + 1, (i / 4) + 1);
+            _black[i] = Share((i % 4) + 1, (i / 4) + 1);
         var rim = 0.0;
         for (var i = 0; i < 5; i++)
             rim += Share(i, 0) + Share(5, i) + Share(5 - i, 5) + Share(0, 5 - i);
-        border = rim / 20;
+        _border = rim / 20;
     }
 
     /// <summary>The cells of the marker at a place of the board; null where paper and ink do not part there or it lies outside the picture.</summary>
@@ -59,12 +60,12 @@ internal sealed class MarkerBitReader
     /// </summary>
     public int? Damage(int bits)
     {
-        if (border < 0.6)
+        if (_border < 0.6)
             return null;
         var damage = 0;
         for (var i = 0; i < 16; i++)
         {
-            var wanted = ((bits >> i) & 1) != 0 ? black[i] : 1 - black[i];
+            var wanted = ((bits >> i) & 1) != 0 ? _black[i] : 1 - _black[i];
             damage += wanted >= 0.5 + Doubt ? 0 : wanted > 0.5 - Doubt ? 1 : 2;
         }
 

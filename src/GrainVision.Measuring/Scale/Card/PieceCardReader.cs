@@ -1,4 +1,6 @@
+using GrainVision.Grading.Cards;
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
@@ -35,11 +37,15 @@ public static class PieceCardReader
     public static Outcome<PieceCard> Find(UprightPhoto photo, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(photo);
-        using var gray = new Mat();
-        Cv2.CvtColor(photo.Bgr, gray, ColorConversionCodes.BGR2GRAY);
-        using var pyramid = new GrayPyramid(gray);
-        var readings = CardFinder.FindAll(pyramid, cancel).ConvertAll(rough => Read(pyramid[0], CardFit.Refine(pyramid[0], rough)?.Map ?? rough));
-        return Together(readings);
+        using var search = new CardSearch(photo);
+        return Find(search, cancel);
+    }
+
+    /// <summary>Reads the card where the photo's cards are being looked for already.</summary>
+    internal static Outcome<PieceCard> Find(CardSearch search, CancellationToken cancel)
+    {
+        var gray = search.Pyramid[0];
+        return Together(CardFinder.FindAll(search, cancel).ConvertAll(rough => Read(gray, CardFit.Refine(gray, rough)?.Map ?? rough)));
     }
 
     /// <summary>What all the cards of a photo say: one piece and surface, or why not.</summary>

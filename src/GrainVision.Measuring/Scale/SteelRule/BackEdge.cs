@@ -1,3 +1,5 @@
+using GrainVision.Measuring.Numerics;
+
 namespace GrainVision.Measuring.Scale.SteelRule;
 
 /// <summary>Finds how far the rule's body reaches from its graduated edge: the strongest straight step beyond the graduations.</summary>

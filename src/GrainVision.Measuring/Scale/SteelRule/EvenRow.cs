@@ -1,3 +1,4 @@
+
 namespace GrainVision.Measuring.Scale.SteelRule;
 
 /// <summary>A row whose dark lines were counted and found evenly spaced, as in perspective. Not yet a rule.</summary>

@@ -1,3 +1,4 @@
+using GrainVision.Measuring.Numerics;
 using GrainVision.Grading.Findings;
 
 namespace GrainVision.Measuring.Scale.SteelRule;
@@ -226,11 +227,7 @@ internal static class GraduationClassifier
         var (means, present) = Means(g, start, k, y);
         if (y.Length < 3 * present)
             return double.PositiveInfinity;
-        var r = new double[y.Length];
-        for (var i = 0; i < r.Length; i++)
-            r[i] = Math.Abs(y[i] - means[g.Level(Mod(k[i] - start, g.Cycle))]);
-        Array.Sort(r);
-        return 1.4826 * r[r.Length / 2];
+        return RobustStatistics.Deviation(y.Select((value, i) => value - means[g.Level(Mod(k[i] - start, g.Cycle))]));
     }
 
     private static int Mod(int a, int n) => ((a % n) + n) % n;

@@ -24,15 +24,15 @@ internal sealed class SpacingFit
 
     private const int Rounds = 14;
 
-    private readonly double a;
-    private readonly double b;
-    private readonly double c;
+    private readonly double _a;
+    private readonly double _b;
+    private readonly double _c;
     private readonly double mid;
     private readonly double[,] inverse;
 
     private SpacingFit(ReadOnlySpan<double> p, double mid, LineDistortion lens, double[,] inverse, double residual, int outliers)
     {
-        (a, b, c, K1) = (p[0], p[1], p[2], p[3]);
+        (_a, _b, _c, K1) = (p[0], p[1], p[2], p[3]);
         this.mid = mid;
         this.inverse = inverse;
         Lens = lens;
@@ -85,27 +85,27 @@ internal sealed class SpacingFit
     }
 
     /// <summary>Strip px of a graduation in the picture.</summary>
-    public double At(double index) => Place([a, b, c, K1], Lens, index - mid);
+    public double At(double index) => Place([_a, _b, _c, K1], Lens, index - mid);
 
     /// <summary>Number at a place in the picture, with its fraction.</summary>
     public double IndexAt(double u)
     {
         var ideal = Ideal(u);
-        return ((ideal - a) / (b - (c * ideal))) + mid;
+        return ((ideal - _a) / (_b - (_c * ideal))) + mid;
     }
 
     /// <summary>Strip px per graduation at a number, in the picture.</summary>
     public double SpacingAt(double index)
     {
         var k = index - mid;
-        return IdealSpacingAt(index) * (1 + (K1 * Lens.ShiftSlope((a + (b * k)) / (1 + (c * k)))));
+        return IdealSpacingAt(index) * (1 + (K1 * Lens.ShiftSlope((_a + (_b * k)) / (1 + (_c * k)))));
     }
 
     /// <summary>The same as the lens would show it at the picture's middle, where it distorts nothing.</summary>
     public double IdealSpacingAt(double index)
     {
-        var w = 1 + (c * (index - mid));
-        return (b - (a * c)) / (w * w);
+        var w = 1 + (_c * (index - mid));
+        return (_b - (_a * _c)) / (w * w);
     }
 
     /// <summary>Standard uncertainty of <see cref="K1"/>.</summary>
@@ -115,8 +115,8 @@ internal sealed class SpacingFit
     public (double Point, double Step, double Depth) Projective(double from)
     {
         var k = from - mid;
-        var w = 1 + (c * k);
-        return ((a + (b * k)) / w, b / w, c / w);
+        var w = 1 + (_c * k);
+        return ((_a + (_b * k)) / w, _b / w, _c / w);
     }
 
     /// <summary>How far the row bows across itself at u, strip px towards greater v.</summary>
@@ -132,17 +132,17 @@ internal sealed class SpacingFit
     }
 
     /// <summary>Relative change of the ideal spacing per graduation at a number: 0 with the camera square to the rule.</summary>
-    public double GradientAt(double index) => -2 * c / (1 + (c * (index - mid)));
+    public double GradientAt(double index) => -2 * _c / (1 + (_c * (index - mid)));
 
     /// <summary>Relative standard uncertainty of the ideal spacing at a number; what is not known of k1 is in it.</summary>
     public double RelativeUncertaintyAt(double index)
     {
         var k = index - mid;
-        var w = 1 + (c * k);
-        var s = b - (a * c);
+        var w = 1 + (_c * k);
+        var s = _b - (_a * _c);
 
         // d ln(spacing) / d(a, b, c)
-        Span<double> g = [-c / s, 1 / s, (-a / s) - (2 * k / w)];
+        Span<double> g = [-_c / s, 1 / s, (-_a / s) - (2 * k / w)];
         var variance = 0.0;
         for (var i = 0; i < 3; i++)
         {
@@ -166,8 +166,7 @@ internal sealed class SpacingFit
     private static double[,]? Improve(
         IReadOnlyList<Tick> ticks, LineDistortion lens, double mid, Span<double> p, double[] weights, double? priorSigmaPx)
     {
-        var normal = new double[4, 4];
-        var right = new double[4];
+        var equations = new NormalEquations(4);
         for (var i = 0; i < ticks.Count; i++)
         {
             var k = ticks[i].Index - mid;
@@ -177,36 +176,25 @@ internal sealed class SpacingFit
             var gain = 1 + (p[3] * lens.ShiftSlope(ideal));
             Span<double> row = [gain / w, gain * k / w, -moved * gain * ideal * k / w, moved * lens.Shift(ideal)];
             var miss = ticks[i].U - ideal - (p[3] * lens.Shift(ideal));
-            for (var r = 0; r < 4; r++)
-            {
-                right[r] += weights[i] * row[r] * miss;
-                for (var q = 0; q < 4; q++)
-                    normal[r, q] += weights[i] * row[r] * row[q];
-            }
+            equations.Add(row, miss, weights[i]);
         }
 
         if (priorSigmaPx is { } sigma)
         {
-            var prior = sigma * sigma / (UsualK1 * UsualK1);
-            normal[3, 3] += prior;
-            right[3] -= prior * p[3];
+            // p[3] itself is held near zero, so its step is held near what takes it there.
+            equations.AddPrior(3, -p[3], sigma * sigma / (UsualK1 * UsualK1));
         }
         else
         {
-            normal[2, 2] = 1;
-            normal[3, 3] = 1;
+            equations.AddPrior(2, 0, 1);
+            equations.AddPrior(3, 0, 1);
         }
 
-        var inverse = SymmetricSolve.Invert(normal);
-        if (inverse is null)
+        if (equations.SolveWithInverse() is not { } step)
             return null;
         for (var r = 0; r < 4; r++)
-        {
-            for (var q = 0; q < 4; q++)
-                p[r] += inverse[r, q] * right[q];
-        }
-
-        return inverse;
+            p[r] += step.Solution[r];
+        return step.Inverse;
     }
 
     private static double Weigh(IReadOnlyList<Tick> ticks, LineDistortion lens, double mid, ReadOnlySpan<double> p, double[] weights)
@@ -214,13 +202,9 @@ internal sealed class SpacingFit
         var errors = new double[ticks.Count];
         for (var i = 0; i < errors.Length; i++)
             errors[i] = Math.Abs(ticks[i].U - Place(p, lens, ticks[i].Index - mid));
-        var sorted = (double[])errors.Clone();
-        Array.Sort(sorted);
-
-        // 1.4826: from the median distance to the standard deviation of a normal distribution.
-        var sigma = Math.Max(1.4826 * sorted[sorted.Length / 2], 1e-6);
+        var sigma = Math.Max(RobustStatistics.Deviation(errors), 1e-6);
         for (var i = 0; i < errors.Length; i++)
-            weights[i] = errors[i] <= 1.5 * sigma ? 1 : 1.5 * sigma / errors[i];
+            weights[i] = RobustStatistics.HuberWeight(errors[i], 1.5 * sigma);
         return sigma;
     }
 }

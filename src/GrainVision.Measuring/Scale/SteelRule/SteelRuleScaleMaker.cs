@@ -71,7 +71,7 @@ internal static class SteelRuleScaleMaker
         {
             RelativeAt = RelativeAt,
             LensK1 = ScaleUncertaintyBudget.Combine(fit.K1, fit.K1Sigma),
-            Warnings = basis == RuleUnitBasis.Assumed ? [UnitAssumed] : [],
+            Warnings = basis == RuleUnitBasis.Assumed ? [new(WarningCode.RuleUnitAssumed, UnitAssumed)] : [],
         };
     }
 

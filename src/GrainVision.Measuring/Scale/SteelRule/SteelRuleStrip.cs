@@ -25,30 +25,30 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
     /// <summary>The row may go on beyond where the walk gave up.</summary>
     private const double MarginSpacings = 12;
 
-    private readonly Mat pixels;
+    private readonly Mat _pixels;
     private readonly int level;
     private readonly double zoom;
     private readonly PointPx origin;
-    private readonly PointPx along;
-    private readonly PointPx across;
+    private readonly PointPx _along;
+    private readonly PointPx _across;
     private readonly byte* data;
-    private readonly long stride;
+    private readonly long _stride;
 
     private SteelRuleStrip(Mat pixels, Size photo, Size picture, int level, double zoom, PointPx origin, TickBand band, double startU, double middleV, double spacing)
     {
-        this.pixels = pixels;
+        _pixels = pixels;
         this.level = level;
         this.zoom = zoom;
         this.origin = origin;
-        along = band.Along;
-        across = band.Across;
+        _along = band.Along;
+        _across = band.Across;
         StartU = startU;
         MiddleV = middleV;
         SpacingPx = spacing;
         Width = pixels.Width;
         Height = pixels.Height;
         data = pixels.DataPointer;
-        stride = pixels.Step();
+        _stride = pixels.Step();
         Picture = photo;
         Lens = LensOf(picture);
     }
@@ -108,7 +108,7 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
     /// <summary>Turns dark and bright round, for white graduations on a dark rule.</summary>
     public void Invert()
     {
-        Cv2.BitwiseNot(pixels, pixels);
+        Cv2.BitwiseNot(_pixels, _pixels);
         IsInverted = !IsInverted;
     }
 
@@ -116,9 +116,9 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
 
     /// <summary>Brightness, bilinear; the border's value outside.</summary>
     public float At(double u, double v) => TickSpectrum.Sample(
-        data, stride, (float)Math.Clamp(u, 0, Width - 1.01), (float)Math.Clamp(v, 0, Height - 1.01));
+        data, _stride, (float)Math.Clamp(u, 0, Width - 1.01), (float)Math.Clamp(v, 0, Height - 1.01));
 
-    public ReadOnlySpan<byte> Row(int v) => new(data + (v * stride), Width);
+    public ReadOnlySpan<byte> Row(int v) => new(data + (v * _stride), Width);
 
     public bool Holds(double u, double v) => u >= 0 && v >= 0 && u <= Width - 1 && v <= Height - 1;
 
@@ -135,18 +135,18 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
         }
     }
 
-    public PointPx ToPhoto(double u, double v) => GrayPyramid.ToPhoto(origin + (along * (u / zoom)) + (across * (v / zoom)), level);
+    public PointPx ToPhoto(double u, double v) => GrayPyramid.ToPhoto(origin + (_along * (u / zoom)) + (_across * (v / zoom)), level);
 
-    public void Dispose() => pixels.Dispose();
+    public void Dispose() => _pixels.Dispose();
 
     private LineDistortion LensOf(Size level)
     {
-        var foot = origin + (across * (MiddleV / zoom));
+        var foot = origin + (_across * (MiddleV / zoom));
         var d = new PointPx((level.Width - 1) / 2.0, (level.Height - 1) / 2.0) - foot;
-        var turn = Math.Sign((along.X * across.Y) - (along.Y * across.X));
+        var turn = Math.Sign((_along.X * _across.Y) - (_along.Y * _across.X));
         return new LineDistortion(
-            ((d.X * along.X) + (d.Y * along.Y)) * zoom,
-            -((along.X * d.Y) - (along.Y * d.X)) * turn * zoom,
+            ((d.X * _along.X) + (d.Y * _along.Y)) * zoom,
+            -((_along.X * d.Y) - (_along.Y * d.X)) * turn * zoom,
             0.5 * Math.Sqrt(((double)level.Width * level.Width) + ((double)level.Height * level.Height)) * zoom);
     }
 

@@ -30,10 +30,10 @@ internal sealed unsafe class TickSpectrum(Mat gray)
 
     private readonly byte* data = gray.DataPointer;
     private readonly long stride = gray.Step();
-    private readonly int width = gray.Width;
-    private readonly int height = gray.Height;
-    private readonly float[] line = new float[Length];
-    private readonly float[] power = new float[Bins];
+    private readonly int _width = gray.Width;
+    private readonly int _height = gray.Height;
+    private readonly float[] _line = new float[Length];
+    private readonly float[] _power = new float[Bins];
 
     /// <summary>Analyses the line through (x, y) in a direction; null where it leaves the picture.</summary>
     public Periodicity? At(double x, double y, double directionRad)
@@ -47,8 +47,8 @@ internal sealed unsafe class TickSpectrum(Mat gray)
         {
             var re = Dot(2 * k);
             var im = Dot((2 * k) + 1);
-            power[k] = (re * re) + (im * im);
-            total += power[k];
+            _power[k] = (re * re) + (im * im);
+            total += _power[k];
         }
 
         if (total < 1e-3f)
@@ -56,12 +56,12 @@ internal sealed unsafe class TickSpectrum(Mat gray)
         var peak = FirstBin;
         for (var k = FirstBin + 1; k <= LastBin; k++)
         {
-            if (power[k] > power[peak])
+            if (_power[k] > _power[peak])
                 peak = k;
         }
 
         // A neighbour outside the range that is stronger still means that the true peak lies outside it.
-        if (power[peak - 1] > power[peak] || power[peak + 1] > power[peak])
+        if (_power[peak - 1] > _power[peak] || _power[peak + 1] > _power[peak])
             return null;
         var bin = peak + Interpolate(peak);
         var share = Around(bin) + Around(2 * bin) + Around(3 * bin);
@@ -82,12 +82,12 @@ internal sealed unsafe class TickSpectrum(Mat gray)
             {
                 var ex = x + (end * dx) - (side * dy);
                 var ey = y + (end * dy) + (side * dx);
-                if (ex < 0 || ey < 0 || ex >= width - 1.001 || ey >= height - 1.001)
+                if (ex < 0 || ey < 0 || ex >= _width - 1.001 || ey >= _height - 1.001)
                     return false;
             }
         }
 
-        Array.Clear(line);
+        Array.Clear(_line);
         for (var across = -HalfAcross; across <= HalfAcross; across++)
         {
             var px = (float)(x - ((reach - 0.5) * dx) - (across * dy));
@@ -95,7 +95,7 @@ internal sealed unsafe class TickSpectrum(Mat gray)
             var (sx, sy) = ((float)dx, (float)dy);
             for (var i = 0; i < Length; i++)
             {
-                line[i] += Sample(data, stride, px, py);
+                _line[i] += Sample(data, stride, px, py);
                 px += sx;
                 py += sy;
             }
@@ -123,21 +123,21 @@ internal sealed unsafe class TickSpectrum(Mat gray)
         float mean = 0, slope = 0;
         for (var i = 0; i < Length; i++)
         {
-            mean += line[i];
-            slope += line[i] * (i - ((Length - 1) / 2f));
+            mean += _line[i];
+            slope += _line[i] * (i - ((Length - 1) / 2f));
         }
 
         mean /= Length;
         slope /= Length * ((Length * Length) - 1) / 12f;
         for (var i = 0; i < Length; i++)
-            line[i] = (line[i] - mean - (slope * (i - ((Length - 1) / 2f)))) * Window[i] / ((2 * HalfAcross) + 1);
+            _line[i] = (_line[i] - mean - (slope * (i - ((Length - 1) / 2f)))) * Window[i] / ((2 * HalfAcross) + 1);
     }
 
     private float Dot(int wave)
     {
         var sum = Vector<float>.Zero;
         for (var i = 0; i < Length; i += Vector<float>.Count)
-            sum += new Vector<float>(line, i) * new Vector<float>(Waves, (wave * Length) + i);
+            sum += new Vector<float>(_line, i) * new Vector<float>(Waves, (wave * Length) + i);
         return Vector.Sum(sum);
     }
 
@@ -146,15 +146,15 @@ internal sealed unsafe class TickSpectrum(Mat gray)
     {
         var sum = 0.0;
         for (var k = Math.Max(FirstCounted, (int)Math.Ceiling(bin - 1.7)); k <= Math.Min(Bins - 1, (int)Math.Floor(bin + 1.7)); k++)
-            sum += power[k];
+            sum += _power[k];
         return sum;
     }
 
     private double Interpolate(int peak)
     {
-        var a = Math.Log(power[peak - 1] + 1e-9);
-        var b = Math.Log(power[peak] + 1e-9);
-        var c = Math.Log(power[peak + 1] + 1e-9);
+        var a = Math.Log(_power[peak - 1] + 1e-9);
+        var b = Math.Log(_power[peak] + 1e-9);
+        var c = Math.Log(_power[peak + 1] + 1e-9);
         var bend = a - (2 * b) + c;
         return bend < -1e-9 ? Math.Clamp(0.5 * (a - c) / bend, -0.5, 0.5) : 0;
     }

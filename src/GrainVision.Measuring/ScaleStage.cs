@@ -1,0 +1,62 @@
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Refusals;
+using GrainVision.Measuring.Intake;
+using GrainVision.Measuring.Scale;
+using GrainVision.Measuring.Scale.Card;
+using GrainVision.Measuring.Scale.SteelRule;
+
+namespace GrainVision.Measuring;
+
+/// <summary>Finds the scale of a photo. No scale found is a refusal with advice, never a guess.</summary>
+public static class ScaleStage
+{
+    /// <summary>
+    /// Finds the scale as asked. <see cref="OutlineSizeScale"/> needs the section's corners first: the pipeline takes it to
+    /// <see cref="OutlineSizeScaleMaker"/>, and handing it to this method is a bug.
+    /// </summary>
+    /// <param name="photo">Only read.</param>
+    /// <param name="request">Null is <see cref="AutoScale"/>: printed card, then steel rule, else the refusal <c>scale-not-found</c>.</param>
+    /// <param name="cancel">Checked between passes.</param>
+    public static Outcome<PhotoScale> Find(UprightPhoto photo, ScaleRequest? request, CancellationToken cancel) => Find(photo, request, null, cancel);
+
+    /// <summary>The same where the photo's cards were, or are to be, looked for elsewhere too.</summary>
+    internal static Outcome<PhotoScale> Find(UprightPhoto photo, ScaleRequest? request, CardSearch? shared, CancellationToken cancel)
+    {
+        ArgumentNullException.ThrowIfNull(photo);
+        switch (request)
+        {
+            case PointsScale points:
+                return StatedScale.FromPoints(points, photo.Width, photo.Height);
+            case PitchScale pitch:
+                return StatedScale.FromPitch(pitch);
+            case OutlineSizeScale:
+                throw new ArgumentException("An outline's size is turned into a scale once the outline is known.", nameof(request));
+        }
+
+        using var own = shared is null ? new CardSearch(photo) : null;
+        var search = shared ?? own!;
+        return request switch
+        {
+            CardScale => CardFinder.Find(search, cancel),
+            SteelRuleScale rule => SteelRuleReader.Find(search.Pyramid, rule.Unit, CardFinder.FindAll(search, cancel), cancel),
+            _ => Auto(search, (request as AutoScale)?.RuleUnit, cancel),
+        };
+    }
+
+    private static Outcome<PhotoScale> Auto(CardSearch search, RuleUnit? ruleUnit, CancellationToken cancel)
+    {
+        if (CardFinder.Find(search, cancel).TryGet(out var card, out var noCard))
+            return card;
+
+        // In a mirrored photo a rule would give the right size and the wrong sign of every slope.
+        if (noCard.Kind == RefusalCatalog.CardMirrored)
+            return noCard;
+        if (SteelRuleReader.Find(search.Pyramid, ruleUnit, CardFinder.FindAll(search, cancel), cancel).TryGet(out var rule, out var noRule))
+            return rule;
+
+        // Something that was seen but could not be used tells the sender more than "nothing found".
+        if (noCard.Kind != RefusalCatalog.CardNotFound)
+            return noCard;
+        return noRule.Kind != RefusalCatalog.RuleNotFound ? noRule : ScaleRefusals.NotFound();
+    }
+}

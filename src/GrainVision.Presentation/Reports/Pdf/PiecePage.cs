@@ -1,0 +1,84 @@
+using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Verdicts;
+using GrainVision.Presentation.Text;
+using SkiaSharp;
+
+namespace GrainVision.Presentation.Reports.Pdf;
+
+/// <summary>One page for one piece: verdict by use with reasons, measurements, lengths, hand checks, pictures.</summary>
+internal static class PiecePage
+{
+    private const float LabelWidth = 104;
+
+    /// <summary>2 limits a use: the gravest come first; the rest are counted and stand in the text and JSON reports.</summary>
+    private const int MostReasons = 2;
+
+    /// <summary>4 hand checks: the first are those that hold the piece; so much leaves room for two rows of pictures.</summary>
+    private const int MostChecks = 4;
+
+    public static void Draw(PdfPen pen, DeliveryReport report, PieceReport piece, Func<string, byte[]?> pictureOf)
+    {
+        pen.NewPage();
+        pen.Text([new($"Piece {PictureWords.Whole(piece.Piece.Number)}", Bold: true)], 20);
+        var mark = piece.Piece.SpeciesMark is { Length: > 0 } m ? $", marked {m}" : "";
+        pen.Text($"{ReportWords.Size(piece.Piece)}, {ReportWords.Number(piece.BoardFeet, 1)} board feet, {ReportWords.Species(piece.Piece, report.Delivery)}{mark}", size: 11);
+        pen.Skip(4);
+        foreach (var verdict in piece.Verdicts)
+            Verdict(pen, verdict);
+
+        pen.Heading("Measured (95 % intervals)", 11);
+        foreach (var (label, value) in ReportWords.Measurements(piece, report.Delivery))
+            pen.Text([new(label + ": ", Bold: true), new(value)], mostLines: 4);
+
+        Lengths(pen, report, piece);
+        var checks = ReportDigest.From(piece);
+        if (checks.Count > 0)
+        {
+            pen.Heading("Still to do by hand", 11);
+            foreach (var check in checks.Take(MostChecks))
+                pen.Text([new("\u2610 "), new(check)], 8, 4, 2);
+            if (checks.Count > MostChecks)
+                pen.Text($"And {PictureWords.Whole(checks.Count - MostChecks)} more hand checks, in the text and JSON reports.", 4, 8);
+        }
+
+        pen.Skip(6);
+        PagePictures.Draw(pen, piece, pictureOf);
+    }
+
+    private static void Verdict(PdfPen pen, Verdict verdict)
+    {
+        pen.Need(44);
+        PdfInk.Chip(pen.Canvas, SKRect.Create(PdfPen.Margin, pen.Y, 72, 16), verdict.Outcome);
+        var name = TextBlock.Wrap([new(verdict.Use, Bold: true), new($" ({verdict.Scope}; rule book {verdict.RuleBook} {PictureWords.Whole(verdict.RuleBookVersion)})")], 9.5f, PdfPen.Width - 80, 2);
+        name.Draw(pen.Canvas, PdfPen.Margin + 80, pen.Y + 1, PdfInk.Text);
+        pen.Skip(Math.Max(18, name.HeightPx + 3));
+        if (verdict.Outcome == VerdictOutcome.Accept)
+            pen.Text($"All {PictureWords.Whole(verdict.Reasons.Count(r => r.Outcome == VerdictOutcome.Accept))} limits that the photos can show are met.", 80, 8.5f);
+        else
+        {
+            var reasons = ReportDigest.Brief(verdict);
+            foreach (var reason in reasons.Take(MostReasons))
+                pen.Text([new(reason)], 8.5f, 80, 2);
+            if (reasons.Count > MostReasons)
+                pen.Text($"And {PictureWords.Whole(reasons.Count - MostReasons)} more limits, in the text and JSON reports.", 80, 8.5f);
+        }
+
+        pen.Skip(4);
+    }
+
+    private static void Lengths(PdfPen pen, DeliveryReport report, PieceReport piece)
+    {
+        pen.Heading("Clear lengths, from end A to end B", 11);
+        pen.Need((piece.Verdicts.Count * 19) + 60);
+        var bar = new PieceBar(pen, piece, LabelWidth);
+        bar.Blemishes();
+        foreach (var verdict in piece.Verdicts)
+            bar.ClearLengths(verdict.RuleBook, verdict.Use);
+        if (report.CutPlan?.Cuts.Where(c => c.PieceNumber == piece.Piece.Number).ToList() is { Count: > 0 } cuts)
+            bar.Cuts("cut plan", cuts);
+        bar.Stations();
+        pen.Text("Plain: nothing seen speaks against the use there. Crossed: something does, or it was not shown.", size: 7.5f);
+    }
+}

@@ -1,0 +1,12 @@
+namespace GrainVision.Service.Pieces;
+
+/// <summary>Wires up what pieces and deliveries come to.</summary>
+internal static class PiecesSetup
+{
+    public static void AddPieces(this WebApplicationBuilder builder)
+    {
+        builder.Services.AddOptions<CuttingOptions>().BindConfiguration(CuttingOptions.Section).ValidateDataAnnotations().ValidateOnStart();
+        builder.Services.AddSingleton<PieceService>();
+        builder.Services.AddSingleton<CutPlanService>();
+    }
+}
