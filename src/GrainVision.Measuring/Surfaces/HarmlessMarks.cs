@@ -8,6 +8,9 @@ internal static class HarmlessMarks
     /// <summary>0.25: below that mean probability no harmless class is named: it is wood that only looked odd.</summary>
     private const double Named = 0.25;
 
+    /// <summary>0.5: what a harmless mark must reach to be listed where no blemish was looked for.</summary>
+    private const double Sure = 0.5;
+
     /// <summary>Classes that are marks with a place of their own; the others are the look of whole stretches of wood.</summary>
     private static readonly MarkClass[] Placed = [MarkClass.Marking, MarkClass.Dirt];
 
@@ -27,6 +30,6 @@ internal static class HarmlessMarks
     public static IEnumerable<MarkRegion> Find(SurfaceLook look)
     {
         var taken = look.Regions.SelectMany(r => r.Pixels).ToHashSet();
-        return RegionFinder.Find(look.Maps, look.Rim, Placed).Where(r => r.Peak >= 0.5 && !r.Pixels.Any(taken.Contains)).OrderByDescending(r => r.Pixels.Count);
+        return RegionFinder.Find(look.Maps, look.Rim, Placed, Sure).Where(r => !r.Pixels.Any(taken.Contains)).OrderByDescending(r => r.Pixels.Count);
     }
 }

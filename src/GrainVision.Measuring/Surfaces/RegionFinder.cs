@@ -29,15 +29,15 @@ internal static class RegionFinder
     /// <summary>2 pixels of a map, 0.2 mm2: less is noise.</summary>
     private const int LeastPixels = 2;
 
-    /// <summary>Regions of some classes, strongest first.</summary>
-    public static IReadOnlyList<MarkRegion> Find(SurfaceMaps maps, RegionRim rim, IReadOnlyList<MarkClass> classes)
+    /// <summary>Regions of some classes that reach a probability, strongest first.</summary>
+    public static IReadOnlyList<MarkRegion> Find(SurfaceMaps maps, RegionRim rim, IReadOnlyList<MarkClass> classes, double seed = Seed)
     {
         var inside = Inside(maps, rim);
         var found = new List<MarkRegion>();
         foreach (var c in classes)
         {
             if (maps[c] is { } map)
-                found.AddRange(OfClass(maps, map, c, inside, rim));
+                found.AddRange(OfClass(maps, map, c, inside, rim, (ushort)(seed * SurfaceMaps.One)));
         }
 
         var single = WithoutRepeats(maps, [.. found.OrderByDescending(r => r.Peak).ThenByDescending(r => r.Pixels.Count).ThenBy(r => r.Pixels[0])]);
@@ -59,7 +59,7 @@ internal static class RegionFinder
         return values;
     }
 
-    private static List<MarkRegion> OfClass(SurfaceMaps maps, ushort[] map, MarkClass c, byte[] inside, RegionRim rim)
+    private static List<MarkRegion> OfClass(SurfaceMaps maps, ushort[] map, MarkClass c, byte[] inside, RegionRim rim, ushort seed)
     {
         var gap = c == MarkClass.Crack ? (int)Math.Floor(CrackGapMm * maps.PitchPxPerMm / 2) : 0;
         var grow = (ushort)(Grow * SurfaceMaps.One);
@@ -76,22 +76,30 @@ internal static class RegionFinder
         // First as far as they grow, then down to half of the peak: two knots whose outskirts touch are two.
         foreach (var part in Parts(maps, mask, gap))
         {
-            var most = part.Max(i => map[i]);
+            var most = Most(map, part);
             foreach (var i in part)
-                mask[i] = map[i] >= most / 2 && most >= Seed * SurfaceMaps.One ? (byte)255 : (byte)0;
+                mask[i] = map[i] >= most / 2 && most >= seed ? (byte)255 : (byte)0;
         }
 
         var regions = new List<MarkRegion>();
         foreach (var part in Parts(maps, mask, gap))
         {
-            var most = part.Max(i => map[i]);
-            if (part.Count < LeastPixels || most < Seed * SurfaceMaps.One)
+            var most = Most(map, part);
+            if (part.Count < LeastPixels || most < seed)
                 continue;
             if (rim.Of(map, part, most / 2f) is { } region)
                 regions.Add(region with { Class = c, Peak = most / SurfaceMaps.One });
         }
 
         return regions;
+    }
+
+    private static ushort Most(ushort[] map, List<int> part)
+    {
+        ushort most = 0;
+        foreach (var i in part)
+            most = Math.Max(most, map[i]);
+        return most;
     }
 
     /// <summary>8-connected parts of a mask; parts within twice <paramref name="gap"/> pixels of each other are one.</summary>
