@@ -11,7 +11,7 @@ internal static class WhatIfCommand
 {
     public static Command Make()
     {
-        var book = new Option<string?>("--rule-book") { Description = "A rule book's file (JSON), or the id of one on the service's shelf." };
+        var book = new Option<string?>("--rule-book") { Description = "A rule book's file (JSON), or the id of one in the service's catalogue." };
         var remeasure = new Option<bool>("--remeasure") { Description = "Measure every photo again with the service's present pipeline." };
         var species = new Option<string?>("--species") { Description = "Only this species." };
         var judgedBy = new Option<string?>("--judged-by") { Description = "Only what was judged by this rule book." };

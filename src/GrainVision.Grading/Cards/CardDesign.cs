@@ -12,7 +12,7 @@ namespace GrainVision.Grading.Cards;
 /// hundredths of a pixel; the markers say which corner is which, so part of the card is enough.</para>
 /// <para>Markers come from OpenCV's predefined dictionary of 4x4 bits. Fewer bits mean larger cells, so that a card 250 px wide
 /// still reads; false readings are ruled out by the layout, in which several ids must stand at their places.</para>
-/// <para><b>Plan of marker ids</b> (dictionary 4x4, 1000 ids; its smaller dictionaries are prefixes of it): 0-15 this card; 16-23 check targets
+/// <para><b>Plan of marker ids</b> (the start of the 4x4 dictionaries): 0-15 this card; 16-21 check targets
 /// (<see cref="CheckTargetDesign"/>); the rest free. A piece card (<see cref="PieceCardDesign"/>) takes no ids: six of its markers hold symbols of a
 /// code of its own, three bits or more from every marker of this card.</para>
 /// </remarks>

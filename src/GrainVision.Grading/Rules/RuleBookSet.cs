@@ -4,7 +4,7 @@ using GrainVision.Grading.Refusals;
 
 namespace GrainVision.Grading.Rules;
 
-/// <summary>A shelf of rule books by id and version. It never changes; <see cref="With"/> gives a new one.</summary>
+/// <summary>A set of rule books by id and version. It never changes; <see cref="With"/> gives a new one.</summary>
 public sealed class RuleBookSet
 {
     private const string SchemaName = "rule-book.schema.json";
@@ -45,20 +45,20 @@ public sealed class RuleBookSet
         ? book
         : RefusalCatalog.RuleBookUnknown.Because("There is no rule book of that id.", $"Use one of: {string.Join(", ", Latest.Select(b => b.Id))}.");
 
-    /// <summary>The shelf with one book more; a version already on it is refused (<c>rule-book-version-taken</c>), since limits in force are never edited.</summary>
+    /// <summary>The set with one book more; a version already on it is refused (<c>rule-book-version-taken</c>), since limits in force are never edited.</summary>
     public Outcome<RuleBookSet> With(RuleBook book)
     {
         ArgumentNullException.ThrowIfNull(book);
         if (TryGet(book.Id, out var newest) && book.Version <= newest.Version)
         {
-            return RefusalCatalog.RuleBookVersionTaken.Because($"Version {newest.Version} of {book.Id} is on the shelf already; versions only go up.", $"Send it as version {newest.Version + 1}.");
+            return RefusalCatalog.RuleBookVersionTaken.Because($"Version {newest.Version} of {book.Id} is in the catalogue already; versions only go up.", $"Send it as version {newest.Version + 1}.");
         }
 
         return new RuleBookSet(_byVersion.Values.Append(book));
     }
 
     /// <summary>
-    /// The shelf with the shop's own books as they are on record. Where a newer program brings a version that the shop has given out already, the
+    /// The set with the shop's own books as they are on record. Where a newer program brings a version that the shop has given out already, the
     /// shop's stands: decisions rest on it.
     /// </summary>
     public RuleBookSet WithOwn(IReadOnlyCollection<RuleBook> own)

@@ -32,14 +32,6 @@ internal sealed record RingField(Point2d MiddleMm, double ReachMm, double PhiRad
         return Math.Atan2(n.Y, n.X) + CorrectionRad(mm) + (Waves?.TurnRad(mm) ?? 0);
     }
 
-    /// <summary>Curvature of the ring through a point, 1/mm, seen by a walk along it at <see cref="NormalRad"/> + 90°: negative, since the pith side lies at -90°.</summary>
-    public double BendPerMm(Point2d mm)
-    {
-        var n = CircleNormal(mm);
-        var length = Math.Sqrt((n.X * n.X) + (n.Y * n.Y));
-        return length < PithNear ? 0 : -CurvaturePerMm / length;
-    }
-
     /// <summary>Where the pith is, mm in the section's frame; null for straight rings.</summary>
     public Point2d? PithMm => Math.Abs(CurvaturePerMm) < 1e-6
         ? null

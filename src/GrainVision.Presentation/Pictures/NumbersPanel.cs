@@ -18,7 +18,7 @@ internal sealed class NumbersPanel
     private readonly int _widthPx;
     private readonly List<Row> _rows = [];
     private readonly LegendPanel _legend;
-    private readonly TextBlock caution;
+    private readonly TextBlock _caution;
 
     public NumbersPanel(PictureStyle style, Measurement measurement, int widthPx)
     {
@@ -37,10 +37,10 @@ internal sealed class NumbersPanel
             AddHandChecks(measurement, verdict);
         Add("", [new("In brackets: the 95 % interval, rounded outwards.", Color: PictureStyle.QuietText)]);
         _legend = new LegendPanel(style, measurement, TextWidth);
-        caution = TextBlock.Wrap([new(PictureWords.Caution, Bold: true)], style.BodyPx, TextWidth, 3);
+        _caution = TextBlock.Wrap([new(PictureWords.Caution, Bold: true)], style.BodyPx, TextWidth, 3);
     }
 
-    public int HeightPx => (int)MathF.Ceiling(_rows.Sum(r => r.HeightPx + Gap) + _legend.HeightPx + caution.HeightPx + (_style.MarginPx * 2.6f));
+    public int HeightPx => (int)MathF.Ceiling(_rows.Sum(r => r.HeightPx + Gap) + _legend.HeightPx + _caution.HeightPx + (_style.MarginPx * 2.6f));
 
     private float TextWidth => _widthPx - (2 * _style.MarginPx);
 
@@ -69,7 +69,7 @@ internal sealed class NumbersPanel
         y += _legend.HeightPx + (_style.MarginPx * 0.5f);
         using var rule = new SKPaint { Color = PictureStyle.QuietText, StrokeWidth = _style.CorePx * 0.6f };
         canvas.DrawLine(_style.MarginPx, y, _widthPx - _style.MarginPx, y, rule);
-        caution.Draw(canvas, _style.MarginPx, y + (_style.MarginPx * 0.3f), PictureStyle.Text);
+        _caution.Draw(canvas, _style.MarginPx, y + (_style.MarginPx * 0.3f), PictureStyle.Text);
     }
 
     private void AddRings(RingFinding r)
@@ -148,7 +148,7 @@ internal sealed class NumbersPanel
         if (checks.Length > NotesTold)
             Add("Still by hand", [new($"and {PictureWords.Whole(checks.Length - NotesTold)} more, in the record")]);
         // The last line of the picture says the caution in any case.
-        foreach (var caution in verdict.Cautions.Where(c => c != PictureWords.Caution).Take(NotesTold))
+        foreach (var caution in verdict.Cautions.Take(NotesTold))
             Add("Caution", [new(caution)]);
     }
 

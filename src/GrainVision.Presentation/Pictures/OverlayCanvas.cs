@@ -9,13 +9,13 @@ internal sealed class OverlayCanvas : IDisposable
     private readonly SKPaint _casing = new() { IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeJoin = SKStrokeJoin.Round, StrokeCap = SKStrokeCap.Round, Color = PictureStyle.Casing };
     private readonly SKPaint _core = new() { IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeJoin = SKStrokeJoin.Round, StrokeCap = SKStrokeCap.Butt };
     private readonly SKPaint _fill = new() { IsAntialias = true };
-    private readonly SKFont label;
+    private readonly SKFont _label;
 
     public OverlayCanvas(SKCanvas canvas, PictureStyle style)
     {
         Canvas = canvas;
         Style = style;
-        label = BundledFont.Create(style.LabelPx, bold: true);
+        _label = BundledFont.Create(style.LabelPx, bold: true);
     }
 
     public SKCanvas Canvas { get; }
@@ -81,7 +81,7 @@ internal sealed class OverlayCanvas : IDisposable
         Canvas.DrawPath(path, _fill);
     }
 
-    public SKSize LabelSize(string text) => new(label.MeasureText(text) + (Style.LabelPx * 0.6f), Style.LabelPx * 1.3f);
+    public SKSize LabelSize(string text) => new(_label.MeasureText(text) + (Style.LabelPx * 0.6f), Style.LabelPx * 1.3f);
 
     /// <summary>Dark words on a solid ground of the colour of what they name, cased.</summary>
     public void Label(string text, SKRect at, SKColor ground, bool round = false)
@@ -92,7 +92,7 @@ internal sealed class OverlayCanvas : IDisposable
         _fill.Color = ground;
         Canvas.DrawRoundRect(at, radius, radius, _fill);
         _fill.Color = PictureStyle.Casing;
-        Canvas.DrawText(text, at.MidX, at.MidY + (Style.LabelPx * 0.36f), SKTextAlign.Center, label, _fill);
+        Canvas.DrawText(text, at.MidX, at.MidY + (Style.LabelPx * 0.36f), SKTextAlign.Center, _label, _fill);
     }
 
     /// <summary>Light words in the top left corner of a stage; gives the place they take.</summary>
@@ -100,7 +100,7 @@ internal sealed class OverlayCanvas : IDisposable
     {
         var size = LabelSize(text);
         _fill.Color = PictureStyle.QuietText;
-        Canvas.DrawText(text, stage.Left + (Style.LabelPx * 0.4f), stage.Top + (Style.LabelPx * 1.1f), SKTextAlign.Left, label, _fill);
+        Canvas.DrawText(text, stage.Left + (Style.LabelPx * 0.4f), stage.Top + (Style.LabelPx * 1.1f), SKTextAlign.Left, _label, _fill);
         return SKRect.Create(stage.Left, stage.Top, size.Width + (Style.LabelPx * 0.2f), size.Height);
     }
 
@@ -109,9 +109,9 @@ internal sealed class OverlayCanvas : IDisposable
     {
         var baseline = centre.Y + (Style.LabelPx * 0.36f);
         _casing.StrokeWidth = Style.LabelPx * 0.28f;
-        Canvas.DrawText(text, centre.X, baseline, SKTextAlign.Center, label, _casing);
+        Canvas.DrawText(text, centre.X, baseline, SKTextAlign.Center, _label, _casing);
         _fill.Color = color;
-        Canvas.DrawText(text, centre.X, baseline, SKTextAlign.Center, label, _fill);
+        Canvas.DrawText(text, centre.X, baseline, SKTextAlign.Center, _label, _fill);
     }
 
     /// <summary>Thin line from a label to what it names.</summary>
@@ -127,7 +127,7 @@ internal sealed class OverlayCanvas : IDisposable
         _casing.Dispose();
         _core.Dispose();
         _fill.Dispose();
-        label.Dispose();
+        _label.Dispose();
     }
 
     /// <summary>The casing adds 0.7 core widths on each side, at least a pixel.</summary>

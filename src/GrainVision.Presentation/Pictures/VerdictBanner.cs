@@ -15,7 +15,7 @@ internal sealed class VerdictBanner
     private const int MostReasonLines = 8;
 
     private readonly PictureStyle _style;
-    private readonly Verdict? verdict;
+    private readonly Verdict? _verdict;
     private readonly TextBlock _word;
     private readonly TextBlock _scope;
     private readonly TextBlock _reason;
@@ -27,14 +27,14 @@ internal sealed class VerdictBanner
     {
         _style = style;
         _widthPx = widthPx;
-        verdict = measurement.Verdict;
+        _verdict = measurement.Verdict;
         _edgePx = style.BodyPx * 0.8f;
         _signPx = style.VerdictPx * 1.15f;
         var textLeft = style.MarginPx + _signPx + style.MarginPx;
         var beside = widthPx - textLeft - style.MarginPx;
-        _word = TextBlock.Wrap([new(PictureWords.Outcome(verdict?.Outcome), Bold: true)], style.VerdictPx, beside, 2);
-        _scope = TextBlock.Wrap([new(verdict is null ? PictureWords.WhyNotJudged(measurement) : ScopeLine(verdict), Bold: true)], style.BodyPx * 1.1f, beside, 3);
-        _reason = TextBlock.Wrap(ReasonRuns(verdict), style.BodyPx, widthPx - (2 * style.MarginPx), MostReasonLines);
+        _word = TextBlock.Wrap([new(PictureWords.Outcome(_verdict?.Outcome), Bold: true)], style.VerdictPx, beside, 2);
+        _scope = TextBlock.Wrap([new(_verdict is null ? PictureWords.WhyNotJudged(measurement) : ScopeLine(_verdict), Bold: true)], style.BodyPx * 1.1f, beside, 3);
+        _reason = TextBlock.Wrap(ReasonRuns(_verdict), style.BodyPx, widthPx - (2 * style.MarginPx), MostReasonLines);
     }
 
     public int HeightPx => (int)MathF.Ceiling((2 * _edgePx) + Head + (HasReason ? _reason.HeightPx : 0) + (_style.MarginPx * 0.9f));
@@ -45,7 +45,7 @@ internal sealed class VerdictBanner
 
     public void Draw(SKCanvas canvas)
     {
-        var (ground, ink) = PictureStyle.Banner(verdict?.Outcome);
+        var (ground, ink) = PictureStyle.Banner(_verdict?.Outcome);
         using var paint = new SKPaint { IsAntialias = true, Color = ground };
         canvas.DrawRect(0, 0, _widthPx, HeightPx, paint);
         DrawEdge(canvas, SKRect.Create(0, 0, _widthPx, _edgePx), ink);
@@ -84,7 +84,7 @@ internal sealed class VerdictBanner
         canvas.Save();
         canvas.ClipRect(edge);
         var h = edge.Height;
-        switch (verdict?.Outcome)
+        switch (_verdict?.Outcome)
         {
             case VerdictOutcome.Hold:
                 for (var x = -h; x < edge.Right; x += 2 * h)
@@ -113,7 +113,7 @@ internal sealed class VerdictBanner
         var r = _signPx / 2;
         using var paint = new SKPaint { IsAntialias = true, Color = color, Style = SKPaintStyle.Stroke, StrokeWidth = r * 0.2f, StrokeCap = SKStrokeCap.Round, StrokeJoin = SKStrokeJoin.Round };
         var ring = r * 0.88f;
-        switch (verdict?.Outcome)
+        switch (_verdict?.Outcome)
         {
             case VerdictOutcome.Accept:
                 canvas.DrawCircle(centre, ring, paint);

@@ -15,12 +15,12 @@ internal sealed class TextBlock
 {
     private const float LineHeight = 1.32f;
     private readonly List<List<(TextRun Run, float X)>> _lines = [[]];
-    private readonly float sizePx;
+    private readonly float _sizePx;
     private float _x;
 
-    private TextBlock(float sizePx) => this.sizePx = sizePx;
+    private TextBlock(float sizePx) => _sizePx = sizePx;
 
-    public float HeightPx => _lines.Count * sizePx * LineHeight;
+    public float HeightPx => _lines.Count * _sizePx * LineHeight;
 
     public float WidthPx { get; private set; }
 
@@ -44,13 +44,13 @@ internal sealed class TextBlock
 
     public void Draw(SKCanvas canvas, float left, float top, SKColor color)
     {
-        using var regular = BundledFont.Create(sizePx);
-        using var bold = BundledFont.Create(sizePx, bold: true);
+        using var regular = BundledFont.Create(_sizePx);
+        using var bold = BundledFont.Create(_sizePx, bold: true);
         using var paint = new SKPaint { IsAntialias = true };
         for (var i = 0; i < _lines.Count; i++)
         {
             // 0.98: baseline of the first line, so that ascenders stay inside the block.
-            var baseline = top + (((i * LineHeight) + 0.98f) * sizePx);
+            var baseline = top + (((i * LineHeight) + 0.98f) * _sizePx);
             foreach (var (run, at) in _lines[i])
             {
                 paint.Color = run.Color ?? color;

@@ -7,7 +7,7 @@ namespace GrainVision.Service.Decisions;
 /// <summary>What to try on the past.</summary>
 internal sealed record WhatIfRequest
 {
-    /// <summary>A whole rule book, or <c>{"id":…,"version":…}</c> of one on the shelf (version left out: the newest). Left out: that of each record, for trying the pipeline alone.</summary>
+    /// <summary>A whole rule book, or <c>{"id":…,"version":…}</c> of one in the catalogue (version left out: the newest). Left out: that of each record, for trying the pipeline alone.</summary>
     public JsonElement? RuleBook { get; init; }
 
     /// <summary>True: measure every photo again with the present pipeline. Slow: a second a photo.</summary>

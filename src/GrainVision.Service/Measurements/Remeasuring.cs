@@ -25,7 +25,7 @@ internal sealed class Remeasuring(RuleBookCatalog books, Vaults vaults, Measurin
             return unreadable;
         if (book is null && recorded.Verdict is { } verdict && !books.Books.TryGet(verdict.RuleBook, verdict.RuleBookVersion, out book))
         {
-            return RefusalCatalog.RuleBookMissing.Because($"Version {verdict.RuleBookVersion} of rule book {verdict.RuleBook} is not on the shelf any more.");
+            return RefusalCatalog.RuleBookMissing.Because($"Version {verdict.RuleBookVersion} of rule book {verdict.RuleBook} is not in the catalogue any more.");
         }
 
         return await workers.Run(stop => PhotoJob.Run(photo, WithIgnoredParts(request, recorded), book, stop), callerGone);

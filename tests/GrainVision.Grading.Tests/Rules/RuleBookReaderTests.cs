@@ -141,7 +141,7 @@ public class RuleBookReaderTests
     }
 
     [Fact]
-    public void With_VersionOnTheShelf_IsRefused()
+    public void With_VersionTaken_IsRefused()
     {
         Assert.False(RuleBookSet.Embedded.With(RuleBookTests.Book("spar")).TryGet(out _, out var refusal));
         Assert.Equal(("rule-book-version-taken", RefusalFate.Conflict), (refusal!.Code, refusal.Fate));

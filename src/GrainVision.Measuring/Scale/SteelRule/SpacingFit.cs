@@ -27,14 +27,14 @@ internal sealed class SpacingFit
     private readonly double _a;
     private readonly double _b;
     private readonly double _c;
-    private readonly double mid;
-    private readonly double[,] inverse;
+    private readonly double _mid;
+    private readonly double[,] _inverse;
 
     private SpacingFit(ReadOnlySpan<double> p, double mid, LineDistortion lens, double[,] inverse, double residual, int outliers)
     {
         (_a, _b, _c, K1) = (p[0], p[1], p[2], p[3]);
-        this.mid = mid;
-        this.inverse = inverse;
+        _mid = mid;
+        _inverse = inverse;
         Lens = lens;
         Residual = residual;
         Outliers = outliers;
@@ -85,36 +85,36 @@ internal sealed class SpacingFit
     }
 
     /// <summary>Strip px of a graduation in the picture.</summary>
-    public double At(double index) => Place([_a, _b, _c, K1], Lens, index - mid);
+    public double At(double index) => Place([_a, _b, _c, K1], Lens, index - _mid);
 
     /// <summary>Number at a place in the picture, with its fraction.</summary>
     public double IndexAt(double u)
     {
         var ideal = Ideal(u);
-        return ((ideal - _a) / (_b - (_c * ideal))) + mid;
+        return ((ideal - _a) / (_b - (_c * ideal))) + _mid;
     }
 
     /// <summary>Strip px per graduation at a number, in the picture.</summary>
     public double SpacingAt(double index)
     {
-        var k = index - mid;
+        var k = index - _mid;
         return IdealSpacingAt(index) * (1 + (K1 * Lens.ShiftSlope((_a + (_b * k)) / (1 + (_c * k)))));
     }
 
     /// <summary>The same as the lens would show it at the picture's middle, where it distorts nothing.</summary>
     public double IdealSpacingAt(double index)
     {
-        var w = 1 + (_c * (index - mid));
+        var w = 1 + (_c * (index - _mid));
         return (_b - (_a * _c)) / (w * w);
     }
 
     /// <summary>Standard uncertainty of <see cref="K1"/>.</summary>
-    public double K1Sigma => Math.Sqrt(Math.Max(0, inverse[3, 3])) * SigmaPx;
+    public double K1Sigma => Math.Sqrt(Math.Max(0, _inverse[3, 3])) * SigmaPx;
 
     /// <summary>The ideal row counted from a number: the place there, and what a graduation adds above and below the fraction bar.</summary>
     public (double Point, double Step, double Depth) Projective(double from)
     {
-        var k = from - mid;
+        var k = from - _mid;
         var w = 1 + (_c * k);
         return ((_a + (_b * k)) / w, _b / w, _c / w);
     }
@@ -131,13 +131,10 @@ internal sealed class SpacingFit
         return ideal;
     }
 
-    /// <summary>Relative change of the ideal spacing per graduation at a number: 0 with the camera square to the rule.</summary>
-    public double GradientAt(double index) => -2 * _c / (1 + (_c * (index - mid)));
-
     /// <summary>Relative standard uncertainty of the ideal spacing at a number; what is not known of k1 is in it.</summary>
     public double RelativeUncertaintyAt(double index)
     {
-        var k = index - mid;
+        var k = index - _mid;
         var w = 1 + (_c * k);
         var s = _b - (_a * _c);
 
@@ -147,7 +144,7 @@ internal sealed class SpacingFit
         for (var i = 0; i < 3; i++)
         {
             for (var j = 0; j < 3; j++)
-                variance += g[i] * inverse[i, j] * g[j];
+                variance += g[i] * _inverse[i, j] * g[j];
         }
 
         return Math.Sqrt(Math.Max(0, variance)) * SigmaPx;

@@ -26,20 +26,20 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
     private const double MarginSpacings = 12;
 
     private readonly Mat _pixels;
-    private readonly int level;
-    private readonly double zoom;
-    private readonly PointPx origin;
+    private readonly int _level;
+    private readonly double _zoom;
+    private readonly PointPx _origin;
     private readonly PointPx _along;
     private readonly PointPx _across;
-    private readonly byte* data;
+    private readonly byte* _data;
     private readonly long _stride;
 
     private SteelRuleStrip(Mat pixels, Size photo, Size picture, int level, double zoom, PointPx origin, TickBand band, double startU, double middleV, double spacing)
     {
         _pixels = pixels;
-        this.level = level;
-        this.zoom = zoom;
-        this.origin = origin;
+        _level = level;
+        _zoom = zoom;
+        _origin = origin;
         _along = band.Along;
         _across = band.Across;
         StartU = startU;
@@ -47,7 +47,7 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
         SpacingPx = spacing;
         Width = pixels.Width;
         Height = pixels.Height;
-        data = pixels.DataPointer;
+        _data = pixels.DataPointer;
         _stride = pixels.Step();
         Picture = photo;
         Lens = LensOf(picture);
@@ -70,7 +70,7 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
     public double SpacingPx { get; }
 
     /// <summary>Photo pixels per strip pixel.</summary>
-    public double PhotoPxPerStripPx => (1 << level) / zoom;
+    public double PhotoPxPerStripPx => (1 << _level) / _zoom;
 
     /// <summary>Cuts the strip; its columns do not depend on its height. Null where the row is too short.</summary>
     public static SteelRuleStrip? Cut(GrayPyramid pyramid, TickBand band, double halfHeightSpacings)
@@ -116,9 +116,9 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
 
     /// <summary>Brightness, bilinear; the border's value outside.</summary>
     public float At(double u, double v) => TickSpectrum.Sample(
-        data, _stride, (float)Math.Clamp(u, 0, Width - 1.01), (float)Math.Clamp(v, 0, Height - 1.01));
+        _data, _stride, (float)Math.Clamp(u, 0, Width - 1.01), (float)Math.Clamp(v, 0, Height - 1.01));
 
-    public ReadOnlySpan<byte> Row(int v) => new(data + (v * _stride), Width);
+    public ReadOnlySpan<byte> Row(int v) => new(_data + (v * _stride), Width);
 
     public bool Holds(double u, double v) => u >= 0 && v >= 0 && u <= Width - 1 && v <= Height - 1;
 
@@ -135,19 +135,19 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
         }
     }
 
-    public PointPx ToPhoto(double u, double v) => GrayPyramid.ToPhoto(origin + (_along * (u / zoom)) + (_across * (v / zoom)), level);
+    public PointPx ToPhoto(double u, double v) => GrayPyramid.ToPhoto(_origin + (_along * (u / _zoom)) + (_across * (v / _zoom)), _level);
 
     public void Dispose() => _pixels.Dispose();
 
     private LineDistortion LensOf(Size level)
     {
-        var foot = origin + (_across * (MiddleV / zoom));
+        var foot = _origin + (_across * (MiddleV / _zoom));
         var d = new PointPx((level.Width - 1) / 2.0, (level.Height - 1) / 2.0) - foot;
         var turn = Math.Sign((_along.X * _across.Y) - (_along.Y * _across.X));
         return new LineDistortion(
-            ((d.X * _along.X) + (d.Y * _along.Y)) * zoom,
-            -((_along.X * d.Y) - (_along.Y * d.X)) * turn * zoom,
-            0.5 * Math.Sqrt(((double)level.Width * level.Width) + ((double)level.Height * level.Height)) * zoom);
+            ((d.X * _along.X) + (d.Y * _along.Y)) * _zoom,
+            -((_along.X * d.Y) - (_along.Y * d.X)) * turn * _zoom,
+            0.5 * Math.Sqrt(((double)level.Width * level.Width) + ((double)level.Height * level.Height)) * _zoom);
     }
 
     /// <summary>The farthest distance up to <paramref name="wanted"/> along the line that still lies in the picture.</summary>

@@ -29,7 +29,7 @@ internal sealed unsafe class TickSpectrum(Mat gray)
     private static readonly float[] Waves = MakeWaves();
 
     private readonly byte* data = gray.DataPointer;
-    private readonly long stride = gray.Step();
+    private readonly long _stride = gray.Step();
     private readonly int _width = gray.Width;
     private readonly int _height = gray.Height;
     private readonly float[] _line = new float[Length];
@@ -95,7 +95,7 @@ internal sealed unsafe class TickSpectrum(Mat gray)
             var (sx, sy) = ((float)dx, (float)dy);
             for (var i = 0; i < Length; i++)
             {
-                _line[i] += Sample(data, stride, px, py);
+                _line[i] += Sample(data, _stride, px, py);
                 px += sx;
                 py += sy;
             }
