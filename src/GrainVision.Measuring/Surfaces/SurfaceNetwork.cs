@@ -16,8 +16,11 @@ internal sealed class SurfaceNetwork(OnnxNetwork network, IReadOnlyList<string> 
     /// <summary>Where its files lie among the program's models.</summary>
     public const string Folder = "Surface";
 
-    /// <summary>2,048 px: side of a tile with its overlap; what runs at once takes some 300 MB then.</summary>
-    private const int MostSide = 2048;
+    /// <summary>4 MP: what is read at once, in some 300 MB; a face of 700 by 150 mm.</summary>
+    private const int MostAtOnce = 4_000_000;
+
+    /// <summary>1,280 px: side of a larger surface's tile with its overlap, in some 120 MB.</summary>
+    private const int TileSide = 1280;
 
     /// <summary>256 px: further than the network sees, 194 px: 8 pixels of a sixteenth of the resolution, 3 of an eighth, and so on down.</summary>
     private const int Overlap = 256;
@@ -30,9 +33,12 @@ internal sealed class SurfaceNetwork(OnnxNetwork network, IReadOnlyList<string> 
     /// <summary>The network that this program was built with.</summary>
     public static SurfaceNetwork Embedded => Built.Value;
 
-    public SurfaceMaps Read(SurfacePicture picture, int mostSide = MostSide)
+    /// <param name="picture">The surface.</param>
+    /// <param name="tileSide">Side of a tile, px; null: as its size asks for.</param>
+    public SurfaceMaps Read(SurfacePicture picture, int? tileSide = null)
     {
         var (width, height) = (picture.Bgr.Width, picture.Bgr.Height);
+        var mostSide = tileSide ?? (width * height <= MostAtOnce ? Math.Max(width, height) : TileSide);
         // The middle of a map's pixel lies between two of the picture's.
         var origin = new Point2d(picture.OriginMm.X + (0.5 / picture.PitchPxPerMm), picture.OriginMm.Y + (0.5 / picture.PitchPxPerMm));
         var maps = new SurfaceMaps(width / 2, height / 2, picture.PitchPxPerMm / 2, origin);

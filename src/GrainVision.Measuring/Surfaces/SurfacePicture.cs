@@ -20,10 +20,10 @@ internal sealed class SurfacePicture : IDisposable
     public const int Step = 16;
 
     /// <summary>
-    /// 12 MP: a board of 2 m by 160 mm. Above it the pitch is lowered, and hair checks go first: half a gigabyte of maps would not be worth them on a
+    /// 9 MP: a board of 1.5 m by 160 mm. Above it the pitch is lowered, and hair checks go first: half a gigabyte of maps would not be worth them on a
     /// photo that shows such a length.
     /// </summary>
-    private const double MostPixels = 12e6;
+    private const double MostPixels = 9e6;
 
     private SurfacePicture(SurfaceFrame plane, Mat bgr, Point2d originMm, double pitch)
     {
