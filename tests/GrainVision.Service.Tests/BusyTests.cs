@@ -15,13 +15,20 @@ public class BusyTests
     public async Task Workers_ManyAtOnce_NeverRunMoreThanConfigured()
     {
         var workers = new MeasuringWorkers(Options.Create(new WorkOptions { Workers = 3, Queue = 20 }), TimeProvider.System);
-        var running = 0;
-        var most = 0;
+        var (running, most, started) = (0, 0, 0);
+        // The first three wait for one another: the thread pool of a small machine would else run two of them one after the other.
+        using var together = new CountdownEvent(3);
         var jobs = Enumerable.Range(0, 23).Select(_ => workers.Run<string>(
-            _ =>
+            stop =>
             {
                 var now = Interlocked.Increment(ref running);
                 InterlockedMax(ref most, now);
+                if (Interlocked.Increment(ref started) <= together.InitialCount)
+                {
+                    together.Signal();
+                    together.Wait(Patience, stop);
+                }
+
                 Thread.Sleep(15);
                 Interlocked.Decrement(ref running);
                 return "done";
