@@ -8,9 +8,10 @@ namespace GrainVision.Hostile.Tests;
 public class HostileFilesTests(HostileService service, ITestOutputHelper output) : IClassFixture<HostileService>
 {
     /// <summary>
-    /// 200 MB: the files are under 400 KB and decode to at most 2 MP; the rest is the measuring's own planes and the collector's slack.
+    /// 400 MB: the files are under 400 KB and decode to at most 2 MP; four of them are measured as wood, and the surface network's planes (324 MB were
+    /// seen, 200 before there was a network) are most of it. A service under attack may take 1.5 GB (design.md, 8).
     /// </summary>
-    private const double MostGrowthMb = 200;
+    private const double MostGrowthMb = 400;
 
     /// <summary>Seconds that one small file may take to be decoded or refused; a decoder in an endless loop takes longer.</summary>
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
