@@ -7,8 +7,11 @@ namespace GrainVision.Synthesis.Tests;
 /// <summary>The truth beside a photo says everything that a measurement reports, so that whatever is reported can be checked.</summary>
 public class TruthTests
 {
-    /// <summary>What a measurement says of itself and not of the wood: how sure it is, what it rests on, how it is drawn.</summary>
-    private static readonly string[] OfTheAnswer = ["Probability", "Kinds", "Number", "BlemishProbability", "Basis", "ByHand", "CutConvention"];
+    /// <summary>
+    /// What a measurement says of itself and not of the wood: how sure it is, what it rests on, how it is drawn. A harmless kind is that of a dismissed mark;
+    /// the truth tells harmless things apart from blemishes (<see cref="NonBlemishTruth"/>).
+    /// </summary>
+    private static readonly string[] OfTheAnswer = ["HarmlessKind", "Probability", "Kinds", "Number", "BlemishProbability", "Basis", "ByHand", "CutConvention"];
 
     /// <summary>Said under another name: window slopes are those along the face, and the truth's path always starts on the pith's side.</summary>
     private static readonly Dictionary<string, string> Renamed = new() { ["Along"] = "WindowSlopes", ["FromPithSide"] = "Path" };
