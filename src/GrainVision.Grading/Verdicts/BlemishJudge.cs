@@ -24,8 +24,8 @@ internal static class BlemishJudge
     private const double KindRounding = 0.01;
 
     /// <summary>
-    /// 6 px/mm: how finely the surface is read. A coarser photo is enlarged for it and need not show a crack of half a millimetre: of 173 drawn surfaces
-    /// that had to fail, one was accepted, a shake 0.4 mm wide in a blurred photo of 5 px/mm, which the eye does not see either.
+    /// 6 px/mm: how finely the surface is read. A coarser photo is enlarged for it and need not show a crack of half a millimetre
+    /// (a drawn case: tools/GrainVision.Accuracy/RESULTS.md, false accepts).
     /// </summary>
     private const double LeastPxPerMmForCracks = 6;
 

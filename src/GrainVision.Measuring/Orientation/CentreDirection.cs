@@ -5,8 +5,7 @@ namespace GrainVision.Measuring.Orientation;
 /// <summary>Direction of the rings at the middle and its uncertainty, from the field over the whole section and the rings at the middle itself.</summary>
 /// <remarks>
 /// Calibrated by split conformal prediction (V. Vovk, A. Gammerman, G. Shafer, "Algorithmic Learning in a Random World", 2005, doi 10.1007/b106715): the shape of
-/// the uncertainty from what can be seen, its size so that 95 % of the errors of 413 drawn ends lie inside (synthesis seeds 1-140, easy, medium and hard, outline and
-/// size told). On those, intervals held 97 % of easy, 96 % of medium and 92 to 94 % of hard ends.
+/// the uncertainty from what can be seen, its size so that 95 % of the errors of drawn ends lie inside (figures: tools/GrainVision.Accuracy/RESULTS.md).
 /// </remarks>
 internal static class CentreDirection
 {

@@ -12,8 +12,7 @@ internal static class SlopeUncertainty
     /// <summary>
     /// 0.045 (2.6°): usual slope of the fibres on the adjacent face, standard deviation (spiral and lean of sound softwood, common practice, no source). Ring
     /// lines of a face at ring angle a miss the fibres by that slope times cot(a), since the fibres run within the growth layers. At 0.04 without
-    /// <see cref="OfSteepness"/> 3 of 27 drawn faces lay outside, by up to 1.18 of the interval (seeds 601-640, medium and hard:
-    /// tools/GrainVision.Accuracy --seeds 601-640 --view face --told size --ring-angle --difficulty medium --list).
+    /// <see cref="OfSteepness"/> a ninth of drawn faces lay outside (figures: tools/GrainVision.Accuracy/RESULTS.md).
     /// </summary>
     private const double AdjacentTangent = 0.045;
 
