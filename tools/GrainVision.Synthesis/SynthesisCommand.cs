@@ -26,6 +26,8 @@ public static class SynthesisCommand
           --rings N                       rings per inch                           (from the seed)
           --exif 1|3|6|8                  pixels stored turned, with that EXIF orientation (none)
           --variety                       rarer woods, marks and blemishes besides, drawn from a stream of their own
+          --every-kind                    each kind of blemish about as often; view, difficulty, size and variety from the seed
+          --blemish KIND                  check, shake-or-split, pitch-pocket ...: one of that kind                (from the seed)
           --masks                         seed-NNNN-mask.png as well: what is painted where, key in the truth
           --plain                         bare geometry: no dirt, saw marks, uneven light, wobble
           --png                           PNG instead of JPEG
@@ -68,14 +70,15 @@ public static class SynthesisCommand
         foreach (var seed in seeds)
         {
             var name = Path.Combine(folder, $"seed-{seed:D4}");
-            var photo = options.ContainsKey("masks") ? WithMask(Request(seed, options), name) : Synthesiser.Make(Request(seed, options));
+            var request = Request(seed, options);
+            var photo = options.ContainsKey("masks") ? WithMask(request, name) : Synthesiser.Make(request);
             if (options.ContainsKey("png"))
                 File.WriteAllBytes(name + ".png", photo.ToPng());
             else
                 File.WriteAllBytes(name + ".jpg", options.TryGetValue("exif", out var turn) ? photo.ToTurnedJpeg((int)Number(turn, 1, 8)) : photo.ToJpeg());
             if (options.ContainsKey("overlay"))
                 File.WriteAllBytes(name + "-truth.png", TruthOverlay.Png(photo));
-            var truth = options.ContainsKey("variety") ? photo.Truth with { Variety = true } : photo.Truth;
+            var truth = request.Variety ? photo.Truth with { Variety = true } : photo.Truth;
             File.WriteAllText(name + ".json", Synthesiser.ToJson(truth));
         }
 
@@ -96,6 +99,17 @@ public static class SynthesisCommand
     {
         ArgumentNullException.ThrowIfNull(options);
         string Get(string key, string otherwise) => options.TryGetValue(key, out var value) ? value : otherwise;
+        ScaleProp? scale = Get("scale", "") switch
+        {
+            "" => null,
+            "none" => ScaleProp.None,
+            "mm" => ScaleProp.MmRule,
+            "inch" => ScaleProp.InchRule,
+            "card" => ScaleProp.Card,
+            var v => throw new ArgumentException($"--scale is none, mm, inch or card, not {v}."),
+        };
+        if (options.ContainsKey("every-kind"))
+            return EveryKind.Request(seed) with { Scale = scale };
         return new SceneRequest
         {
             Seed = seed,
@@ -116,26 +130,23 @@ public static class SynthesisCommand
             },
             Megapixels = Number(Get("megapixels", "2"), 0.2, 64),
             Species = options.TryGetValue("species", out var species) ? SpeciesLook.Of(species).Name : null,
-            Scale = Get("scale", "") switch
-            {
-                "" => null,
-                "none" => ScaleProp.None,
-                "mm" => ScaleProp.MmRule,
-                "inch" => ScaleProp.InchRule,
-                "card" => ScaleProp.Card,
-                var v => throw new ArgumentException($"--scale is none, mm, inch or card, not {v}."),
-            },
+            Scale = scale,
             RulePartsPerInch = options.TryGetValue("rule-parts", out var parts) ? (int)Number(parts, 8, 100) : null,
             RingsPerInch = options.TryGetValue("rings", out var rings) ? Number(rings, 2, 60) : null,
+            Blemishes = options.TryGetValue("blemish", out var kind) ? [Blemish(kind)] : null,
             Plain = options.ContainsKey("plain"),
             Variety = options.ContainsKey("variety"),
         };
     }
 
+    private static BlemishKind Blemish(string kebab) => Enum.TryParse<BlemishKind>(kebab.Replace("-", "", StringComparison.Ordinal), ignoreCase: true, out var kind)
+        ? kind
+        : throw new ArgumentException($"--blemish is a kind of blemish such as shake-or-split, not {kebab}.");
+
     private static Dictionary<string, string> Parse(string[] args)
     {
-        string[] flags = ["plain", "variety", "masks", "png", "overlay", "locked", "help"];
-        string[] values = ["seeds", "out", "view", "difficulty", "megapixels", "species", "scale", "rule-parts", "rings", "exif"];
+        string[] flags = ["plain", "variety", "every-kind", "masks", "png", "overlay", "locked", "help"];
+        string[] values = ["seeds", "out", "view", "difficulty", "megapixels", "species", "scale", "rule-parts", "rings", "exif", "blemish"];
         var options = new Dictionary<string, string>();
         for (var i = 0; i < args.Length; i++)
         {

@@ -6,7 +6,7 @@ namespace GrainVision.Trainer;
 /// <summary>What stands beside the decision: what it was fitted to, what holds, and what it does on surfaces that it never saw.</summary>
 internal static class DecisionCard
 {
-    public static string Write(SurfaceDecision d, Figures figures, IReadOnlyList<SurfaceRow> rows)
+    public static string Write(SurfaceDecision d, IReadOnlyList<(RiskControl.Chosen Level, double Clear)> levels, Figures figures, IReadOnlyList<SurfaceRow> rows)
     {
         int Surfaces(Use use, bool drawn) => rows.Count(r => r.Surface.Use == use && r.Surface.Drawn == drawn);
         string Percent(double share) => (100 * share).ToString("0.##", CultureInfo.InvariantCulture) + " %";
@@ -24,7 +24,11 @@ internal static class DecisionCard
               that it was fitted to, on average over kinds. It does not hold kind by kind, nor for wood and photos of another sort, nor for what the photo does not resolve: a mark
               narrower than a pixel, or whose contrast, as blur leaves it, is under a tenth. Stains are asked about from the same threshold, but no promise is made: faint ones are missed.
 
-              The limit of 5 % was settled on after 1, 2 and 3 % had been tried on the same surfaces: on 19 of 682 the network shows nothing where the blemish is, so no threshold keeps those.
+            Levels that can be held, each tested at a quarter of the {Percent(d.Delta)} so that it holds whichever is taken; taken is the strictest that leaves four of five clear surfaces without a question:
+
+            | at most called clear | a mark is asked about from | clear surfaces without a question |
+            |---|---|---|
+            {string.Join("\n", levels.Select(l => $"| {Percent(l.Level.Alpha)} | {Percent(l.Level.AskFrom)} | {Percent(l.Clear)} |"))}
 
             ## Surfaces that nothing was fitted to
 

@@ -5,6 +5,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Networks;
 using GrainVision.Measuring.Surfaces;
+using GrainVision.Synthesis;
 
 namespace GrainVision.Trainer;
 
@@ -16,16 +17,18 @@ internal static class FitCommand
 
           --model DIR        folder with model.onnx and classes.json, and where the result goes to   (models/surface/1)
           --fixtures DIR     real pictures                                                              (fixtures)
-          --trees N          drawn surfaces that the trees are grown on, from seed 300000 on             (750)
-          --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on          (950)
-          --figures N        drawn surfaces for the figures, from seed 320000 on                         (80)
+          --trees N          drawn surfaces that the trees are grown on, from seed 300000 on             (1500)
+          --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on          (3000)
+          --figures N        drawn surfaces for the figures, from seed 320000 on                        (240)
           --threads N        surfaces looked at at once; the result does not depend on it               (2)
           --rows FILES       keeps what was looked at; where they are all there (names with commas between), nothing is drawn and all are fitted to
           --skip N           leaves out the first N drawn surfaces of each use and all real ones, and only looks: to add to rows that are there
-          --alpha A          most surfaces with a blemish that may be called clear, as a share           (0.05)
         """;
 
     private const double Delta = 0.05;
+
+    /// <summary>0.8: share of clear surfaces that must be left without a question; the strictest level that leaves so many is taken, or else the last.</summary>
+    private const double Usable = 0.8;
 
     public static int Run(string[] args, TextWriter output, Stopwatch clock)
     {
@@ -54,7 +57,7 @@ internal static class FitCommand
         }
         else
         {
-            var drawn = new[] { (300_000, "trees", 750, Use.Trees), (310_000, "decision", 950, Use.Decision), (320_000, "figures", 80, Use.Figures) }
+            var drawn = new[] { (300_000, "trees", 1500, Use.Trees), (310_000, "decision", 3000, Use.Decision), (320_000, "figures", 240, Use.Figures) }
                 .SelectMany(d => Drawn(d.Item1, Number(d.Item2, d.Item3), d.Item4).Skip(skip));
             var real = RealSurfaces.All(Option("fixtures", "fixtures")).Where(_ => skip == 0).Select(s => (Func<KnownSurface>)(() => s));
             rows = [.. drawn.Concat(real).AsParallel().AsOrdered().WithDegreeOfParallelism(Number("threads", 2)).WithMergeOptions(ParallelMergeOptions.NotBuffered)
@@ -66,17 +69,16 @@ internal static class FitCommand
         output.WriteLine($"{rows.Count} surfaces, {rows.Sum(r => r.Regions.Count)} regions, {clock.Elapsed.TotalSeconds:F0} s");
         if (skip > 0)
             return 0;
-        var alpha = double.Parse(Option("alpha", "0.05"), CultureInfo.InvariantCulture);
-        Fit(rows, hash, alpha, folder, output);
+        Fit(rows, hash, folder, output);
         output.WriteLine($"{clock.Elapsed.TotalSeconds:F0} s");
         return 0;
     }
 
     /// <summary>Surfaces for figures are what a seed gives, as everywhere else; the others hold each kind about as often.</summary>
     private static IEnumerable<Func<KnownSurface>> Drawn(int from, int count, Use use) => Enumerable.Range(from, count)
-        .Select(seed => (Func<KnownSurface>)(() => DrawnSurfaces.Make(use == Use.Figures ? DrawnSurfaces.PlainRequest(seed) : DrawnSurfaces.Request(seed), use)));
+        .Select(seed => (Func<KnownSurface>)(() => DrawnSurfaces.Make(use == Use.Figures ? DrawnSurfaces.PlainRequest(seed) : EveryKind.Request(seed), use)));
 
-    private static void Fit(List<SurfaceRow> rows, string network, double alpha, string folder, TextWriter output)
+    private static void Fit(List<SurfaceRow> rows, string network, string folder, TextWriter output)
     {
         byte[] Grow(Func<KnownSurface, bool> takes) => TreeTrainer.Grow(
             [.. rows.Where(r => takes(r.Surface)).SelectMany(r => r.Regions.Where(c => c.Class >= 0).Select(c => (c, r.Surface.Drawn ? 1 : RealWeight)))]);
@@ -93,19 +95,26 @@ internal static class FitCommand
         }).ToList();
         var decision = none with { Factor = TreeTrainer.Factor(scores) };
 
-        var blemished = fitting.Where(r => r.Surface.Marks.Any(m => m.Counts)).GroupBy(r => TreesFor(r.Surface)).SelectMany(g =>
-        {
-            var trees = RegionTrees.Load(g.Key, Json(decision));
-            return g.Select(r => Score(trees, r));
-        }).ToList();
-        var chosen = RiskControl.Choose(blemished, alpha, Delta);
+        List<double> Scores(Func<KnownSurface, bool> takes, Func<RegionTrees, SurfaceRow, double> score) =>
+        [
+            .. fitting.Where(r => takes(r.Surface)).GroupBy(r => TreesFor(r.Surface)).SelectMany(g =>
+            {
+                var trees = RegionTrees.Load(g.Key, Json(decision));
+                return g.Select(r => score(trees, r)).ToList();
+            }),
+        ];
+        var blemished = Scores(s => s.Marks.Any(m => m.Counts), Score);
+        var clear = Scores(s => s.Marks.Count == 0, Likeliest);
+        double WithoutQuestion(RiskControl.Chosen c) => (double)clear.Count(s => s < c.AskFrom) / Math.Max(1, clear.Count);
+        var levels = RiskControl.ChooseEach(blemished, Delta);
+        var chosen = levels.FirstOrDefault(c => WithoutQuestion(c) >= Usable, levels[^1]);
         decision = decision with { AskFrom = chosen.AskFrom, Alpha = chosen.Alpha, Delta = Delta, Blemished = blemished.Count, CalledClear = chosen.Missed };
 
         var settings = Json(decision);
         File.WriteAllBytes(Path.Combine(folder, "regions.zip"), grown);
         File.WriteAllBytes(Path.Combine(folder, "decision.json"), settings);
         File.WriteAllText(Path.Combine(folder, "decision.sha256"), $"{EmbeddedModel.HashOf(grown)}  regions.zip\n{EmbeddedModel.HashOf(settings)}  decision.json\n");
-        var card = DecisionCard.Write(decision, new Figures(RegionTrees.Load(grown, settings)), rows);
+        var card = DecisionCard.Write(decision, [.. levels.Select(c => (c, WithoutQuestion(c)))], new Figures(RegionTrees.Load(grown, settings)), rows);
         File.WriteAllText(Path.Combine(folder, "decision.md"), card);
         output.WriteLine(card);
     }
@@ -115,8 +124,12 @@ internal static class FitCommand
         row.Regions.Zip(trees.Classify([.. row.Regions.Select(r => r.Features)]))
             .Where(x => x.First.On.Any(k => row.Surface.Marks[k].Counts)).Select(x => 1 - x.Second[BlemishClasses.None]).DefaultIfEmpty(0).Max();
 
-    /// <summary>3: what a region of a real face weighs; there are few of them, and drawn wood is no proof.</summary>
-    private const float RealWeight = 3;
+    /// <summary>The greatest probability among all marks.</summary>
+    private static double Likeliest(RegionTrees trees, SurfaceRow row) =>
+        trees.Classify([.. row.Regions.Select(r => r.Features)]).Select(p => 1 - p[BlemishClasses.None]).DefaultIfEmpty(0).Max();
+
+    /// <summary>6: what a region of a real face weighs; there are few of them, and drawn wood is no proof.</summary>
+    private const float RealWeight = 6;
 
     private static readonly JsonSerializerOptions Indented = new(ContractJson.Options) { WriteIndented = true };
 

@@ -14,6 +14,20 @@ internal static class RiskControl
     /// <param name="Missed">Surfaces with a blemish that it calls clear.</param>
     internal readonly record struct Chosen(double AskFrom, double Alpha, int Missed);
 
+    /// <summary>1, 2, 3 and 5 %: levels that are tried, strictest first.</summary>
+    private static readonly double[] Levels = [0.01, 0.02, 0.03, 0.05];
+
+    /// <summary>
+    /// The threshold of each level that can be held, strictest first. Each level is tested at a share of delta (Bonferroni), so that what is said holds whichever of them is taken.
+    /// </summary>
+    /// <param name="scores">As below.</param>
+    /// <param name="delta">Chance that more are called clear than any of the levels says.</param>
+    public static IReadOnlyList<Chosen> ChooseEach(IReadOnlyList<double> scores, double delta)
+    {
+        var each = Levels.Select(alpha => Choose(scores, alpha, delta / Levels.Length)).ToList();
+        return each.Where((c, i) => c.Alpha <= Levels[i]).ToList() is { Count: > 0 } held ? held : [each[^1]];
+    }
+
     /// <param name="scores">Of each surface with a blemish: the greatest probability among its marks that are one; 0 where none was found.</param>
     /// <param name="alpha">Most that may be called clear, as a share.</param>
     /// <param name="delta">Chance that it is more.</param>

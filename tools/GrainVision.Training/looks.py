@@ -1,5 +1,5 @@
 """How a photo can look, on the GPU: blur or sharpening, exposure, white balance, uneven light, noise, JPEG blocks."""
-import math
+import math, random
 import torch
 import torch.nn.functional as F
 
@@ -41,6 +41,15 @@ def light(img, noise=8., field=14.):
     amount = noise * u(img, B, 1, 1, 1) ** 2
     img = img + amount * torch.where(u(img, B, 1, 1, 1) < .5, torch.randn_like(img), coarse)
     return img.clamp(0, 255)
+
+
+def surround(img, wood, share=.35):
+    """Another bench: what lies round the wood must not change what is seen on it. wood: B x 1 x H x W, 1 where wood lies; its edge is known to some pixels only."""
+    B = img.shape[0]
+    r = random.choice((2, 4, 8, 16))
+    off = F.max_pool2d(wood, 2 * r + 1, 1, r) < .5
+    bench = 255 * u(img, B, 1, 1, 1) + 60 * (u(img, B, 3, 1, 1) - .5) + 15 * u(img, B, 1, 1, 1) * torch.randn_like(img)
+    return torch.where(off & (u(img, B, 1, 1, 1) < share), bench.clamp(0, 255), img)
 
 
 def _dct(device):

@@ -50,4 +50,23 @@ public sealed class RiskControlTests
         // 5 % of 400 is 20; 33 is its 99.7 % point (binomial).
         Assert.InRange(broken, 0, 33);
     }
+
+    /// <summary>
+    /// 0 of 500 and 10 of 2000: at delta/4 = 1.25 % zero misses hold 1 % from 437 surfaces on (0.99^437 = 0.0124); ten of 2000 hold 1 % (binomial tail 0.0108 at p = 0.01), so that the
+    /// scores of the ten bound the threshold of that level alone.
+    /// </summary>
+    [Fact]
+    public void ChooseEach_StricterLevelsAskSooner_AndEachHoldsAtAShareOfDelta()
+    {
+        Assert.Equal([0.01, 0.02, 0.03, 0.05], RiskControl.ChooseEach([.. Enumerable.Repeat(0.99, 500)], 0.05).Select(c => c.Alpha));
+        var random = new Random(7);
+        var each = RiskControl.ChooseEach([.. Enumerable.Range(0, 2000).Select(_ => Math.Sqrt(random.NextDouble()))], 0.05);
+        Assert.Equal(4, each.Count);
+        Assert.True(each.Zip(each.Skip(1)).All(p => p.First.AskFrom < p.Second.AskFrom && p.First.Missed < p.Second.Missed));
+        Assert.All(each, c => Assert.True(RiskControl.BinomialTail(c.Missed, 2000, c.Alpha) <= 0.05 / 4));
+    }
+
+    [Fact]
+    public void ChooseEach_NoLevelHolds_SaysWhatHoldsInstead() =>
+        Assert.InRange(Assert.Single(RiskControl.ChooseEach([.. Enumerable.Repeat(0.99, 900), .. Enumerable.Repeat(0.0, 100)], 0.05)).Alpha, 0.1, 0.14);
 }
