@@ -2,7 +2,7 @@ using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
 using GrainVision.Grading.Quantities;
 
-namespace GrainVision.Service.Http;
+namespace GrainVision.Grading.Findings;
 
 /// <summary>
 /// JSON held against the members that a type knows, before it is read: says in our words what is wrong with it, and collects the members that
