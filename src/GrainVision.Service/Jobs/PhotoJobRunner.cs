@@ -14,7 +14,7 @@ internal sealed class PhotoJobRunner(
         RefusalCatalog.InternalError.Code, "The service failed on this photo; the fault is ours.", "Measure by hand, and tell whoever runs the service.");
 
     private static readonly PhotoProblem Lost = new(
-        RefusalCatalog.PhotoLost.Code, "The photo's file is no longer in the vault, or was changed.", "Send the photo again.");
+        RefusalCatalog.PhotoLost.Code, "The photo's file is no longer in the store, or was changed.", "Send the photo again.");
 
     private readonly ConcurrentDictionary<string, bool> _queued = new(StringComparer.Ordinal);
 

@@ -26,12 +26,12 @@ internal sealed record PieceTask(DeliveryPhoto Photo, Piece Piece, MeasuringOrde
 
 /// <summary>Measures photos of deliveries where they were placed, and records what came of it.</summary>
 internal sealed class PhotoMeasuring(
-    PhotoWorkItems work, DeliveryStore deliveries, MeasurementService measurements, RuleUnitDefaults ruleUnit, MeasuringWorkers workers, Vaults vaults, Enqueue enqueue)
+    PhotoWorkItems work, DeliveryStore deliveries, MeasurementService measurements, RuleUnitDefaults ruleUnit, MeasuringWorkers workers, ContentStores stores, Enqueue enqueue)
 {
     public async Task Run(PhotoInWork begun, CancellationToken stop)
     {
         var photo = begun.Photo;
-        if (vaults.Photos.Read(photo.Sha256) is not { } bytes)
+        if (stores.Photos.Read(photo.Sha256) is not { } bytes)
         {
             await PhotoJobRunner.SetAsideLost(work, photo, enqueue);
             return;

@@ -17,14 +17,14 @@ namespace GrainVision.Service.Jobs;
 /// keeps the cards that were found.
 /// </summary>
 internal sealed class PhotoSorting(
-    PhotoWorkItems work, DeliveryStore deliveries, PhotoMeasuring measuring, MeasuringWorkers workers, Vaults vaults, Enqueue enqueue, TimeProvider time)
+    PhotoWorkItems work, DeliveryStore deliveries, PhotoMeasuring measuring, MeasuringWorkers workers, ContentStores stores, Enqueue enqueue, TimeProvider time)
 {
     /// <summary>No piece card in the picture, or one that cannot be read: name and manifest have their say.</summary>
     private static readonly RefusalKind[] SaysNothing = [RefusalCatalog.PieceCardNotFound, RefusalCatalog.PieceCardNotReadable];
 
     public async Task Run(DeliveryPhoto photo, CancellationToken stop)
     {
-        if (vaults.Photos.Read(photo.Sha256) is not { } bytes)
+        if (stores.Photos.Read(photo.Sha256) is not { } bytes)
         {
             await PhotoJobRunner.SetAsideLost(work, photo, enqueue);
             return;

@@ -3,31 +3,17 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
-using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Presentation.Text;
 
-/// <summary>Words and numbers as CSV, text and PDF share them: trade words, culture-invariant, intervals rounded outwards.</summary>
-internal static class ReportWords
+/// <summary>What a delivery and its pieces are called in CSV, text and PDF.</summary>
+internal static class DeliveryWords
 {
-
-    public static string Number(double value, int decimals) => PictureWords.Number(value, decimals);
-
-    public static string Plain(double value) => value.ToString("0.####", CultureInfo.InvariantCulture);
-
-    /// <summary>"accept", "hold" or "reject".</summary>
-    public static string Outcome(VerdictOutcome outcome) => outcome switch
-    {
-        VerdictOutcome.Accept => "accept",
-        VerdictOutcome.Hold => "hold",
-        _ => "reject",
-    };
-
     /// <summary>"8/4 x 6 in x 16 ft".</summary>
     public static string Size(Piece piece) =>
-        string.Create(CultureInfo.InvariantCulture, $"{piece.NominalQuarters}/4 \u00d7 {Plain(piece.WidthIn)} in \u00d7 {Plain(piece.LengthFt)} ft");
+        string.Create(CultureInfo.InvariantCulture, $"{piece.NominalQuarters}/4 \u00d7 {Figures.Plain(piece.WidthIn)} in \u00d7 {Figures.Plain(piece.LengthFt)} ft");
 
-    public static string Species(Piece piece, Delivery delivery) => (piece.Species ?? delivery.Species ?? "species not stated").Replace('-', ' ');
+    public static string Species(Piece piece, Delivery delivery) => (piece.Species ?? delivery.Species) is { } kebab ? TradeWords.Species(kebab) : "species not stated";
 
     /// <summary>"3, 7-9, 12".</summary>
     public static string Pieces(IEnumerable<int> numbers)
@@ -39,7 +25,7 @@ internal static class ReportWords
             var j = i;
             while (j + 1 < all.Count && all[j + 1] == all[j] + 1)
                 j++;
-            var (first, last) = (PictureWords.Whole(all[i]), PictureWords.Whole(all[j]));
+            var (first, last) = (Figures.Whole(all[i]), Figures.Whole(all[j]));
             parts.Add(j == i ? first : j == i + 1 ? $"{first}, {last}" : $"{first}-{last}");
             i = j + 1;
         }
@@ -51,18 +37,18 @@ internal static class ReportWords
     public static IEnumerable<(string Label, string Value)> Measurements(PieceReport report, Delivery delivery)
     {
         var f = report.Findings;
-        yield return ("Worst inch", f.WorstInch is { } w ? PictureWords.Span(w) + " rings/in" : "not measured");
-        yield return ("Least ring angle", f.RingAngleDegrees is { } a ? PictureWords.Span(a, "\u00b0") : "not measured");
-        yield return ("Slope of grain", f.CombinedSlope is { } s ? PictureWords.OneInSpan(OneIn.From(s)) + ", two faces together" : "not measured on two adjacent faces");
+        yield return ("Worst inch", f.WorstInch is { } w ? Figures.Span(w) + " rings/in" : "not measured");
+        yield return ("Least ring angle", f.RingAngleDegrees is { } a ? Figures.Span(a, "\u00b0") : "not measured");
+        yield return ("Slope of grain", f.CombinedSlope is { } s ? Figures.OneInSpan(OneIn.From(s)) + ", two faces together" : "not measured on two adjacent faces");
         yield return ("Blemishes", f.Blemishes.Count == 0 ? "none found on the faces shown" : Blemishes(f.Blemishes));
         if (report.Piece.MoisturePercent is { } m)
-            yield return ("Moisture", $"{Plain(m)} % by meter" + Stated(delivery));
+            yield return ("Moisture", $"{Figures.Plain(m)} % by meter" + Stated(delivery));
         else if (delivery.StatedMoisturePercent is not null)
             yield return ("Moisture", "not read" + Stated(delivery));
         if (report.Piece.WeightLb is { } lb)
-            yield return ("Weight", $"{Plain(lb)} lb");
+            yield return ("Weight", $"{Figures.Plain(lb)} lb");
         if (report.SpecificGravity is { } g)
-            yield return ("Specific gravity", Number(g, 3) + " (oven-dry)");
+            yield return ("Specific gravity", Figures.Number(g, 3) + " (oven-dry)");
         if (f.NotShown.Count > 0)
             yield return ("Not shown", string.Join(", ", f.NotShown.Select(SurfaceWords.From)));
     }
@@ -71,8 +57,8 @@ internal static class ReportWords
     public static string Blemishes(IReadOnlyList<PieceBlemish> blemishes)
     {
         var shown = blemishes.Take(6).Select(b =>
-            $"{BlemishWords.From(b.Kind)} {Number(b.DiameterMm.Value, 1)} mm"
-            + (b.StationMm is { } at ? $" at {Number(at, 0)} mm" : "")
+            $"{BlemishWords.From(b.Kind)} {Figures.Number(b.DiameterMm.Value, 1)} mm"
+            + (b.StationMm is { } at ? $" at {Figures.Number(at, 0)} mm" : "")
             + $" ({string.Join(", ", b.Surfaces.Select(SurfaceWords.From))})");
         return string.Join("; ", shown) + (blemishes.Count > 6 ? $"; and {blemishes.Count - 6} more" : "");
     }
@@ -82,5 +68,5 @@ internal static class ReportWords
     /// <summary>"2026-11-25 14:05 UTC".</summary>
     public static string Made(DeliveryReport report) => report.MadeUtc.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
 
-    private static string Stated(Delivery delivery) => delivery.StatedMoisturePercent is { } s ? $" (supplier states {Plain(s)} %)" : "";
+    private static string Stated(Delivery delivery) => delivery.StatedMoisturePercent is { } s ? $" (supplier states {Figures.Plain(s)} %)" : "";
 }
