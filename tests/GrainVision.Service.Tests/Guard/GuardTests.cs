@@ -1,7 +1,7 @@
 using System.Net;
 using System.Net.Http.Headers;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Guard;
 
 /// <summary>Who may call, and where the service listens at all.</summary>
 public class GuardTests

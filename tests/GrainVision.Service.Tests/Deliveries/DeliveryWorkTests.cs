@@ -6,7 +6,7 @@ using GrainVision.Grading.Refusals;
 using GrainVision.Service.Measurements;
 using Microsoft.Extensions.DependencyInjection;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Deliveries;
 
 /// <summary>A service with one worker and one upload at a time, whose listeners hear from it every second.</summary>
 public sealed class OneAtATimeService() : RunningService(new()

@@ -2,7 +2,7 @@ using System.Net;
 using System.Text;
 using System.Text.Json;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Http;
 
 /// <summary>Every way to be refused answers with a problem that says what to do.</summary>
 public class ProblemTests(RunningService service) : IClassFixture<RunningService>

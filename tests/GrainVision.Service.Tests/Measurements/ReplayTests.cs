@@ -4,7 +4,7 @@ using System.Text.Json.Nodes;
 using GrainVision.Records.Schema;
 using Microsoft.Extensions.DependencyInjection;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Measurements;
 
 /// <summary>Looking back changes nothing and finds every difference.</summary>
 public class ReplayTests(RunningService service) : IClassFixture<RunningService>

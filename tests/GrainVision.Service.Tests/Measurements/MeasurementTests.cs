@@ -1,7 +1,7 @@
 using System.Net;
 using System.Text.Json;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Measurements;
 
 /// <summary>A success, held against the contract word for word (design.md 5).</summary>
 public class MeasurementTests(RunningService service) : IClassFixture<RunningService>

@@ -4,7 +4,7 @@ using GrainVision.Service.Measurements;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Options;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Measurements;
 
 /// <summary>Bounded work: never more at once than there are workers, never more waiting than there are places.</summary>
 public class BusyTests

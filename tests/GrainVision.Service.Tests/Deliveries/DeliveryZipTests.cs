@@ -1,7 +1,7 @@
 using System.Net;
 using System.Text;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Deliveries;
 
 /// <summary>A service that takes little at a time, so that its limits are soon reached.</summary>
 public sealed class NarrowService() : RunningService(new()

@@ -2,7 +2,7 @@ using GrainVision.Measuring.Angle;
 using GrainVision.Measuring.Orientation;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Tests.Angle;
+namespace GrainVision.Measuring.Tests.Orientation;
 
 /// <summary>Plain geometry: cells every 2 mm over 120 x 60 mm about a field of straight rings with their normal along +u.</summary>
 public sealed class OrientationResidualsTests

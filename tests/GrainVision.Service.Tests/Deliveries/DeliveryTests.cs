@@ -3,7 +3,7 @@ using System.Text;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Deliveries;
 
 /// <summary>Deliveries as they are entered and listed, and what is refused.</summary>
 public class DeliveryTests(RunningService service) : IClassFixture<RunningService>

@@ -13,7 +13,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Options;
 using Wolverine.Runtime;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Jobs;
 
 /// <summary>The work on photos of deliveries below HTTP: what older versions left in the queue, what is kept from sorting to measuring, who goes first.</summary>
 public class PhotoWorkTests(RunningService service) : IClassFixture<RunningService>
@@ -24,8 +24,8 @@ public class PhotoWorkTests(RunningService service) : IClassFixture<RunningServi
     public async Task StepsThatAnOlderVersionQueued_AreWorkedOff()
     {
         var id = await _client.Enter();
-        var vault = new ContentAddressedStore(Path.Combine(service.Folder, "photos"));
-        var (end, face) = (vault.Put(DeliveryCalls.EndWithCard), vault.Put(DeliveryCalls.Face));
+        var store = new ContentAddressedStore(Path.Combine(service.Folder, "photos"));
+        var (end, face) = (store.Put(DeliveryCalls.EndWithCard), store.Put(DeliveryCalls.Face));
         var photos = service.Services.GetRequiredService<DeliveryPhotoStore>();
         var job = new StoredJob(Guid.NewGuid().ToString("N", CultureInfo.InvariantCulture), id, DateTimeOffset.UnixEpoch, "local");
         // As the older version did it: as many messages as photos, and none names one.

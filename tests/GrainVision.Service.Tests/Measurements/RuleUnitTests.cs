@@ -2,7 +2,7 @@ using System.Net.Http.Json;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Measurements;
 
 /// <summary>The unit of the rule: assumed, told with the request, or set once for the shop and recorded with every request that leaves it open.</summary>
 public class RuleUnitTests

@@ -3,7 +3,7 @@ using System.Net;
 using GrainVision.Records.Log;
 using GrainVision.Records.Photos;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Log;
 
 /// <summary>An audit pack proves itself: whoever gets it needs neither the service nor its records.</summary>
 public class AuditPackTests

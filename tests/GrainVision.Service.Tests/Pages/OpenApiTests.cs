@@ -3,7 +3,7 @@ using System.Text.RegularExpressions;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Pages;
 
 public partial class OpenApiTests(RunningService service) : IClassFixture<RunningService>
 {

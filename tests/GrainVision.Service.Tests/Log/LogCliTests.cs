@@ -1,6 +1,6 @@
 using System.Net;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Log;
 
 /// <summary>The log from outside: exported, verified and signed by the command line, with nothing of the service at hand but what it answers.</summary>
 public sealed class LogCliTests : IAsyncLifetime, IDisposable

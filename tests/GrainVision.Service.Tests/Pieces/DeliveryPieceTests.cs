@@ -2,7 +2,7 @@ using System.Net;
 using System.Text;
 using System.Text.Json.Nodes;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Pieces;
 
 /// <summary>What a piece of a delivery comes to: its findings, decisions on it, and the reports.</summary>
 public class DeliveryPieceTests(RunningService service) : IClassFixture<RunningService>

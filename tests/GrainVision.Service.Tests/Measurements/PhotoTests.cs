@@ -3,7 +3,7 @@ using System.Security.Cryptography;
 using SixLabors.ImageSharp;
 using SixLabors.ImageSharp.Metadata.Profiles.Exif;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Measurements;
 
 /// <summary>Photos are kept as received and served without where somebody was standing.</summary>
 public class PhotoTests

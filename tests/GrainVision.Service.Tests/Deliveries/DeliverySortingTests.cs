@@ -2,7 +2,7 @@ using System.Net;
 using System.Text;
 using System.Text.Json;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Deliveries;
 
 /// <summary>Photos that sort themselves by card, name or manifest, and those that a person must see to.</summary>
 public class DeliverySortingTests(RunningService service) : IClassFixture<RunningService>

@@ -1,6 +1,6 @@
 using System.Net;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Http;
 
 public class IdempotencyTests(RunningService service) : IClassFixture<RunningService>
 {

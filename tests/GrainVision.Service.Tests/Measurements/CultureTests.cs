@@ -6,7 +6,7 @@ using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Service.Measurements;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Measurements;
 
 /// <summary>The same photo gives the same words and numbers whatever culture the thread runs in.</summary>
 public class CultureTests

@@ -3,7 +3,7 @@ using System.Text;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Decisions;
 
 /// <summary>Decisions over HTTP: the rule decides, a person may be stricter, more lenient only as an override; nothing is ever edited.</summary>
 public class DecisionTests(RunningService service) : IClassFixture<RunningService>
@@ -132,7 +132,7 @@ public class DecisionTests(RunningService service) : IClassFixture<RunningServic
     {
         for (var i = 0; i < 5; i++)
             await Decided($"s{i}", Request(null, r => (r["delivery"], r["species"], r["by"], r["verdict"]) = ("d-7", "red-spruce", "B. Example", "hold")));
-        foreach (var filter in new[] { "delivery=d-7", "species=red-spruce", "person=B.%20Example", "delivery=d-7&rule=faces-shown", "delivery=d-7&verdict=hold&use=shop-order&from=2020-01-01" })
+        foreach (var filter in new[] { "delivery=d-7", "species=red-spruce", "person=B.%20Example", "delivery=d-7&limitId=faces-shown", "delivery=d-7&rule=faces-shown", "delivery=d-7&verdict=hold&use=shop-order&from=2020-01-01" })
             Assert.Equal(5, (await Page(filter)).Decisions.Count);
         Assert.Empty((await Page("delivery=d-7&to=2020-01-01")).Decisions);
         Assert.Empty((await Page("delivery=d-8")).Decisions);

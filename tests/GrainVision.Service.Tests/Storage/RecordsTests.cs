@@ -6,7 +6,7 @@ using GrainVision.Records.Photos;
 using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Storage;
 
 /// <summary>What must survive a crash.</summary>
 public sealed class RecordsTests : IDisposable
@@ -23,38 +23,38 @@ public sealed class RecordsTests : IDisposable
 
     // SHA-256 of "abc": FIPS 180-2, appendix B.1.
     [Fact]
-    public void Vault_Content_LiesUnderItsHash()
+    public void Store_Content_LiesUnderItsHash()
     {
-        var vault = new ContentAddressedStore(_folder.Path);
-        var sha256 = vault.Put("abc"u8);
+        var store = new ContentAddressedStore(_folder.Path);
+        var sha256 = store.Put("abc"u8);
         Assert.Equal("ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad", sha256);
         Assert.True(File.Exists(Path.Combine(_folder.Path, "ba", "7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad")));
-        Assert.Equal("abc"u8.ToArray(), vault.Read(sha256));
-        Assert.Equal(sha256, vault.Put("abc"u8)); // the same again is the same file
+        Assert.Equal("abc"u8.ToArray(), store.Read(sha256));
+        Assert.Equal(sha256, store.Put("abc"u8)); // the same again is the same file
         Assert.Empty(Directory.EnumerateFiles(Path.Combine(_folder.Path, "incoming")));
     }
 
     [Fact]
-    public void Vault_FileChangedOnDisk_IsNotHandedOut()
+    public void Store_FileChangedOnDisk_IsNotHandedOut()
     {
-        var vault = new ContentAddressedStore(_folder.Path);
-        var sha256 = vault.Put("abc"u8);
+        var store = new ContentAddressedStore(_folder.Path);
+        var sha256 = store.Put("abc"u8);
         File.WriteAllText(Path.Combine(_folder.Path, sha256[..2], sha256[2..]), "abd");
-        Assert.Throws<InvalidDataException>(() => vault.Read(sha256));
+        Assert.Throws<InvalidDataException>(() => store.Read(sha256));
     }
 
     [Theory]
     [InlineData("../../records.sqlite")]
     [InlineData("")]
     [InlineData("BA7816BF8F01CFEA414140DE5DAE2223B00361A396177A9CB410FF61F20015AD")]
-    public void Vault_NamesThatAreNoHash_AreNeverAFile(string name) => Assert.Throws<ArgumentException>(() => new ContentAddressedStore(_folder.Path).Read(name));
+    public void Store_NamesThatAreNoHash_AreNeverAFile(string name) => Assert.Throws<ArgumentException>(() => new ContentAddressedStore(_folder.Path).Read(name));
 
     [Fact]
-    public void Vault_CrashBeforeKeeping_LeavesNothing()
+    public void Store_CrashBeforeKeeping_LeavesNothing()
     {
-        var vault = new ContentAddressedStore(_folder.Path);
-        var staged = vault.Stage("half an upload"u8); // never kept, never disposed: the process died here
-        Assert.Null(vault.Read(staged.Sha256));
+        var store = new ContentAddressedStore(_folder.Path);
+        var staged = store.Stage("half an upload"u8); // never kept, never disposed: the process died here
+        Assert.Null(store.Read(staged.Sha256));
         Assert.Single(Directory.EnumerateFiles(Path.Combine(_folder.Path, "incoming")));
         Assert.Null(new ContentAddressedStore(_folder.Path).Read(staged.Sha256));
         Assert.Empty(Directory.EnumerateFiles(Path.Combine(_folder.Path, "incoming")));

@@ -8,7 +8,7 @@ using GrainVision.Measuring.Section;
 using GrainVision.Presentation.Tests.Pictures;
 using OpenCvSharp;
 
-namespace GrainVision.Measuring.Tests.Angle;
+namespace GrainVision.Measuring.Tests.Orientation;
 
 /// <summary>Plain geometry: an end of 80 x 40 mm at 10 px/mm whose rings of 2 mm run round a pith 500 mm away, so that their normal at the middle points at it.</summary>
 public sealed class CentreOrientationTests

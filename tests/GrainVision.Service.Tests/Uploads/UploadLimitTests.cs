@@ -2,7 +2,7 @@ using System.Net;
 using System.Net.Sockets;
 using System.Text;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Uploads;
 
 /// <summary>A body that is too long is refused while it comes in, whether or not it says how long it is. Over real sockets.</summary>
 public class UploadLimitTests

@@ -1,6 +1,6 @@
 using System.Net;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.Measurements;
 
 /// <summary>The check target over HTTP and by the command line; what it measures is tested with the accuracy tool.</summary>
 public class CheckTargetTests

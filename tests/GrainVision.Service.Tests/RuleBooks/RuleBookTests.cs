@@ -2,7 +2,7 @@ using System.Net;
 using System.Text;
 using System.Text.Json.Nodes;
 
-namespace GrainVision.Service.Tests;
+namespace GrainVision.Service.Tests.RuleBooks;
 
 public sealed class RuleBookTests : IDisposable
 {
