@@ -5,6 +5,7 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale.Card;

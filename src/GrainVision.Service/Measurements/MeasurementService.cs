@@ -2,6 +2,7 @@ using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Records.Log;

@@ -7,7 +7,7 @@ using GrainVision.Measuring.Imaging;
 using GrainVision.Measuring.Intake;
 using GrainVision.Presentation.Pictures;
 
-namespace GrainVision.Service.Measurements;
+namespace GrainVision.MeasuredPhotos;
 
 /// <summary>A measurement with its annotated picture.</summary>
 /// <param name="Measurement">Verdict and the picture in words included; without id and picture URL, which belong to whoever keeps it.</param>
@@ -15,7 +15,7 @@ namespace GrainVision.Service.Measurements;
 /// <param name="PictureContentType">Its media type.</param>
 public sealed record MeasuredPhoto(Measurement Measurement, byte[] PictureBytes, string PictureContentType);
 
-/// <summary>Measures a photo and draws its picture: where measuring and drawing meet in the service.</summary>
+/// <summary>Measures a photo and draws its picture: where measuring and drawing meet, for the service, the command line and the tools.</summary>
 public static class PhotoJob
 {
     private static readonly PictureWork Work = new(PixelWork.Resize, PixelWork.EncodeJpeg);
@@ -38,6 +38,12 @@ public static class PhotoJob
             ? new MeasuredPhoto(measurement with { PictureAltText = picture!.AltText }, picture.Bytes, picture.ContentType)
             : refusal;
     }
+
+    /// <summary>As <see cref="MeasureJob"/>, with the picture in words but none drawn.</summary>
+    public static Outcome<Measurement> RunWithoutPicture(ReadOnlyMemory<byte> photo, MeasuringRequest request, RuleBook? book, CancellationToken cancel) =>
+        MeasureJob.Run(photo, request, book, IntakeLimits.Default, cancel).TryGet(out var measurement, out var refusal)
+            ? measurement with { PictureAltText = AltText.From(measurement) }
+            : refusal;
 
     /// <summary>Measures and draws once, so that the first real photo does not wait for it.</summary>
     public static void WarmUp(CancellationToken cancel) => Measuring.WarmUp.Run((pixels, m) => PictureDrawer.Draw(pixels, m, Work, cancel), cancel);
