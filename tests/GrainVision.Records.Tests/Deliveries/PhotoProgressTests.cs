@@ -7,7 +7,7 @@ using GrainVision.Records.Deliveries;
 namespace GrainVision.Records.Tests.Deliveries;
 
 /// <summary>Photos of a delivery from arrival to measured or set aside, as the tables keep them.</summary>
-public sealed class PhotoWorkItemsTests : IDisposable
+public sealed class PhotoProgressTests : IDisposable
 {
     private const string Id = "delivery-1";
 
@@ -18,7 +18,7 @@ public sealed class PhotoWorkItemsTests : IDisposable
 
     private DeliveryPhotoStore Photos => new(_records.Database);
 
-    private PhotoWorkItems Work => new(_records.Database);
+    private PhotoProgress Work => new(_records.Database);
 
     public void Dispose() => _records.Dispose();
 
@@ -26,7 +26,7 @@ public sealed class PhotoWorkItemsTests : IDisposable
     public async Task APhotoThatTheProcessDiesOfIsSetAsideAndMayBeTriedAgain()
     {
         await Receive("a");
-        for (var death = 1; death <= PhotoWorkItems.MostDeaths; death++)
+        for (var death = 1; death <= PhotoProgress.MostDeaths; death++)
         {
             Assert.NotNull(Work.Begin(Sort("a")));
             Assert.Equal(1, Work.TakeUpLeftWork());

@@ -5,18 +5,18 @@ using GrainVision.Records.Schema;
 
 namespace GrainVision.Records.Deliveries;
 
-/// <summary>A photo that is being worked on. It must end in one of the other calls of <see cref="PhotoWorkItems"/>.</summary>
+/// <summary>A photo that is being worked on. It must end in one of the other calls of <see cref="PhotoProgress"/>.</summary>
 /// <param name="Kind">What to do: a photo that was asked to be sorted may have been placed before the last process died, and is measured then.</param>
 /// <param name="Photo">As it was before.</param>
 /// <param name="RingAngleDegrees">Of a face to be measured: the ring angle that the piece's ends give; null where none is known.</param>
 public sealed record PhotoInWork(PhotoStepKind Kind, DeliveryPhoto Photo, double? RingAngleDegrees = null);
 
 /// <summary>
-/// What becomes of a photo, step by step. Whatever a change makes ready to be worked on is queued in the transaction of that change: a second try
-/// at once, the faces of a delivery when its last photo is sorted and their piece's ends are done. Who works on what when is the job engine's affair;
-/// a step asked for twice finds nothing to do.
+/// How far a photo of a delivery has come: the state that people are shown, and what each step makes of it. The state starts nothing. What runs, and when,
+/// is the job engine's affair alone: a change that makes steps possible hands them to it in its own transaction (a second try, the faces of a delivery
+/// when its last photo is sorted and their piece's ends are done), and <see cref="Begin(PhotoStep)"/> lets a step that comes twice or too late find nothing to do.
 /// </summary>
-public sealed class PhotoWorkItems(RecordsDatabase database)
+public sealed class PhotoProgress(RecordsDatabase database)
 {
     /// <summary>2: a photo that failed twice is set aside.</summary>
     public const int MostTries = 2;
@@ -34,8 +34,8 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
     /// <summary>Counts what a dead process had in hand, and sets aside what died too often. For the start of the one process that works on these records.</summary>
     public int TakeUpLeftWork()
     {
-        using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
+        using var writing = database.Write();
+        var (connection, transaction) = (writing.Transaction.Connection!, writing.Transaction);
         var left = connection.Execute(
             """
             UPDATE delivery_photos SET deaths = deaths + 1, state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END
@@ -44,8 +44,8 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
             null, transaction);
         foreach (var (delivery, sha256) in connection.Query<Dead>(
             "SELECT delivery_id AS DeliveryId, sha256 AS Sha256 FROM delivery_photos WHERE deaths >= @MostDeaths AND state IN ('received', 'waiting');", new { MostDeaths }, transaction))
-            Finish(transaction, delivery, sha256, "setAside", Killed);
-        transaction.Commit();
+            Finish(transaction, delivery, sha256, PhotoState.SetAside, Killed);
+        writing.Commit();
         return left;
     }
 
@@ -54,10 +54,9 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
     public PhotoInWork? Begin(PhotoStep step)
     {
         ArgumentNullException.ThrowIfNull(step);
-        using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
-        var work = Begin(transaction, step);
-        transaction.Commit();
+        using var writing = database.Write();
+        var work = Begin(writing.Transaction, step);
+        writing.Commit();
         return work;
     }
 
@@ -66,11 +65,10 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
     public bool PlaceEnd(DeliveryPhoto photo, PhotoPlace place, SortedBy by, DateTimeOffset now)
     {
         ArgumentNullException.ThrowIfNull(photo);
-        using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: false);
-        if (!Place(transaction, photo, place, by, "measuring", cardsJson: null, now))
+        using var writing = database.Write();
+        if (!Place(writing.Transaction, photo, place, by, PhotoState.Measuring, cardsJson: null, now))
             return false;
-        transaction.Commit();
+        writing.Commit();
         return true;
     }
 
@@ -81,25 +79,25 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
     /// <param name="cardsJson">Cards that were found in it, for measuring it.</param>
     /// <param name="now">When.</param>
     /// <param name="enqueue">The job engine.</param>
-    public async Task PlaceFace(DeliveryPhoto photo, PhotoPlace place, SortedBy by, string cardsJson, DateTimeOffset now, Enqueue enqueue)
+    public Task PlaceFace(DeliveryPhoto photo, PhotoPlace place, SortedBy by, string cardsJson, DateTimeOffset now, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(photo);
-        ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
-        Place(transaction, photo, place, by, "waiting", cardsJson, now);
-        await CommitWithFaces(transaction, photo.DeliveryId, [], enqueue);
+        return Change(enqueue, transaction =>
+        {
+            Place(transaction, photo, place, by, PhotoState.Waiting, cardsJson, now);
+            return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
+        });
     }
 
     /// <summary>Nobody knows where the photo belongs.</summary>
-    public async Task Unsorted(DeliveryPhoto photo, PhotoProblem problem, Enqueue enqueue)
+    public Task Unsorted(DeliveryPhoto photo, PhotoProblem problem, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(photo);
-        ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
-        Finish(transaction, photo.DeliveryId, photo.Sha256, "unsorted", problem);
-        await CommitWithFaces(transaction, photo.DeliveryId, [], enqueue);
+        return Change(enqueue, transaction =>
+        {
+            Finish(transaction, photo.DeliveryId, photo.Sha256, PhotoState.Unsorted, problem);
+            return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
+        });
     }
 
     /// <summary>The photo was measured. Faces of its piece that were measured with another ring angle are measured again.</summary>
@@ -109,27 +107,25 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
     /// <param name="ringAngle">Of an end: low and high end of the ring angle's interval, degrees; null where it gave none.</param>
     /// <param name="usedAngleDegrees">Of a face: the ring angle it was measured with.</param>
     /// <param name="enqueue">The job engine.</param>
-    public async Task Measured(
+    public Task Measured(
         DeliveryPhoto photo, PhotoPlace place, string measurementId, (double Low, double High)? ringAngle, double? usedAngleDegrees, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(photo);
         ArgumentNullException.ThrowIfNull(place);
-        ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
-        Finish(transaction, photo.DeliveryId, photo.Sha256, "measured", null);
-        transaction.Connection!.Execute(
-            """
-            UPDATE delivery_photos SET measurement_id = @measurementId, angle_low = @low, angle_high = @high, used_angle = @usedAngleDegrees
-            WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;
-            """,
-            new { measurementId, low = ringAngle?.Low, high = ringAngle?.High, usedAngleDegrees, photo.DeliveryId, photo.Sha256 }, transaction);
-        var redone = RingAngles.RedoFaces(transaction, photo.DeliveryId, place.PieceNumber);
-        // A face that is done makes nothing else ready.
-        if (PhotoQueue.IsEnd(place.Surface) || redone > 0)
-            await CommitWithFaces(transaction, photo.DeliveryId, [], enqueue);
-        else
-            await transaction.CommitAsync();
+        return Change(enqueue, transaction =>
+        {
+            Finish(transaction, photo.DeliveryId, photo.Sha256, PhotoState.Measured, null);
+            transaction.Connection!.Execute(
+                """
+                UPDATE delivery_photos SET measurement_id = @measurementId, angle_low = @low, angle_high = @high, used_angle = @usedAngleDegrees
+                WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;
+                """,
+                new { measurementId, low = ringAngle?.Low, high = ringAngle?.High, usedAngleDegrees, photo.DeliveryId, photo.Sha256 }, transaction);
+            var redone = RingAngles.RedoFaces(transaction, photo.DeliveryId, place.PieceNumber);
+
+            // A face that is done makes nothing else ready.
+            return PhotoQueue.IsEnd(place.Surface) || redone > 0 ? PhotoQueue.ReadyFaces(transaction, photo.DeliveryId) : [];
+        });
     }
 
     /// <summary>The step failed. It is tried once more where that may help.</summary>
@@ -137,55 +133,42 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
     /// <param name="problem">Why.</param>
     /// <param name="mayPass">False where a second try is bound to end the same.</param>
     /// <param name="enqueue">The job engine.</param>
-    public async Task Failed(DeliveryPhoto photo, PhotoProblem problem, bool mayPass, Enqueue enqueue)
+    public Task Failed(DeliveryPhoto photo, PhotoProblem problem, bool mayPass, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(photo);
-        ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
-        if (mayPass && photo.Tries + 1 < MostTries)
+        return Change(enqueue, transaction =>
         {
-            await CommitWithFaces(transaction, photo.DeliveryId, PutBack(transaction, photo, tries: photo.Tries + 1), enqueue);
-            return;
-        }
-
-        Finish(transaction, photo.DeliveryId, photo.Sha256, "setAside", problem);
-        await CommitWithFaces(transaction, photo.DeliveryId, [], enqueue);
+            if (mayPass && photo.Tries + 1 < MostTries)
+                return [.. PutBack(transaction, photo, tries: photo.Tries + 1), .. PhotoQueue.ReadyFaces(transaction, photo.DeliveryId)];
+            Finish(transaction, photo.DeliveryId, photo.Sha256, PhotoState.SetAside, problem);
+            return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
+        });
     }
 
     /// <summary>The step was broken off through no fault of the photo: the service stops.</summary>
-    public async Task BrokenOff(DeliveryPhoto photo, Enqueue enqueue)
+    public Task BrokenOff(DeliveryPhoto photo, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(photo);
-        ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
-        await CommitWithFaces(transaction, photo.DeliveryId, PutBack(transaction, photo, photo.Tries), enqueue);
+        return Change(enqueue, transaction => [.. PutBack(transaction, photo, photo.Tries), .. PhotoQueue.ReadyFaces(transaction, photo.DeliveryId)]);
     }
 
     /// <summary>Queues all that waits in a delivery: for work that an older version queued without naming the photo.</summary>
-    public async Task QueueAll(string deliveryId, Enqueue enqueue)
-    {
-        ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
-        await CommitWithFaces(transaction, deliveryId, PhotoQueue.ReceivedAndEnds(transaction, deliveryId), enqueue);
-    }
+    public Task QueueAll(string deliveryId, Enqueue enqueue) => Change(enqueue, transaction =>
+        [.. PhotoQueue.ReceivedAndEnds(transaction, deliveryId), .. PhotoQueue.ReadyFaces(transaction, deliveryId)]);
 
     /// <summary>Queues the faces that are ready: for a photo that was set aside at the start, when nothing could be queued yet.</summary>
-    public async Task QueueReadyFaces(string deliveryId, Enqueue enqueue)
+    public Task QueueReadyFaces(string deliveryId, Enqueue enqueue) => Change(enqueue, transaction => PhotoQueue.ReadyFaces(transaction, deliveryId));
+
+    /// <summary>Records a change, and queues in the same transaction the steps that it says are ready now.</summary>
+    private async Task Change(Enqueue enqueue, Func<DbTransaction, IReadOnlyList<PhotoStep>> change)
     {
         ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
-        await CommitWithFaces(transaction, deliveryId, [], enqueue);
-    }
-
-    /// <summary>Commits, with these steps and the faces that are ready now queued in the same transaction.</summary>
-    private static async Task CommitWithFaces(DbTransaction transaction, string deliveryId, IReadOnlyList<PhotoStep> steps, Enqueue enqueue)
-    {
-        List<PhotoStep> all = [.. steps, .. PhotoQueue.ReadyFaces(transaction, deliveryId)];
-        await transaction.CommitWith(await enqueue(transaction, [.. all.Distinct()]));
+        using var writing = await database.WriteAsync();
+        IReadOnlyList<PhotoStep> ready = [.. change(writing.Transaction).Distinct()];
+        if (ready.Count == 0)
+            writing.Commit();
+        else
+            await writing.CommitThen(await enqueue(writing.Transaction, ready));
     }
 
     private static PhotoInWork? Begin(DbTransaction transaction, PhotoStep step)
@@ -208,11 +191,11 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
     {
         transaction.Connection!.Execute(
             "UPDATE delivery_photos SET state = @state WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;",
-            new { state = work.Kind == PhotoStepKind.Sort ? "sorting" : "measuring", work.Photo.DeliveryId, work.Photo.Sha256 }, transaction);
+            new { state = PhotoRows.Word(work.Kind == PhotoStepKind.Sort ? PhotoState.Sorting : PhotoState.Measuring), work.Photo.DeliveryId, work.Photo.Sha256 }, transaction);
         return work;
     }
 
-    private static bool Place(DbTransaction transaction, DeliveryPhoto photo, PhotoPlace place, SortedBy by, string state, string? cardsJson, DateTimeOffset now)
+    private static bool Place(DbTransaction transaction, DeliveryPhoto photo, PhotoPlace place, SortedBy by, PhotoState state, string? cardsJson, DateTimeOffset now)
     {
         var placed = transaction.Connection!.Execute(
             """
@@ -221,7 +204,7 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
             """,
             new
             {
-                state, json = PhotoRows.ToJson(place), place.PieceNumber, surface = PhotoRows.Word(place.Surface), sortedBy = PhotoRows.Word(by), cardsJson, photo.DeliveryId, photo.Sha256,
+                state = PhotoRows.Word(state), json = PhotoRows.ToJson(place), place.PieceNumber, surface = PhotoRows.Word(place.Surface), sortedBy = PhotoRows.Word(by), cardsJson, photo.DeliveryId, photo.Sha256,
             },
             transaction) == 1;
         if (placed)
@@ -241,9 +224,9 @@ public sealed class PhotoWorkItems(RecordsDatabase database)
             .Select(state => new PhotoStep(PhotoRows.NextStep(state), photo.DeliveryId, photo.Sha256)),
     ];
 
-    private static void Finish(DbTransaction transaction, string deliveryId, string sha256, string state, PhotoProblem? problem) => transaction.Connection!.Execute(
+    private static void Finish(DbTransaction transaction, string deliveryId, string sha256, PhotoState state, PhotoProblem? problem) => transaction.Connection!.Execute(
         "UPDATE delivery_photos SET state = @state, reason_json = @reason, finished_no = @turn WHERE delivery_id = @deliveryId AND sha256 = @sha256;",
-        new { state, reason = PhotoRows.ToJson(problem), turn = PhotoRows.NextTurn(transaction, deliveryId), deliveryId, sha256 }, transaction);
+        new { state = PhotoRows.Word(state), reason = PhotoRows.ToJson(problem), turn = PhotoRows.NextTurn(transaction, deliveryId), deliveryId, sha256 }, transaction);
 
     private sealed record Dead(string DeliveryId, string Sha256);
 }
