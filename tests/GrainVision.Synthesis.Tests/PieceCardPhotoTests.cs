@@ -28,7 +28,9 @@ public class PieceCardPhotoTests(ITestOutputHelper output)
                 Card = card,
                 LengthMm = 300,
             });
-            if (PieceCardReader.Find(photo.ToJpeg(), new IntakeLimits(), CancellationToken.None).TryGet(out var says, out var refusal))
+            Assert.True(PhotoInHand.Open(photo.ToJpeg(), new IntakeLimits(), CancellationToken.None).TryGet(out var inHand, out _));
+            using var disposed = inHand;
+            if (inHand.ReadPieceCard(CancellationToken.None).TryGet(out var says, out var refusal))
             {
                 Assert.True(says == card, $"seed {seed}: {says} instead of {card}");
                 read++;
