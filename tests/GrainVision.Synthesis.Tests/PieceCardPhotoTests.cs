@@ -1,8 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
+using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
 using Xunit.Abstractions;
 
 namespace GrainVision.Synthesis.Tests;
