@@ -3,6 +3,7 @@ using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 
 namespace GrainVision.Cli;
@@ -53,11 +54,14 @@ internal static class MeasureCommand
         RuleBook? book = null;
         if (request.RuleBook is { } id && !RuleBookSet.Embedded.Find(id).TryGet(out book, out var unknown))
             return unknown;
-        if (!PhotoJob.Run(bytes, request, book, save is not null, cancel).TryGet(out var measured, out var refusal))
+        if (save is null)
+            return PhotoJob.RunWithoutPicture(bytes, request, book, cancel).TryGet(out var measurement, out var noAnswer) ? Json(measurement) : noAnswer;
+        if (!PhotoJob.Run(bytes, request, book, cancel).TryGet(out var measured, out var refusal))
             return refusal;
-        if (save is not null)
-            await File.WriteAllBytesAsync(save.FullName, measured.Picture!, cancel);
-        return JsonSerializer.Serialize(measured.Measurement, ContractJson.Options);
+        await File.WriteAllBytesAsync(save.FullName, measured.PictureBytes, cancel);
+        return Json(measured.Measurement);
+
+        static string Json(Measurement answer) => JsonSerializer.Serialize(answer, ContractJson.Options);
     }
 
     internal static async Task<Outcome<string>> Remote(

@@ -1,6 +1,7 @@
 using System.Text;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Cli;
 
@@ -23,7 +24,7 @@ internal static class MeasurementTable
         List(text, "Cannot say", m.CannotSay.Select(c => $"{c.Subject}: {c.Why} By hand: {c.HandCheck}"));
         List(text, "Warnings", m.Warnings.Select(w => w.Message));
         List(text, "Still to do by hand", m.Verdict?.HandChecks ?? []);
-        List(text, "Cautions", m.Verdict?.Cautions ?? ["Supports a qualified person; not an airworthiness approval."]);
+        List(text, "Cautions", m.Verdict?.Cautions ?? [VerdictCautions.Short]);
         if (m.Id.Length > 0)
             text.AppendLine($"\nRecord {m.Id}");
         return text.ToString();

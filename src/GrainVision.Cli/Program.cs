@@ -1,7 +1,8 @@
 using System.CommandLine;
 using GrainVision.Cli;
+using GrainVision.Grading.Verdicts;
 
-var root = new RootCommand("GrainVision: measures wood for aircraft from photographs. Supports a qualified person; never an airworthiness approval.")
+var root = new RootCommand("GrainVision: measures wood for aircraft from photographs. " + VerdictCautions.Short)
 {
     MeasureCommand.Make(),
     RuleBooksCommand.Make(),

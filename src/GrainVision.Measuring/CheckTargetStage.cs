@@ -6,12 +6,20 @@ using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
 using GrainVision.Measuring.Scale.Card;
+using GrainVision.Measuring.Section;
 using OpenCvSharp;
 
 namespace GrainVision.Measuring;
 
 /// <summary>Which bands a sheet shows, and who says so.</summary>
-internal sealed record KnownTarget(TargetBands Bands, bool Recognised, Warning? Warning);
+/// <param name="Bands">Null for wood.</param>
+/// <param name="Recognised">True where the sheet's marker says so.</param>
+/// <param name="Warning">What the sender should know of it.</param>
+internal sealed record SheetInPhoto(TargetBands? Bands, bool Recognised = false, Warning? Warning = null)
+{
+    /// <summary>No check target: wood.</summary>
+    public static SheetInPhoto None { get; } = new((TargetBands?)null);
+}
 
 /// <summary>Tells a photo of the printed check target, and compares what was measured with what was printed.</summary>
 internal static class CheckTargetStage
@@ -27,31 +35,18 @@ internal static class CheckTargetStage
 
     private const double CheckLineMm = 100;
 
-    public static Refusal? Check(CheckTargetRequest? request)
+    /// <summary>The target in the photo, or that it shows none; the refusal is for a target that cannot be told.</summary>
+    public static Outcome<SheetInPhoto> Find(UprightPhoto photo, MeasuringRequest asked, PhotoScale scale, CancellationToken cancel)
     {
-        if (request is null)
-            return null;
-        var wrong = request.PitchMm is { } pitch && !(pitch is >= 0.2 and <= 25)
-            || request.AngleDegrees is { } angle && !(angle is >= 0 and <= 90)
-            || request.CheckLineMm is { } line && !(line is >= 50 and <= 150)
-            || request.PitchMm is null != request.AngleDegrees is null;
-        return wrong
-            ? RefusalCatalog.CheckTargetAbsurd.Because("The check target's numbers cannot be right.")
-            : null;
-    }
-
-    /// <summary>The target in the photo; found is null for wood, the refusal is for a target that cannot be told.</summary>
-    public static (KnownTarget? Target, Refusal? Refusal) Find(UprightPhoto photo, MeasuringRequest asked, PhotoScale scale, CancellationToken cancel)
-    {
-        var (target, refusal) = Tell(photo, asked.CheckTarget, scale, cancel);
+        var sheet = Tell(photo, asked.CheckTarget, scale, cancel);
 
         // Measured as a face, a printed page would get a slope and perhaps a verdict.
-        return asked.View == View.Face && (target is not null || refusal is not null)
-            ? (null, RefusalCatalog.CheckTargetIsAnEnd.Because("The check target shows an end's rings."))
-            : (target, refusal);
+        return asked.View == View.Face && sheet.Found is not { Bands: null }
+            ? RefusalCatalog.CheckTargetIsAnEnd.Because("The check target shows an end's rings.")
+            : sheet;
     }
 
-    private static (KnownTarget? Target, Refusal? Refusal) Tell(UprightPhoto photo, CheckTargetRequest? request, PhotoScale scale, CancellationToken cancel)
+    private static Outcome<SheetInPhoto> Tell(UprightPhoto photo, CheckTargetRequest? request, PhotoScale scale, CancellationToken cancel)
     {
         TargetBands? stated = request is { PitchMm: { } pitch, AngleDegrees: { } angle } ? new TargetBands(pitch, angle) : null;
         if (Marker(photo, request, scale, cancel) is { } read)
@@ -59,14 +54,14 @@ internal static class CheckTargetStage
             var warning = stated is not null && stated != read
                 ? new Warning(WarningCode.CheckTargetDiffers, $"The sheet's marker says {read.PitchMm} mm at {read.AngleDegrees} degrees, the request {stated.PitchMm} mm at {stated.AngleDegrees}: compared with the marker.")
                 : null;
-            return (new KnownTarget(read, true, warning), null);
+            return new SheetInPhoto(read, true, warning);
         }
 
         if (request is null)
-            return (null, null);
+            return SheetInPhoto.None;
         return stated is null
-            ? (null, RefusalCatalog.CheckTargetUnknown.Because("The check target's marker cannot be read, and the request does not say what was printed."))
-            : (new KnownTarget(stated, false, null), null);
+            ? RefusalCatalog.CheckTargetUnknown.Because("The check target's marker cannot be read, and the request does not say what was printed.")
+            : new SheetInPhoto(stated);
     }
 
     private static TargetBands? Marker(UprightPhoto photo, CheckTargetRequest? request, PhotoScale scale, CancellationToken cancel)
@@ -80,9 +75,11 @@ internal static class CheckTargetStage
         return ScaleStage.Find(photo, new CardScale(), cancel).Found is { MmFromPx: { } card } ? CheckTargetReader.Read(photo, new Homography([.. card])) : null;
     }
 
-    /// <summary>The measurement with the comparison, and with what the sender should know.</summary>
-    public static Measurement Compare(Measurement m, KnownTarget target, double lengthMm, double heightMm, double? handLineMm)
+    /// <summary>The measurement with the comparison, and with what the sender should know; of wood, as it is.</summary>
+    public static Measurement Compare(Measurement m, SheetInPhoto sheet, SurfaceFrame frame, double? handLineMm)
     {
+        if (sheet.Bands is not { } bands)
+            return m;
         var sameSheet = m.Scale.Kind == ScaleKind.Card;
         var sizeAdvice = sameSheet
             ? "Block and card are on one sheet, so this is not the printer: lay the sheet flat, hold the phone parallel to it, block and card in the middle of the picture, not its corners."
@@ -90,13 +87,13 @@ internal static class CheckTargetStage
         var relative = m.Scale.PixelsPerMm.StandardUncertainty / m.Scale.PixelsPerMm.Value;
         List<CheckTargetLine> lines =
         [
-            Line("blockLengthMm", CheckTargetDesign.BlockLengthMm, m.Size?.FirstSideMm ?? Measured.FromStandardUncertainty(lengthMm, lengthMm * relative), CheckTargetDesign.BlockLengthMm * RelativeTolerance, sizeAdvice),
-            Line("blockHeightMm", CheckTargetDesign.BlockHeightMm, m.Size?.SecondSideMm ?? Measured.FromStandardUncertainty(heightMm, heightMm * relative), CheckTargetDesign.BlockHeightMm * RelativeTolerance, sizeAdvice),
+            Line("blockLengthMm", CheckTargetDesign.BlockLengthMm, m.Size?.FirstSideMm ?? Measured.FromStandardUncertainty(frame.FirstSideMm, frame.FirstSideMm * relative), CheckTargetDesign.BlockLengthMm * RelativeTolerance, sizeAdvice),
+            Line("blockHeightMm", CheckTargetDesign.BlockHeightMm, m.Size?.SecondSideMm ?? Measured.FromStandardUncertainty(frame.SecondSideMm, frame.SecondSideMm * relative), CheckTargetDesign.BlockHeightMm * RelativeTolerance, sizeAdvice),
             Line(
-                "ringsPerInch", target.Bands.PerInch, m.Rings?.PerInch, target.Bands.PerInch * RelativeTolerance,
+                "ringsPerInch", bands.PerInch, m.Rings?.PerInch, bands.PerInch * RelativeTolerance,
                 "Come closer, in focus and without glare, at least six pixels to a band. If the block's length is off by the same share, the scale is wrong, not the rings."),
             Line(
-                "ringAngleDegrees", target.Bands.AngleDegrees, m.RingAngle?.Degrees, AngleToleranceDeg,
+                "ringAngleDegrees", bands.AngleDegrees, m.RingAngle?.Degrees, AngleToleranceDeg,
                 "Lay the sheet flat on a board and hold the phone parallel to it; a page that bulges turns the bands."),
         ];
         if (handLineMm is { } hand)
@@ -112,10 +109,10 @@ internal static class CheckTargetStage
             (true, _) => "Card and bands are on one sheet and were scaled together: only the check line speaks of the printing.",
             _ => "The scale comes from outside the sheet, so the lengths speak of the printing too.",
         };
-        Warning[] warnings = [new(WarningCode.NotWood, "This is the printed check target, not wood: no verdict is given."), .. target.Warning is { } w ? [w] : Array.Empty<Warning>()];
+        Warning[] warnings = [new(WarningCode.NotWood, "This is the printed check target, not wood: no verdict is given."), .. sheet.Warning is { } w ? [w] : Array.Empty<Warning>()];
         return m with
         {
-            CheckTarget = new CheckTargetFinding(target.Bands.PitchMm, target.Bands.AngleDegrees, target.Recognised, lines.All(l => l.Ok), lines, note),
+            CheckTarget = new CheckTargetFinding(bands.PitchMm, bands.AngleDegrees, sheet.Recognised, lines.All(l => l.Ok), lines, note),
             Warnings = [.. warnings, .. m.Warnings],
         };
     }

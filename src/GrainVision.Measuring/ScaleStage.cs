@@ -11,16 +11,27 @@ namespace GrainVision.Measuring;
 public static class ScaleStage
 {
     /// <summary>
-    /// Finds the scale as asked. <see cref="OutlineSizeScale"/> needs the section's corners first: the pipeline takes it to
-    /// <see cref="OutlineSizeScaleMaker"/>, and handing it to this method is a bug.
+    /// Finds the scale as asked. <see cref="OutlineSizeScale"/> needs the section's corners first (<see cref="ScaleSource"/>), and handing it to this
+    /// method is a bug.
     /// </summary>
     /// <param name="photo">Only read.</param>
     /// <param name="request">Null is <see cref="AutoScale"/>: printed card, then steel rule, else the refusal <c>scale-not-found</c>.</param>
     /// <param name="cancel">Checked between passes.</param>
     public static Outcome<PhotoScale> Find(UprightPhoto photo, ScaleRequest? request, CancellationToken cancel) => Find(photo, request, null, cancel);
 
-    /// <summary>The same where the photo's cards were, or are to be, looked for elsewhere too.</summary>
-    internal static Outcome<PhotoScale> Find(UprightPhoto photo, ScaleRequest? request, CardSearch? shared, CancellationToken cancel)
+    /// <summary>What gives the scale: found in the photo or stated, or the outline's size where that was stated.</summary>
+    /// <param name="photo">Only read.</param>
+    /// <param name="request">As for <see cref="Find(UprightPhoto, ScaleRequest?, CancellationToken)"/>.</param>
+    /// <param name="shared">The photo's cards where they were, or are to be, looked for elsewhere too; null: looked for here.</param>
+    /// <param name="cancel">Checked between passes.</param>
+    internal static Outcome<ScaleSource> Seek(UprightPhoto photo, ScaleRequest? request, CardSearch? shared, CancellationToken cancel)
+    {
+        if (request is OutlineSizeScale size)
+            return new ScaleSource(size);
+        return Find(photo, request, shared, cancel).TryGet(out var scale, out var refusal) ? new ScaleSource(scale) : refusal;
+    }
+
+    private static Outcome<PhotoScale> Find(UprightPhoto photo, ScaleRequest? request, CardSearch? shared, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(photo);
         switch (request)

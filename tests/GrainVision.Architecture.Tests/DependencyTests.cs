@@ -1,6 +1,7 @@
 using System.Reflection;
 using GrainVision.Cutting;
 using GrainVision.Grading.Findings;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Presentation.Pictures;
 using GrainVision.Records.Schema;
@@ -17,6 +18,7 @@ public class DependencyTests
     private static readonly Assembly Presentation = typeof(PictureDrawer).Assembly;
     private static readonly Assembly Cutting = typeof(CutPlanner).Assembly;
     private static readonly Assembly Records = typeof(RecordsDatabase).Assembly;
+    private static readonly Assembly MeasuredPhotos = typeof(PhotoJob).Assembly;
     private static readonly Assembly Service = typeof(WorkOptions).Assembly;
     private static readonly Assembly Cli = Assembly.Load("grainvision");
 
@@ -54,7 +56,8 @@ public class DependencyTests
     {
         var all = new[]
         {
-            ("GrainVision.Grading", Grading), ("GrainVision.Cutting", Cutting), ("GrainVision.Measuring", Measuring), ("GrainVision.Presentation", Presentation),
+            ("GrainVision.Grading", Grading), ("GrainVision.Cutting", Cutting), ("GrainVision.MeasuredPhotos", MeasuredPhotos), ("GrainVision.Measuring", Measuring),
+            ("GrainVision.Presentation", Presentation),
             ("GrainVision.Records", Records), ("GrainVision.Service", Service), ("GrainVision.Cli", Cli),
         };
         Assert.Equal(Directory.EnumerateDirectories(Repository.At("src")).Select(f => Path.GetFileName(f)).Order(), all.Select(a => a.Item1).Order());
@@ -86,11 +89,18 @@ public class DependencyTests
     }
 
     [Fact]
+    public void MeasuredPhotos_IsWhereMeasuringAndDrawingMeet()
+    {
+        Assert.Equal(["GrainVision.Grading", "GrainVision.Measuring", "GrainVision.Presentation"], Repository.ProjectReferences("GrainVision.MeasuredPhotos"));
+        AssertNoDependency(MeasuredPhotos, "GrainVision.Records", "GrainVision.Service", "Microsoft.AspNetCore", "Microsoft.Data.Sqlite");
+    }
+
+    [Fact]
     public void Solver_IsReferencedByCuttingAlone()
     {
         Assert.Equal(["GrainVision.Grading"], Repository.ProjectReferences("GrainVision.Cutting"));
         Assert.Equal(["Google.OrTools", "Google.Protobuf"], Repository.Packages("GrainVision.Cutting"));
-        foreach (var assembly in new[] { Grading, Measuring, Presentation, Records, Service, Cli })
+        foreach (var assembly in new[] { Grading, Measuring, Presentation, MeasuredPhotos, Records, Service, Cli })
             AssertNoDependency(assembly, "Google.OrTools", "Google.Protobuf");
         foreach (var project in Directory.EnumerateDirectories(Repository.At("src")).Select(f => Path.GetFileName(f)).Where(p => p != "GrainVision.Cutting"))
             Assert.DoesNotContain(Repository.Packages(project), p => p.StartsWith("Google.", StringComparison.Ordinal));
@@ -100,7 +110,7 @@ public class DependencyTests
     public void Cli_IsAClientOfTheServiceAndNotAPartOfIt()
     {
         // Records: a log is verified and a backup made without a service.
-        Assert.Equal(["GrainVision.Grading", "GrainVision.Measuring", "GrainVision.Presentation", "GrainVision.Records"], Repository.ProjectReferences("GrainVision.Cli"));
+        Assert.Equal(["GrainVision.Grading", "GrainVision.MeasuredPhotos", "GrainVision.Measuring", "GrainVision.Records"], Repository.ProjectReferences("GrainVision.Cli"));
         AssertNoDependency(Cli, "GrainVision.Service", "Microsoft.AspNetCore", "Microsoft.Data.Sqlite");
     }
 

@@ -1,8 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
+using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
-using GrainVision.Measuring.Scale;
-using GrainVision.Measuring.Scale.Card;
 using Xunit.Abstractions;
 
 namespace GrainVision.Synthesis.Tests;
@@ -28,7 +27,9 @@ public class PieceCardPhotoTests(ITestOutputHelper output)
                 Card = card,
                 LengthMm = 300,
             });
-            if (PieceCardReader.Find(photo.ToJpeg(), new IntakeLimits(), CancellationToken.None).TryGet(out var says, out var refusal))
+            Assert.True(PhotoInHand.Open(photo.ToJpeg(), new IntakeLimits(), CancellationToken.None).TryGet(out var inHand, out _));
+            using var disposed = inHand;
+            if (inHand.ReadPieceCard(CancellationToken.None).TryGet(out var says, out var refusal))
             {
                 Assert.True(says == card, $"seed {seed}: {says} instead of {card}");
                 read++;

@@ -1,11 +1,8 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
-using GrainVision.Measuring.Imaging;
-using GrainVision.Measuring.Intake;
-using GrainVision.Presentation.Pictures;
 
 namespace GrainVision.Accuracy;
 
@@ -15,10 +12,7 @@ public static class DrawnAnswer
     /// <summary>The answer, and where there is one its picture, a JPEG.</summary>
     public static (Outcome<Measurement> Outcome, byte[]? Picture) Run(byte[] photo, MeasuringRequest request, RuleBook? book)
     {
-        byte[]? picture = null;
-        void Draw(PhotoPixels pixels, Measurement m) =>
-            picture = PictureDrawer.Draw(pixels, m, new PictureWork(PixelWork.Resize, PixelWork.EncodeJpeg), CancellationToken.None).Bytes;
-        var outcome = MeasureJob.Run(photo, request, book, IntakeLimits.Default, Draw, CancellationToken.None);
-        return (outcome, picture);
+        var outcome = PhotoJob.Run(photo, request, book, CancellationToken.None);
+        return outcome.TryGet(out var measured, out var refusal) ? (measured.Measurement, measured.PictureBytes) : (refusal, null);
     }
 }

@@ -113,14 +113,14 @@ internal static class LogBenchmark
             ("use", () => new DecisionFilter { Use = Uses[random.Next(Uses.Length)] }),
             ("verdict", () => new DecisionFilter { Verdict = new[] { "accept", "hold", "reject" }[random.Next(3)] }),
             ("person", () => new DecisionFilter { Person = $"person {random.Next(12)}" }),
-            ("rule", () => new DecisionFilter { Rule = Limits[random.Next(Limits.Length)] }),
+            ("rule", () => new DecisionFilter { LimitId = Limits[random.Next(Limits.Length)] }),
             ("date", () => new DecisionFilter { From = Start.AddMinutes(random.Next(entries)), To = Start.AddMinutes(entries) }),
             ("nothing found", () => new DecisionFilter { Person = "nobody" }),
-            ("rule + species + verdict", () => new DecisionFilter { Rule = Limits[random.Next(Limits.Length)], Species = Species[random.Next(Species.Length)], Verdict = "reject" }),
+            ("rule + species + verdict", () => new DecisionFilter { LimitId = Limits[random.Next(Limits.Length)], Species = Species[random.Next(Species.Length)], Verdict = "reject" }),
             ("delivery + verdict", () => new DecisionFilter { Delivery = $"d-{random.Next(entries) / 400}", Verdict = "reject" }),
             ("piece + person", () => new DecisionFilter { Piece = $"p-{random.Next(entries)}", Person = $"person {random.Next(12)}" }),
             ("person + verdict, none", () => new DecisionFilter { Person = "person 0", Verdict = "hold" }),
-            ("rule + species, none", () => new DecisionFilter { Rule = "boxed-pith", Species = "no-such-species" }),
+            ("rule + species, none", () => new DecisionFilter { LimitId = "boxed-pith", Species = "no-such-species" }),
             ("use + person + date", () => new DecisionFilter { Use = Uses[random.Next(Uses.Length)], Person = $"person {random.Next(12)}", To = Start.AddMinutes(random.Next(entries)) }),
         })
         {

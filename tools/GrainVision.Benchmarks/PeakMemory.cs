@@ -2,6 +2,7 @@ using System.Diagnostics;
 using System.Globalization;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Synthesis;
@@ -60,14 +61,14 @@ internal static class PeakMemory
         });
         watch.Start();
         var from = clock.Elapsed.TotalMilliseconds;
-        var outcome = MeasureJob.Run(bytes, new MeasuringRequest { View = view, Species = "sitka-spruce" }, book, IntakeLimits.Default, PictureOfJob.Draw, CancellationToken.None);
+        var outcome = PhotoJob.Run(bytes, new MeasuringRequest { View = view, Species = "sitka-spruce" }, book, CancellationToken.None);
         done.Cancel();
         watch.Join();
         Console.WriteLine(string.Create(
             CultureInfo.InvariantCulture,
             $"{view} {megapixels} MP, {bytes.Length / 1e6:0.0} MB file: peak {Status("VmHWM:"):0} MB of which {before:0} MB before the job; {(outcome.Found is null ? "refused " + outcome.Refusal!.Code : "measured")}"));
         var at = from;
-        foreach (var (stage, ms) in outcome.Found?.TimingsMs ?? new Dictionary<string, double>())
+        foreach (var (stage, ms) in outcome.Found?.Measurement.TimingsMs ?? new Dictionary<string, double>())
         {
             // Stages that run twice are told as one: near enough to say where to look.
             var within = samples.Where(s => s.Ms >= at && s.Ms <= at + ms + SampleMs).Select(s => s.Mb).DefaultIfEmpty(0).Max();

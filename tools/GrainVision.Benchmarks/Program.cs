@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using GrainVision.Benchmarks;
 using GrainVision.Grading.Findings;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Synthesis;
@@ -34,8 +35,8 @@ foreach (var view in (View[])[View.End, View.Face])
     IReadOnlyDictionary<string, double> stages = new Dictionary<string, double>();
     void Job()
     {
-        var outcome = MeasureJob.Run(bytes, request, null, IntakeLimits.Default, PictureOfJob.Draw, CancellationToken.None);
-        stages = outcome.Found?.TimingsMs ?? throw new InvalidOperationException(outcome.Refusal!.Message);
+        var outcome = PhotoJob.Run(bytes, request, null, CancellationToken.None);
+        stages = outcome.Found?.Measurement.TimingsMs ?? throw new InvalidOperationException(outcome.Refusal!.Message);
     }
 
     Decode(bytes);

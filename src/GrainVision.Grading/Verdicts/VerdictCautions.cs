@@ -1,8 +1,11 @@
 namespace GrainVision.Grading.Verdicts;
 
-/// <summary>What no verdict sees, and who decides: goes with every verdict and every report.</summary>
+/// <summary>What no verdict sees, and who decides: goes with every verdict, picture and report.</summary>
 public static class VerdictCautions
 {
+    /// <summary>For a line of a picture or a page.</summary>
+    public const string Short = "Supports a qualified person. Never a finding of airworthiness.";
+
     public const string NeverAirworthy = "Never a finding of airworthiness: this supports a qualified person, who decides from the approved data together with the licensed inspector.";
 
     private const string Unseen = "not show compression failures, compression wood, decay, spiral grain hidden in a flat-grain face, or the inside of the piece.";

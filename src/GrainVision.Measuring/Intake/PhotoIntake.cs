@@ -21,7 +21,7 @@ public static class PhotoIntake
     /// <param name="photo">The file as received.</param>
     /// <param name="limits">What it may cost.</param>
     /// <param name="cancel">Checked while decoding.</param>
-    /// <returns>The photo, owned by the caller, or a refusal of stage <c>intake</c> with status 400, 413, 415 or 422 (503: short of memory).</returns>
+    /// <returns>The photo, owned by the caller, or a refusal of stage <c>intake</c>.</returns>
     /// <exception cref="OperationCanceledException"><paramref name="cancel"/> was asked for.</exception>
     public static Outcome<UprightPhoto> Decode(ReadOnlyMemory<byte> photo, IntakeLimits limits, CancellationToken cancel)
     {

@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using OpenCvSharp;
 
@@ -17,6 +18,9 @@ public sealed record PhotoScale(
     IReadOnlyList<double>? MmFromPx,
     IReadOnlyList<IReadOnlyList<PointPx>> ExclusionMask)
 {
+    /// <summary>5 %: a scale worse than this at the place of the piece helps nobody.</summary>
+    private const double GreatestRelative = 0.05;
+
     /// <summary>A scale without perspective and without anything lying in the picture.</summary>
     public static PhotoScale Uniform(ScaleFinding finding) => new(finding, null, []);
 
@@ -41,6 +45,19 @@ public sealed record PhotoScale(
     /// </summary>
     public double PixelsPerMmAt(PointPx p) =>
         MmFromPx is { } h ? 1 / new Homography(h.ToArray()).MagnificationAt(p) : Finding.PixelsPerMm.Value;
+
+    /// <summary>The scale as it is at a place, with its uncertainty there, or the refusal that the place is too far from what gave the scale.</summary>
+    /// <param name="place">px.</param>
+    /// <param name="pixelsPerMm">Pixels per mm there.</param>
+    internal Outcome<PhotoScale> At(PointPx place, double pixelsPerMm)
+    {
+        if (RelativeAt is not { } relative)
+            return this;
+        var there = MmFromPx is null ? Finding.PixelsPerMm : Measured.FromStandardUncertainty(pixelsPerMm, pixelsPerMm * relative(place));
+        return there.StandardUncertainty <= GreatestRelative * there.Value
+            ? this with { Finding = Finding with { PixelsPerMm = there } }
+            : ScaleRefusals.TooFarFromThePiece();
+    }
 
     /// <summary>Maps a pixel to mm through <see cref="MmFromPx"/>, or through the one pitch.</summary>
     public Point2d ToMm(PointPx p)

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Measuring.Section;
@@ -16,4 +17,18 @@ public sealed record PieceOutline(
 
     /// <summary>True where the whole outline was seen.</summary>
     public bool Whole => SideSeen.All(s => s);
+
+    /// <summary>What the sender should know of it: that it is not the whole piece.</summary>
+    internal IEnumerable<Warning> Warnings
+    {
+        get
+        {
+            if (!Whole)
+            {
+                yield return AxisSeen
+                    ? new Warning(WarningCode.PieceRunsOffPhoto, "The piece runs off the photo; only the part that shows was measured.")
+                    : new Warning(WarningCode.PieceFillsPhoto, "The piece fills the photo; its edges do not show.");
+            }
+        }
+    }
 }

@@ -54,7 +54,7 @@ internal static class AngleOverlay
             ink.Line([Polygon.Along(middle, side, -radius * 0.6f), Polygon.Along(middle, side, radius * 1.7f)], PictureStyle.Tangent, core * 0.6f, dash: [2, 2]);
         ink.Line(Arc(vertex, side, up, radius), PictureStyle.Tangent, core);
 
-        var text = PictureWords.Best(angle.Degrees) + "°";
+        var text = Figures.Best(angle.Degrees) + "°";
         var half = side + up;
         var anchor = Polygon.Direction(SKPoint.Empty, half) is { } d ? Polygon.Along(vertex, d, radius) : vertex;
         var place = placer.Place(anchor, ink.LabelSize(text), frame.Style.LabelPx * 0.3f, frame.Style.LabelPx * 6);
@@ -66,7 +66,7 @@ internal static class AngleOverlay
     {
         var style = frame.Style;
         var at = frame.Map(new PointPx(pith.X, pith.Y));
-        var text = pith.Boxed ? "pith inside" : $"pith {PictureWords.Best(pith.DistanceMm)} mm";
+        var text = pith.Boxed ? "pith inside" : $"pith {Figures.Best(pith.DistanceMm)} mm";
         SKPoint anchor;
         if (frame.Stage.Contains(at))
         {

@@ -43,7 +43,7 @@ internal static class BlemishOverlay
         {
             if (rims[i].Length < 3 || !frame.Shows(frame.Map(measurement.Blemishes[i].Centre)))
                 continue;
-            var text = PictureWords.Whole(i + 1);
+            var text = Figures.Whole(i + 1);
             var size = ink.LabelSize(text);
             var box = Bounds(rims[i]);
             var anchor = new SKPoint(box.MidX, box.MidY);

@@ -37,7 +37,7 @@ internal sealed class NumbersPanel
             AddHandChecks(measurement, verdict);
         Add("", [new("In brackets: the 95 % interval, rounded outwards.", Color: PictureStyle.QuietText)]);
         _legend = new LegendPanel(style, measurement, TextWidth);
-        _caution = TextBlock.Wrap([new(PictureWords.Caution, Bold: true)], style.BodyPx, TextWidth, 3);
+        _caution = TextBlock.Wrap([new(VerdictCautions.Short, Bold: true)], style.BodyPx, TextWidth, 3);
     }
 
     public int HeightPx => (int)MathF.Ceiling(_rows.Sum(r => r.HeightPx + Gap) + _legend.HeightPx + _caution.HeightPx + (_style.MarginPx * 2.6f));
@@ -74,39 +74,39 @@ internal sealed class NumbersPanel
 
     private void AddRings(RingFinding r)
     {
-        Add("Rings per inch", [new(PictureWords.Span(r.PerInch), Bold: true), new($"  {PictureWords.Whole(r.Count)} rings counted")]);
-        Add("Worst inch", [new(PictureWords.Span(r.WorstInch), Bold: true), new("  rings per inch")]);
-        Add("Ring width", [new(PictureWords.Span(r.MeanWidthMm, " mm"), Bold: true), new($"  latewood {PictureWords.Best(r.LatewoodShare.Scale(100))} %")]);
+        Add("Rings per inch", [new(Figures.Span(r.PerInch), Bold: true), new($"  {Figures.Whole(r.Count)} rings counted")]);
+        Add("Worst inch", [new(Figures.Span(r.WorstInch), Bold: true), new("  rings per inch")]);
+        Add("Ring width", [new(Figures.Span(r.MeanWidthMm, " mm"), Bold: true), new($"  latewood {Figures.Best(r.LatewoodShare.Scale(100))} %")]);
     }
 
     private void AddAngle(RingAngleFinding a)
     {
-        Add("Ring angle", [new(PictureWords.Span(a.Degrees, "°"), Bold: true), new($"  least {PictureWords.Number(a.Least, 0)}°, greatest {PictureWords.Number(a.Greatest, 0)}°")]);
-        Add("Cut", [new(PictureWords.Cut(a.Cut), Bold: true), new(a.EdgeGrained ? "  edge-grained by the 45° rule" : "  flat-grained by the 45° rule")]);
+        Add("Ring angle", [new(Figures.Span(a.Degrees, "°"), Bold: true), new($"  least {Figures.Number(a.Least, 0)}°, greatest {Figures.Number(a.Greatest, 0)}°")]);
+        Add("Cut", [new(TradeWords.Cut(a.Cut), Bold: true), new(a.EdgeGrained ? "  edge-grained by the 45° rule" : "  flat-grained by the 45° rule")]);
         if (a.Pith is { } pith)
-            Add("Pith", [new(pith.Boxed ? "inside the section" : PictureWords.Span(pith.DistanceMm, " mm"), Bold: true), new(pith.Boxed ? "" : "  from the middle of the section")]);
+            Add("Pith", [new(pith.Boxed ? "inside the section" : Figures.Span(pith.DistanceMm, " mm"), Bold: true), new(pith.Boxed ? "" : "  from the middle of the section")]);
     }
 
     private void AddGrain(GrainFinding g)
     {
-        Add("Slope of grain", [new(PictureWords.OneInSpan(g.OneIn), Bold: true), new($"  {PictureWords.Drift(g.Slope)}; {PictureWords.Basis(g.Basis)}")]);
-        Add("Steepest part", [new(PictureWords.OneInSpan(OneIn.From(g.WorstWindow)), Bold: true)]);
+        Add("Slope of grain", [new(Figures.OneInSpan(g.OneIn), Bold: true), new($"  {TradeWords.Drift(g.Slope)}; {TradeWords.Basis(g.Basis)}")]);
+        Add("Steepest part", [new(Figures.OneInSpan(OneIn.From(g.WorstWindow)), Bold: true)]);
         if (g.OuterEighths is { } outer)
-            Add("Outer eighths", [new(PictureWords.OneInSpan(OneIn.From(outer)), Bold: true), new("  steepest there")]);
+            Add("Outer eighths", [new(Figures.OneInSpan(OneIn.From(outer)), Bold: true), new("  steepest there")]);
     }
 
     private void AddBlemishes(Measurement m)
     {
-        Add("Blemishes", [new(m.Blemishes.Count == 0 ? "none found" : PictureWords.Whole(m.Blemishes.Count), Bold: true)]);
+        Add("Blemishes", [new(m.Blemishes.Count == 0 ? "none found" : Figures.Whole(m.Blemishes.Count), Bold: true)]);
         for (var i = 0; i < Math.Min(BlemishesTold, m.Blemishes.Count); i++)
         {
-            var (blemish, number) = (m.Blemishes[i], PictureWords.Whole(i + 1));
-            Add(null, [new(Unbroken(PictureWords.Blemish(blemish, m.View)))], BlemishIndent, (ink, box) => Swatch(ink, box, number, blemish.Kind));
+            var (blemish, number) = (m.Blemishes[i], Figures.Whole(i + 1));
+            Add(null, [new(Unbroken(TradeWords.Blemish(blemish, m.View)))], BlemishIndent, (ink, box) => Swatch(ink, box, number, blemish.Kind));
         }
 
         if (m.Blemishes.Count > BlemishesTold)
-            Add(null, [new($"and {PictureWords.Whole(m.Blemishes.Count - BlemishesTold)} more, in the record")], BlemishIndent);
-        if (PictureWords.Dismissed(m) is { } dismissed)
+            Add(null, [new($"and {Figures.Whole(m.Blemishes.Count - BlemishesTold)} more, in the record")], BlemishIndent);
+        if (TradeWords.Dismissed(m) is { } dismissed)
             Add(null, [new(dismissed)], BlemishIndent);
     }
 
@@ -125,18 +125,18 @@ internal sealed class NumbersPanel
     }
 
     private void AddScale(ScaleFinding s) =>
-        Add("Scale", [new(PictureWords.Span(s.PixelsPerMm, " px/mm"), Bold: true), new($"  from {PictureWords.Scale(s)}")]);
+        Add("Scale", [new(Figures.Span(s.PixelsPerMm, " px/mm"), Bold: true), new($"  from {TradeWords.Scale(s)}")]);
 
     private void AddNotes(Measurement m)
     {
         foreach (var c in m.CannotSay.Take(NotesTold))
             Add("Cannot say", [new(c.Subject, Bold: true), new($": {c.Why}"), new(" By hand: ", Bold: true), new(c.HandCheck)], mostLines: 5);
         if (m.CannotSay.Count > NotesTold)
-            Add("Cannot say", [new($"and {PictureWords.Whole(m.CannotSay.Count - NotesTold)} more, in the record")]);
+            Add("Cannot say", [new($"and {Figures.Whole(m.CannotSay.Count - NotesTold)} more, in the record")]);
         foreach (var w in m.Warnings.Take(NotesTold))
             Add("Note", [new(w.Message)], mostLines: 4);
         if (m.Warnings.Count > NotesTold)
-            Add("Note", [new($"and {PictureWords.Whole(m.Warnings.Count - NotesTold)} more, in the record")]);
+            Add("Note", [new($"and {Figures.Whole(m.Warnings.Count - NotesTold)} more, in the record")]);
     }
 
     private void AddHandChecks(Measurement m, Verdict verdict)
@@ -146,7 +146,7 @@ internal sealed class NumbersPanel
         foreach (var check in checks.Take(NotesTold))
             Add("Still by hand", [new(check)]);
         if (checks.Length > NotesTold)
-            Add("Still by hand", [new($"and {PictureWords.Whole(checks.Length - NotesTold)} more, in the record")]);
+            Add("Still by hand", [new($"and {Figures.Whole(checks.Length - NotesTold)} more, in the record")]);
         // The last line of the picture says the caution in any case.
         foreach (var caution in verdict.Cautions.Take(NotesTold))
             Add("Caution", [new(caution)]);

@@ -115,8 +115,8 @@ internal sealed class PicturePlan
     }
 
     private string? PartName(int i) => _crops.Length == 1 ? null
-        : _sideBySide ? $"{PictureWords.Whole(i + 1)}/{PictureWords.Whole(_crops.Length)}"
-        : $"part {PictureWords.Whole(i + 1)} of {PictureWords.Whole(_crops.Length)}";
+        : _sideBySide ? $"{Figures.Whole(i + 1)}/{Figures.Whole(_crops.Length)}"
+        : $"part {Figures.Whole(i + 1)} of {Figures.Whole(_crops.Length)}";
 
     private static SKRectI[] Cut(SKRectI view)
     {

@@ -48,7 +48,7 @@ internal static class RingOverlay
         SKPoint? last = null;
         for (var i = 0; i < boundaries.Length; i += NumberEvery)
         {
-            var text = PictureWords.Whole(i);
+            var text = Figures.Whole(i);
             var size = ink.LabelSize(text);
             var normal = NormalAt(path, boundaries, i);
             var away = (reach * 2.9f) + (MathF.Abs(normal.X) * size.Width * 0.5f) + (MathF.Abs(normal.Y) * size.Height * 0.45f);
@@ -75,7 +75,7 @@ internal static class RingOverlay
         if (one.Length < 2 || other.Length < 2)
             return;
         ink.Line([.. one, .. other.Reverse()], PictureStyle.WorstInch, style.CorePx, closed: true, dash: [5, 1.6f]);
-        var text = "worst inch " + PictureWords.Best(rings.WorstInch);
+        var text = "worst inch " + Figures.Best(rings.WorstInch);
         var anchor = Polygon.Middle([other[(other.Length - 1) / 2], other[other.Length / 2]]);
         if (!frame.Shows(anchor))
             return;

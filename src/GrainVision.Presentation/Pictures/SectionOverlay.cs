@@ -26,7 +26,7 @@ internal static class SectionOverlay
             // A corner outside the whole photo has its number at the edge, on the side where it lies.
             if (!frame.Whole && !frame.Shows(corner))
                 continue;
-            var text = PictureWords.Whole(i + 1);
+            var text = Figures.Whole(i + 1);
             var size = ink.LabelSize(text);
             var place = placer.Place(corner, new SKSize(Math.Max(size.Width, size.Height), size.Height), frame.Style.LabelPx * 0.2f, frame.Style.LabelPx * 6);
             ink.Label(text, place, PictureStyle.Outline);

@@ -32,8 +32,8 @@ internal sealed class VerdictBanner
         _signPx = style.VerdictPx * 1.15f;
         var textLeft = style.MarginPx + _signPx + style.MarginPx;
         var beside = widthPx - textLeft - style.MarginPx;
-        _word = TextBlock.Wrap([new(PictureWords.Outcome(_verdict?.Outcome), Bold: true)], style.VerdictPx, beside, 2);
-        _scope = TextBlock.Wrap([new(_verdict is null ? PictureWords.WhyNotJudged(measurement) : ScopeLine(_verdict), Bold: true)], style.BodyPx * 1.1f, beside, 3);
+        _word = TextBlock.Wrap([new(TradeWords.Outcome(_verdict?.Outcome).ToUpperInvariant(), Bold: true)], style.VerdictPx, beside, 2);
+        _scope = TextBlock.Wrap([new(_verdict is null ? TradeWords.WhyNotJudged(measurement) : ScopeLine(_verdict), Bold: true)], style.BodyPx * 1.1f, beside, 3);
         _reason = TextBlock.Wrap(ReasonRuns(_verdict), style.BodyPx, widthPx - (2 * style.MarginPx), MostReasonLines);
     }
 
@@ -72,9 +72,9 @@ internal sealed class VerdictBanner
         if (main.HandCheck is { Length: > 0 } check)
             runs.Add(new(" By hand: " + check, Bold: true));
         if (verdict.Outcome != VerdictOutcome.Accept && alike > 1)
-            runs.Add(new($" And {PictureWords.Whole(alike - 1)} more of the same weight, in the record."));
+            runs.Add(new($" And {Figures.Whole(alike - 1)} more of the same weight, in the record."));
         else if (verdict.Outcome == VerdictOutcome.Accept && alike > 1)
-            runs.Add(new($" All {PictureWords.Whole(alike)} limits that this photo can show are met."));
+            runs.Add(new($" All {Figures.Whole(alike)} limits that this photo can show are met."));
         return runs;
     }
 

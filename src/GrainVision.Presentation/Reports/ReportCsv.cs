@@ -37,7 +37,7 @@ public static class ReportCsv
         foreach (var use in report.Tally)
         {
             foreach (var (verdict, cell) in new[] { (VerdictOutcome.Accept, use.Accept), (VerdictOutcome.Hold, use.Hold), (VerdictOutcome.Reject, use.Reject) })
-                table.Row(With(report, new() { ["row"] = "tally", ["use"] = use.Use, ["ruleBook"] = use.RuleBook, ["verdict"] = ReportWords.Outcome(verdict), ["pieces"] = cell.Pieces, ["boardFeet"] = cell.BoardFeet }));
+                table.Row(With(report, new() { ["row"] = "tally", ["use"] = use.Use, ["ruleBook"] = use.RuleBook, ["verdict"] = TradeWords.Outcome(verdict), ["pieces"] = cell.Pieces, ["boardFeet"] = cell.BoardFeet }));
         }
 
         CutPlan(table, report);
@@ -77,7 +77,7 @@ public static class ReportCsv
             ["use"] = verdict.Use,
             ["ruleBook"] = verdict.RuleBook,
             ["ruleBookVersion"] = verdict.RuleBookVersion,
-            ["verdict"] = ReportWords.Outcome(verdict.Outcome),
+            ["verdict"] = TradeWords.Outcome(verdict.Outcome),
             ["pieces"] = 1,
             ["boardFeet"] = report.BoardFeet,
             ["nominalQuarters"] = piece.NominalQuarters,

@@ -15,8 +15,8 @@ public static class ReportText
         ArgumentNullException.ThrowIfNull(report);
         var text = new StringBuilder();
         void Line(string line = "") => text.Append(line.TrimEnd()).Append('\n');
-        Line($"DELIVERY REPORT: {ReportWords.Supplier(report.Delivery)}");
-        Line($"Made {ReportWords.Made(report)}. {report.Pieces.Count} pieces, {ReportWords.Number(report.ArrivedBoardFeet, 1)} board feet arrived{Ordered(report)}.");
+        Line($"DELIVERY REPORT: {DeliveryWords.Supplier(report.Delivery)}");
+        Line($"Made {DeliveryWords.Made(report)}. {report.Pieces.Count} pieces, {Figures.Number(report.ArrivedBoardFeet, 1)} board feet arrived{Ordered(report)}.");
         if (!report.IsComplete)
             Line("NOT COMPLETE: photos are still waiting; the tally is not the last word.");
         Line();
@@ -34,10 +34,10 @@ public static class ReportText
             Line();
             Line("CUT PLAN");
             foreach (var cut in plan.Cuts)
-                Line($"  Piece {cut.PieceNumber}: {cut.CountSideBySide} \u00d7 {cut.Part}, {ReportWords.Number(cut.FromMm, 0)} to {ReportWords.Number(cut.ToMm, 0)} mm from end A");
+                Line($"  Piece {cut.PieceNumber}: {cut.CountSideBySide} \u00d7 {cut.Part}, {Figures.Number(cut.FromMm, 0)} to {Figures.Number(cut.ToMm, 0)} mm from end A");
             foreach (var (part, count) in plan.Missing.OrderBy(m => m.Key, StringComparer.Ordinal))
                 Line($"  Missing: {count} \u00d7 {part}");
-            Line($"  Waste of the pieces used: {ReportWords.Number(100 * plan.WasteFraction, 0)} %{(plan.IsProvenBest ? "" : "; a better plan may exist, the search was stopped at its time limit")}.");
+            Line($"  Waste of the pieces used: {Figures.Number(100 * plan.WasteFraction, 0)} %{(plan.IsProvenBest ? "" : "; a better plan may exist, the search was stopped at its time limit")}.");
         }
 
         foreach (var (photos, title) in new[] { (report.Unsorted, "PHOTOS TO ASSIGN BY HAND"), (report.SetAside, "PHOTOS SET ASIDE") })
@@ -62,18 +62,18 @@ public static class ReportText
     private static void WritePiece(Action<string> line, PieceReport report, Delivery delivery)
     {
         line("");
-        line($"PIECE {report.Piece.Number}: {ReportWords.Size(report.Piece)}, {ReportWords.Number(report.BoardFeet, 1)} board feet, {ReportWords.Species(report.Piece, delivery)}");
+        line($"PIECE {report.Piece.Number}: {DeliveryWords.Size(report.Piece)}, {Figures.Number(report.BoardFeet, 1)} board feet, {DeliveryWords.Species(report.Piece, delivery)}");
         foreach (var verdict in report.Verdicts)
         {
-            line($"  {ReportWords.Outcome(verdict.Outcome).ToUpperInvariant()} for {verdict.Use} ({verdict.Scope})");
+            line($"  {TradeWords.Outcome(verdict.Outcome).ToUpperInvariant()} for {verdict.Use} ({verdict.Scope})");
             foreach (var reason in verdict.Reasons.Where(r => r.Outcome == verdict.Outcome))
                 line($"    {reason.Text}{(reason.Text.Contains("Source: ", StringComparison.Ordinal) ? "" : $" [{reason.Source}]")}");
         }
 
-        foreach (var (label, value) in ReportWords.Measurements(report, delivery))
+        foreach (var (label, value) in DeliveryWords.Measurements(report, delivery))
             line($"  {label}: {value}");
         foreach (var clear in report.ClearLengths)
-            line($"  Clear for {clear.RuleBook}: {ReportWords.Number(clear.FromMm, 0)} to {ReportWords.Number(clear.ToMm, 0)} mm from end A");
+            line($"  Clear for {clear.RuleBook}: {Figures.Number(clear.FromMm, 0)} to {Figures.Number(clear.ToMm, 0)} mm from end A");
         foreach (var check in ReportDigest.From(report))
             line($"  By hand: {check}");
     }
@@ -83,12 +83,12 @@ public static class ReportText
         line("");
         line(title);
         foreach (var shared in lines)
-            line($"  Piece{(shared.Pieces.Count == 1 ? "" : "s")} {ReportWords.Pieces(shared.Pieces)}: {shared.Text}");
+            line($"  Piece{(shared.Pieces.Count == 1 ? "" : "s")} {DeliveryWords.Pieces(shared.Pieces)}: {shared.Text}");
         if (lines.Count == 0)
             line("  None.");
     }
 
     private static string Cell(TallyCell cell) => string.Create(CultureInfo.InvariantCulture, $"{cell.Pieces} pieces, {cell.BoardFeet:0.0} bd ft");
 
-    private static string Ordered(DeliveryReport report) => report.Delivery.OrderedBoardFeet is { } o ? $" of {ReportWords.Number(o, 1)} ordered" : "";
+    private static string Ordered(DeliveryReport report) => report.Delivery.OrderedBoardFeet is { } o ? $" of {Figures.Number(o, 1)} ordered" : "";
 }

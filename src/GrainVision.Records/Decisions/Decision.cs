@@ -92,7 +92,7 @@ public sealed record DecisionFilter
     public string? Person { get; init; }
 
     /// <summary>Id of a limit that decided.</summary>
-    public string? Rule { get; init; }
+    public string? LimitId { get; init; }
 
     public DateTimeOffset? From { get; init; }
 

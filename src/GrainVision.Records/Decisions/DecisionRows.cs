@@ -46,10 +46,10 @@ internal static class DecisionRows
     {
         var rows = new RowFilter();
         rows.Add("n.number < @before", "before", before ?? long.MaxValue);
-        var byRule = filter is { Rule: not null, Piece: null, Delivery: null };
+        var byLimit = filter is { LimitId: not null, Piece: null, Delivery: null };
         (string Column, string? Value)[] columns =
         [
-            ("piece", filter.Piece), ("delivery", filter.Delivery), ("limit_id", byRule ? filter.Rule : null), ("person", filter.Person), ("species", filter.Species),
+            ("piece", filter.Piece), ("delivery", filter.Delivery), ("limit_id", byLimit ? filter.LimitId : null), ("person", filter.Person), ("species", filter.Species),
             ("rule_book", filter.Use), ("verdict", filter.Verdict),
         ];
         var plus = "";
@@ -59,15 +59,15 @@ internal static class DecisionRows
             plus = plus.Length > 0 || value is not null ? "+" : "";
         }
 
-        if (!byRule)
-            rows.Add("EXISTS (SELECT 1 FROM decision_limits r WHERE r.limit_id = @limit_id AND r.number = n.number)", "limit_id", filter.Rule);
+        if (!byLimit)
+            rows.Add("EXISTS (SELECT 1 FROM decision_limits r WHERE r.limit_id = @limit_id AND r.number = n.number)", "limit_id", filter.LimitId);
         rows.Add("n.number >= @from", "from", TimeRange.FirstSince(connection, filter.From));
         rows.Add("n.number < @to", "to", TimeRange.FirstSince(connection, filter.To));
         rows.Values.Add("most", most);
         var found = connection.Query<Row>(
             $"""
             SELECT {Columns} FROM {Tables}
-            WHERE d.number IN (SELECT n.number FROM {(byRule ? "decision_limits" : "decisions")} n {rows.Where} ORDER BY n.number DESC LIMIT @most)
+            WHERE d.number IN (SELECT n.number FROM {(byLimit ? "decision_limits" : "decisions")} n {rows.Where} ORDER BY n.number DESC LIMIT @most)
             ORDER BY d.number DESC;
             """,
             rows.Values);

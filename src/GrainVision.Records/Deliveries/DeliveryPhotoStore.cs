@@ -19,15 +19,15 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(job);
         ArgumentNullException.ThrowIfNull(photos);
         ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
+        using var writing = await database.WriteAsync();
+        var transaction = writing.Transaction;
         transaction.Connection!.Execute(
             "INSERT INTO jobs (id, delivery_id, created_utc, created_by) VALUES (@Id, @DeliveryId, @created, @CreatedBy);",
             new { job.Id, job.DeliveryId, created = job.CreatedUtc.ToRecord(), job.CreatedBy }, transaction);
         if (key is not null && !DeliveryKeys.TryTake(transaction, key, job.Id))
             return false; // the transaction rolls back
         List<PhotoStep> steps = [.. photos.Where(p => Add(transaction, job, p)).Select(p => new PhotoStep(PhotoStepKind.Sort, job.DeliveryId, p.Sha256))];
-        await transaction.CommitWith(await enqueue(transaction, steps));
+        await writing.CommitThen(await enqueue(transaction, steps));
         return true;
     }
 
@@ -71,8 +71,8 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
     {
         ArgumentNullException.ThrowIfNull(place);
         ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
+        using var writing = await database.WriteAsync();
+        var transaction = writing.Transaction;
         var before = transaction.Connection!.QueryFirstOrDefault<Placed>(
             "SELECT piece_number AS PieceNumber, file_name AS FileName FROM delivery_photos WHERE delivery_id = @deliveryId AND sha256 = @sha256;",
             new { deliveryId, sha256 }, transaction);
@@ -94,7 +94,7 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         List<PhotoStep> steps = [.. PhotoQueue.ReadyFaces(transaction, deliveryId)];
         if (PhotoQueue.IsEnd(place.Surface))
             steps.Add(new PhotoStep(PhotoStepKind.Measure, deliveryId, sha256));
-        await transaction.CommitWith(await enqueue(transaction, steps));
+        await writing.CommitThen(await enqueue(transaction, steps));
         return true;
     }
 
@@ -103,8 +103,8 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
     public async Task<bool> Retry(string deliveryId, string sha256, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(enqueue);
-        await using var connection = database.Connect();
-        await using var transaction = connection.BeginTransaction(deferred: false);
+        using var writing = await database.WriteAsync();
+        var transaction = writing.Transaction;
         var states = transaction.Connection!.Query<string>(
             """
             UPDATE delivery_photos SET state = CASE WHEN place_json IS NULL THEN 'received' ELSE 'waiting' END, tries = 0, deaths = 0, reason_json = NULL, finished_no = NULL
@@ -114,7 +114,7 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         if (states.Count == 0)
             return false;
         List<PhotoStep> steps = [new(PhotoRows.NextStep(states[0]), deliveryId, sha256), .. PhotoQueue.ReadyFaces(transaction, deliveryId)];
-        await transaction.CommitWith(await enqueue(transaction, [.. steps.Distinct()]));
+        await writing.CommitThen(await enqueue(transaction, [.. steps.Distinct()]));
         return true;
     }
 

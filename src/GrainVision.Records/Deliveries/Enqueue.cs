@@ -21,13 +21,3 @@ public sealed record PhotoStep(PhotoStepKind Kind, string DeliveryId, string Sha
 /// </summary>
 /// <returns>Lets the work start; to be called once the transaction is committed. A process that dies before takes it up at its next start.</returns>
 public delegate Task<Func<Task>> Enqueue(DbTransaction transaction, IReadOnlyList<PhotoStep> steps);
-
-internal static class EnqueueExtensions
-{
-    /// <summary>Commits, then lets the work start.</summary>
-    public static async Task CommitWith(this DbTransaction transaction, Func<Task> start)
-    {
-        await transaction.CommitAsync();
-        await start();
-    }
-}

@@ -45,9 +45,20 @@ public sealed class RecordsDatabase
     }
 
     /// <summary>Begins writing when it is this caller's turn; the caller commits and disposes it. Never take a second one while holding one.</summary>
-    public WriteTransaction Write() => new(_turn, Connect);
+    public WriteTransaction Write()
+    {
+        _turn.Wait();
+        return new WriteTransaction(_turn, Connect);
+    }
 
-    /// <summary>Throws where the file cannot be written to.</summary>
+    /// <summary>The same for a caller that does not hold a thread while it waits.</summary>
+    public async Task<WriteTransaction> WriteAsync()
+    {
+        await _turn.WaitAsync();
+        return new WriteTransaction(_turn, Connect);
+    }
+
+    /// <summary>Throws where the file cannot be written to within the busy timeout; it does not queue behind a writer that hangs.</summary>
     public void CheckWritable()
     {
         using var connection = Connect();

@@ -10,11 +10,13 @@ public sealed class WriteTransaction : IDisposable
 {
     private readonly SemaphoreSlim _turn;
     private readonly SqliteConnection _connection;
+    private bool _disposed;
 
+    /// <param name="turn">Taken by the caller; given back here.</param>
+    /// <param name="connect">Opens the records.</param>
     internal WriteTransaction(SemaphoreSlim turn, Func<SqliteConnection> connect)
     {
         _turn = turn;
-        turn.Wait();
         try
         {
             _connection = connect();
@@ -34,8 +36,20 @@ public sealed class WriteTransaction : IDisposable
     /// <summary>On return everything written has reached the disk.</summary>
     public void Commit() => Transaction.Commit();
 
+    /// <summary>Commits, gives the turn back, and only then starts what was waiting for the commit.</summary>
+    public Task CommitThen(Func<Task> start)
+    {
+        ArgumentNullException.ThrowIfNull(start);
+        Commit();
+        Dispose();
+        return start();
+    }
+
     public void Dispose()
     {
+        if (_disposed)
+            return;
+        _disposed = true;
         Transaction.Dispose();
         _connection.Dispose();
         _turn.Release();

@@ -10,7 +10,7 @@ internal static class DecisionEndpoints
     /// <summary>256 KB: a decision with every blemish of a piece answered by hand is some 20 KB.</summary>
     private const int MostBytes = 256 * 1024;
 
-    private static readonly string[] Filters = ["delivery", "piece", "species", "use", "verdict", "person", "rule", "from", "to"];
+    private static readonly string[] Filters = ["delivery", "piece", "species", "use", "verdict", "person", "limitId", "rule", "from", "to"];
 
     public static void MapDecisions(this WebApplication app)
     {
@@ -23,7 +23,7 @@ internal static class DecisionEndpoints
             .Accepts<DecisionRequest>("application/json").Produces<DecisionAnswer>(201).ProducesProblems(400, 401, 404, 409, 413, 422);
         pieces.MapGet("", OfPiece).WithName("ListPieceDecisions").WithSummary("Every decision on a piece, newest first.").Produces<DecisionPage>().ProducesProblems(400, 401);
         var all = app.MapGroup("/v1/decisions").WithTags("Decisions");
-        all.MapGet("", List).WithName("ListDecisions").WithSummary("Decisions by delivery, piece, species, use, verdict, person, rule and date, newest first.")
+        all.MapGet("", List).WithName("ListDecisions").WithSummary("Decisions by delivery, piece, species, use, verdict, person, limit and date, newest first.")
             .Produces<DecisionPage>().ProducesProblems(400, 401);
         all.MapGet("{id}", (string id, DecisionStore store) => store.Find(id) is { } found ? Answer.Written(Text(found)) : Problems.From(DecisionService.Unknown(id)))
             .WithName("GetDecision").WithSummary("One decision.").Produces<DecisionAnswer>().ProducesProblems(401, 404);
@@ -49,7 +49,8 @@ internal static class DecisionEndpoints
         var filter = new DecisionFilter
         {
             Delivery = query["delivery"], Piece = query["piece"], Species = query["species"], Use = query["use"], Verdict = query["verdict"],
-            Person = query["person"], Rule = query["rule"], From = query.From, To = query.To,
+            Person = query["person"], LimitId = query["limitId"] ?? query["rule"], // its name before, still read
+            From = query.From, To = query.To,
         };
         return Listed(store, filter, query);
     }

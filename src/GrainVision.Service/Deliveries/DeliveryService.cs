@@ -15,7 +15,7 @@ namespace GrainVision.Service.Deliveries;
 
 /// <summary>Takes deliveries and their photos in, and what a person says of a photo.</summary>
 internal sealed class DeliveryService(
-    RuleBookCatalog books, DeliveryStore deliveries, DeliveryPhotoStore photos, Vaults vaults, Enqueue enqueue, IOptions<DeliveryOptions> options, TimeProvider time) : IDisposable
+    RuleBookCatalog books, DeliveryStore deliveries, DeliveryPhotoStore photos, ContentStores stores, Enqueue enqueue, IOptions<DeliveryOptions> options, TimeProvider time) : IDisposable
 {
     private readonly SemaphoreSlim _uploads = new(options.Value.Uploads);
 
@@ -50,8 +50,8 @@ internal sealed class DeliveryService(
             return MeasuringWorkers.Busy;
         try
         {
-            using var received = new ReceivedPhotos(vaults.Photos, options.Value.Limits);
-            using var photosForm = new PhotosForm(received, vaults.Photos, options.Value.Limits);
+            using var received = new ReceivedPhotos(stores.Photos, options.Value.Limits);
+            using var photosForm = new PhotosForm(received, stores.Photos, options.Value.Limits);
             if (await photosForm.Read(form, cancel) is { } refusal)
                 return refusal;
             var key = sent.Over(["photos", deliveryId, .. received.Content]);

@@ -8,7 +8,7 @@ namespace GrainVision.Service.Deliveries;
 /// An upload of many photos, or of one zip of them, straight to disk. A zip is known by its first bytes, not by its name; a part
 /// or a zip's entry named <c>manifest.csv</c>, or a form field <c>manifest</c>, is the manifest.
 /// </summary>
-internal sealed class PhotosForm(ReceivedPhotos into, ContentAddressedStore vault, UploadLimits limits) : IDisposable
+internal sealed class PhotosForm(ReceivedPhotos into, ContentAddressedStore store, UploadLimits limits) : IDisposable
 {
     /// <summary>What to send.</summary>
     public static string Advice => RefusalCatalog.PhotosMissing.Advice;
@@ -44,7 +44,7 @@ internal sealed class PhotosForm(ReceivedPhotos into, ContentAddressedStore vaul
             return _zip is null ? await into.Add(part.FileName, start, part.Body, cancel) : Mixed;
         if (_zip is not null || into.Count > 0)
             return Mixed;
-        _zip = await vault.Stage(start, part.Body, limits.MostBytes, cancel);
+        _zip = await store.Stage(start, part.Body, limits.MostBytes, cancel);
         return _zip is null ? ReceivedPhotos.TooManyBytes(limits.MostBytes) : null;
     }
 }

@@ -14,7 +14,7 @@ internal static class HealthEndpoints
         group.MapGet("ready", Ready).WithName("Ready").WithSummary("It can measure and record.").Produces<HealthAnswer>().Produces<HealthAnswer>(503);
     }
 
-    private static IResult Ready(StartCheck start, RecordsDatabase database, Vaults vaults, MeasuringWorkers workers)
+    private static IResult Ready(StartCheck start, RecordsDatabase database, ContentStores stores, MeasuringWorkers workers)
     {
         var wrong = new List<string>();
         if (start.Problem is { } problem)
@@ -22,8 +22,8 @@ internal static class HealthEndpoints
         try
         {
             database.CheckWritable();
-            vaults.Photos.CheckWritable();
-            vaults.Pictures.CheckWritable();
+            stores.Photos.CheckWritable();
+            stores.Pictures.CheckWritable();
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or Microsoft.Data.Sqlite.SqliteException)
         {

@@ -1,3 +1,4 @@
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Presentation;
 using GrainVision.Service.Measurements;

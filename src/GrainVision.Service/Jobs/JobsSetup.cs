@@ -51,7 +51,7 @@ internal static class JobsSetup
                 .Then.ScheduleRetryIndefinitely(TimeSpan.FromSeconds(30));
         });
         builder.Services.AddResourceSetupOnStartup();
-        builder.Services.AddSingleton<PhotoWorkItems>();
+        builder.Services.AddSingleton<PhotoProgress>();
         builder.Services.AddSingleton<PhotosAtWork>();
         builder.Services.AddSingleton<PhotoSorting>();
         builder.Services.AddSingleton<PhotoMeasuring>();
@@ -64,7 +64,7 @@ internal static class JobsSetup
     {
         try
         {
-            app.Services.GetRequiredService<PhotoWorkItems>().TakeUpLeftWork();
+            app.Services.GetRequiredService<PhotoProgress>().TakeUpLeftWork();
         }
         catch (Exception e) when (e is SqliteException or IOException or UnauthorizedAccessException)
         {

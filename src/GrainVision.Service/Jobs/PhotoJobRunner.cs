@@ -7,14 +7,14 @@ namespace GrainVision.Service.Jobs;
 
 /// <summary>Does one step on one photo of a delivery and records how it ended.</summary>
 internal sealed class PhotoJobRunner(
-    PhotoWorkItems work, DeliveryPhotoStore photos, PhotosAtWork atWork, PhotoSorting sorting, PhotoMeasuring measuring, Enqueue enqueue, IHostApplicationLifetime lifetime,
+    PhotoProgress progress, DeliveryPhotoStore photos, PhotosAtWork atWork, PhotoSorting sorting, PhotoMeasuring measuring, Enqueue enqueue, IHostApplicationLifetime lifetime,
     ILogger<PhotoJobRunner> log)
 {
     private static readonly PhotoProblem OurFault = new(
         RefusalCatalog.InternalError.Code, "The service failed on this photo; the fault is ours.", "Measure by hand, and tell whoever runs the service.");
 
     private static readonly PhotoProblem Lost = new(
-        RefusalCatalog.PhotoLost.Code, "The photo's file is no longer in the vault, or was changed.", "Send the photo again.");
+        RefusalCatalog.PhotoLost.Code, "The photo's file is no longer in the store, or was changed.", "Send the photo again.");
 
     private readonly ConcurrentDictionary<string, bool> _queued = new(StringComparer.Ordinal);
 
@@ -26,10 +26,10 @@ internal sealed class PhotoJobRunner(
         if (photos.Find(step.DeliveryId, step.Sha256) is not { } photo)
             return;
         using var stay = await atWork.Enter(step.DeliveryId, step.Sha256, alone: photo.Deaths > 0, stop.Token);
-        if (work.Begin(step) is { } begun)
+        if (progress.Begin(step) is { } begun)
             await Do(begun, stop.Token);
-        else if (photo is { State: PhotoState.SetAside, Deaths: >= PhotoWorkItems.MostDeaths })
-            await work.QueueReadyFaces(step.DeliveryId, enqueue);
+        else if (photo is { State: PhotoState.SetAside, Deaths: >= PhotoProgress.MostDeaths })
+            await progress.QueueReadyFaces(step.DeliveryId, enqueue);
     }
 
     /// <summary>Queues all that waits in a delivery, once in the life of this process.</summary>
@@ -39,7 +39,7 @@ internal sealed class PhotoJobRunner(
             return;
         try
         {
-            await work.QueueAll(deliveryId, enqueue);
+            await progress.QueueAll(deliveryId, enqueue);
         }
         catch
         {
@@ -56,13 +56,13 @@ internal sealed class PhotoJobRunner(
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
-            await work.BrokenOff(begun.Photo, enqueue);
+            await progress.BrokenOff(begun.Photo, enqueue);
         }
         catch (Exception e) when (e is not SqliteException)
         {
             // One bad photo must not stop the others, whatever it does to us.
             log.LogError(e, "Photo {Sha256} failed at step {Kind}", begun.Photo.Sha256, begun.Kind);
-            await work.Failed(begun.Photo, e is InvalidDataException ? Lost : OurFault, mayPass: true, enqueue);
+            await progress.Failed(begun.Photo, e is InvalidDataException ? Lost : OurFault, mayPass: true, enqueue);
         }
     }
 
@@ -70,5 +70,5 @@ internal sealed class PhotoJobRunner(
     internal static PhotoProblem ProblemOf(Refusal refusal) => new(refusal.Code, refusal.Message, refusal.Advice);
 
     /// <summary>Sets a photo aside whose file is gone.</summary>
-    internal static Task SetAsideLost(PhotoWorkItems work, DeliveryPhoto photo, Enqueue enqueue) => work.Failed(photo, Lost, mayPass: false, enqueue);
+    internal static Task SetAsideLost(PhotoProgress progress, DeliveryPhoto photo, Enqueue enqueue) => progress.Failed(photo, Lost, mayPass: false, enqueue);
 }

@@ -5,6 +5,7 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale.Card;
@@ -26,14 +27,14 @@ internal sealed record PieceTask(DeliveryPhoto Photo, Piece Piece, MeasuringOrde
 
 /// <summary>Measures photos of deliveries where they were placed, and records what came of it.</summary>
 internal sealed class PhotoMeasuring(
-    PhotoWorkItems work, DeliveryStore deliveries, MeasurementService measurements, RuleUnitDefaults ruleUnit, MeasuringWorkers workers, Vaults vaults, Enqueue enqueue)
+    PhotoProgress progress, DeliveryStore deliveries, MeasurementService measurements, RuleUnitDefaults ruleUnit, MeasuringWorkers workers, ContentStores stores, Enqueue enqueue)
 {
     public async Task Run(PhotoInWork begun, CancellationToken stop)
     {
         var photo = begun.Photo;
-        if (vaults.Photos.Read(photo.Sha256) is not { } bytes)
+        if (stores.Photos.Read(photo.Sha256) is not { } bytes)
         {
-            await PhotoJobRunner.SetAsideLost(work, photo, enqueue);
+            await PhotoJobRunner.SetAsideLost(progress, photo, enqueue);
             return;
         }
 
@@ -68,7 +69,7 @@ internal sealed class PhotoMeasuring(
     {
         var recording = new Recording(task.Photo.SentBy, PresentVersions.Current) { Delivery = task.Photo.DeliveryId, Piece = task.Piece.Id };
         if (!outcome.TryGet(out var measured, out var refusal))
-            await work.Failed(task.Photo, PhotoJobRunner.ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
+            await progress.Failed(task.Photo, PhotoJobRunner.ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
         else
             await Finish(task, measurements.Keep(task.Order, measured, task.Key, recording));
     }
@@ -77,12 +78,12 @@ internal sealed class PhotoMeasuring(
     {
         if (!outcome.TryGet(out var stored, out var refusal))
         {
-            await work.Failed(task.Photo, PhotoJobRunner.ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
+            await progress.Failed(task.Photo, PhotoJobRunner.ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
             return;
         }
 
         var angle = JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)!.RingAngle?.Degrees;
-        await work.Measured(task.Photo, task.Photo.Place!, stored.Id, angle is { } a ? (a.Low, a.High) : null, task.Order.Request.RingAngleDegrees, enqueue);
+        await progress.Measured(task.Photo, task.Photo.Place!, stored.Id, angle is { } a ? (a.Low, a.High) : null, task.Order.Request.RingAngleDegrees, enqueue);
     }
 
     private static Outcome<MeasuredPhoto> Measure(PieceTask task, CancellationToken late)

@@ -3,6 +3,7 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale.Card;
@@ -17,29 +18,29 @@ namespace GrainVision.Service.Jobs;
 /// keeps the cards that were found.
 /// </summary>
 internal sealed class PhotoSorting(
-    PhotoWorkItems work, DeliveryStore deliveries, PhotoMeasuring measuring, MeasuringWorkers workers, Vaults vaults, Enqueue enqueue, TimeProvider time)
+    PhotoProgress progress, DeliveryStore deliveries, PhotoMeasuring measuring, MeasuringWorkers workers, ContentStores stores, Enqueue enqueue, TimeProvider time)
 {
     /// <summary>No piece card in the picture, or one that cannot be read: name and manifest have their say.</summary>
     private static readonly RefusalKind[] SaysNothing = [RefusalCatalog.PieceCardNotFound, RefusalCatalog.PieceCardNotReadable];
 
     public async Task Run(DeliveryPhoto photo, CancellationToken stop)
     {
-        if (vaults.Photos.Read(photo.Sha256) is not { } bytes)
+        if (stores.Photos.Read(photo.Sha256) is not { } bytes)
         {
-            await PhotoJobRunner.SetAsideLost(work, photo, enqueue);
+            await PhotoJobRunner.SetAsideLost(progress, photo, enqueue);
             return;
         }
 
         var numbers = deliveries.Pieces(photo.DeliveryId).Select(p => p.Number).ToHashSet();
         var outcome = await workers.RunInBackground(late => Sort(photo, bytes, numbers, late), stop);
         if (!outcome.TryGet(out var sorted, out var refusal))
-            await work.Failed(photo, PhotoJobRunner.ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
+            await progress.Failed(photo, PhotoJobRunner.ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
         else if (sorted.Place is not { } place)
-            await work.Unsorted(photo, PhotoJobRunner.ProblemOf(sorted.Unsorted!), enqueue);
+            await progress.Unsorted(photo, PhotoJobRunner.ProblemOf(sorted.Unsorted!), enqueue);
         else if (sorted.Measured is { } measured)
             await measuring.Record(sorted.Task!, measured);
         else
-            await work.PlaceFace(photo, place.Place, place.By, JsonSerializer.Serialize(sorted.Cards, ContractJson.Options), time.GetUtcNow(), enqueue);
+            await progress.PlaceFace(photo, place.Place, place.By, JsonSerializer.Serialize(sorted.Cards, ContractJson.Options), time.GetUtcNow(), enqueue);
     }
 
     /// <summary>On a worker: everything that needs the pixels.</summary>
@@ -58,7 +59,7 @@ internal sealed class PhotoSorting(
                 return new Sorted { Place = place, Cards = inHand.FindCards(late) };
             // Whoever waited for this may have given up: then the photo is no longer ours to place.
             late.ThrowIfCancellationRequested();
-            if (!work.PlaceEnd(photo, place.Place, place.By, time.GetUtcNow()))
+            if (!progress.PlaceEnd(photo, place.Place, place.By, time.GetUtcNow()))
                 throw new OperationCanceledException(late);
             var task = measuring.Prepare(photo with { Place = place.Place }, bytes, ringAngleDegrees: null);
             return new Sorted { Place = place, Task = task, Measured = PhotoJob.Run(inHand, task.Order.Request, null, late) };

@@ -12,7 +12,7 @@ namespace GrainVision.Service.Log;
 /// Everything that proves what was decided on a piece or a delivery, as one zip for an outsider: the log from the first entry about it to the head
 /// (entries about others only with their place in the chain), photos, pictures, rule books, a page to read and how to verify.
 /// </summary>
-internal sealed class AuditPack(LogReader log, RuleBookStore books, Vaults vaults, TimeProvider time)
+internal sealed class AuditPack(LogReader log, RuleBookStore books, ContentStores stores, TimeProvider time)
 {
     /// <summary>500 entries a page of the log.</summary>
     private const int PageSize = 500;
@@ -34,9 +34,9 @@ internal sealed class AuditPack(LogReader log, RuleBookStore books, Vaults vault
         WriteLog(zip, about, head.Number);
         var (photos, pictures) = (Hashes(about, "photoSha256"), Hashes(about, "pictureSha256"));
         foreach (var sha in withOriginals ? photos : [])
-            Add(zip, $"photos/{sha}.bin", vaults.Photos.Read(sha));
+            Add(zip, $"photos/{sha}.bin", stores.Photos.Read(sha));
         foreach (var sha in pictures)
-            Add(zip, $"pictures/{sha}.jpg", vaults.Pictures.Read(sha));
+            Add(zip, $"pictures/{sha}.jpg", stores.Pictures.Read(sha));
         foreach (var book in books.All().Where(b => used.Contains($"{b.Id} {b.Version}")))
             Add(zip, $"rule-books/{book.Id}-{book.Version}.json", Encoding.UTF8.GetBytes(book.RuleBookJson));
         foreach (var book in RuleBookSet.Embedded.Latest.Where(b => used.Contains($"{b.Id} {b.Version}")))

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Net;
 using System.Text;
 using System.Text.Json;
+using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Log;
 
 namespace GrainVision.Service.Log;
@@ -15,7 +16,7 @@ internal static class AuditPage
         s.Append("<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>").Append(Html(subject)).Append("</title>");
         s.Append("<style>body{font:16px/1.5 sans-serif;max-width:60em;margin:1em auto;padding:0 1em}section{border-top:2px solid #444;margin-top:1em}img{max-width:100%}b.accept{background:#cfc}b.hold{background:#fe9}b.reject{background:#fbb}b{padding:0 .3em}code{overflow-wrap:anywhere}</style>");
         s.Append(CultureInfo.InvariantCulture, $"<h1>Audit pack: {Html(subject)}</h1><p>Made {made.UtcDateTime:yyyy-MM-dd HH:mm} UTC from {entries.Count} entries; the log ends at entry {head.Number}. ");
-        s.Append("Supports a qualified person. Never a finding of airworthiness. How to verify: <a href=\"VERIFY.txt\">VERIFY.txt</a>.</p>");
+        s.Append(VerdictCautions.Short).Append(" How to verify: <a href=\"VERIFY.txt\">VERIFY.txt</a>.</p>");
         if (!withOriginals)
             s.Append("<p>Photos as received are left out: the caller who fetched this pack has no right to them.</p>");
         foreach (var entry in entries)

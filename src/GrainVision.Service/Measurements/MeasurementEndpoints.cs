@@ -43,11 +43,11 @@ internal static class MeasurementEndpoints
     private static IResult Get(string id, HttpContext http, MeasurementService measurements) =>
         measurements.Find(id).TryGet(out var found, out var unknown) ? Recorded(http, found) : Problems.From(unknown);
 
-    private static IResult GetPicture(string id, HttpContext http, MeasurementService measurements, Vaults vaults)
+    private static IResult GetPicture(string id, HttpContext http, MeasurementService measurements, ContentStores stores)
     {
         if (!measurements.Find(id).TryGet(out var found, out var unknown))
             return Problems.From(unknown);
-        if (vaults.Pictures.Read(found.PictureSha256) is not { } bytes)
+        if (stores.Pictures.Read(found.PictureSha256) is not { } bytes)
             return Problems.From(MeasurementService.Unknown);
         http.Response.Headers.CacheControl = "private, max-age=31536000, immutable"; // a recorded picture never changes
         return Results.File(bytes, found.PictureType, entityTag: new EntityTagHeaderValue($"\"{found.PictureSha256}\""));

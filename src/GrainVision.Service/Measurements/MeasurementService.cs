@@ -2,6 +2,7 @@ using System.Text.Json;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Records.Log;
@@ -14,7 +15,7 @@ namespace GrainVision.Service.Measurements;
 
 /// <summary>One photo from reception to record: known already, judged by which book, measured, kept.</summary>
 internal sealed class MeasurementService(
-    RuleBookCatalog books, RuleUnitDefaults ruleUnit, MeasuringWorkers workers, MeasurementStore store, Vaults vaults, TimeProvider time, ILogger<MeasurementService> log)
+    RuleBookCatalog books, RuleUnitDefaults ruleUnit, MeasuringWorkers workers, MeasurementStore store, ContentStores stores, TimeProvider time, ILogger<MeasurementService> log)
 {
     /// <summary>There is no measurement of that id.</summary>
     public static Refusal Unknown { get; } = RefusalCatalog.MeasurementUnknown.Because("There is no measurement of that id.");
@@ -55,8 +56,8 @@ internal sealed class MeasurementService(
         var id = Guid.CreateVersion7(now).ToString("N");
         var measurement = measured.Measurement with { Id = id, Picture = $"/v1/measurements/{id}/picture" };
         // Files first, then the row that names them: a crash in between leaves a spare file, never a row without its photo.
-        var photo = vaults.Photos.Put(order.Photo.Span);
-        var picture = vaults.Pictures.Put(measured.PictureBytes);
+        var photo = stores.Photos.Put(order.Photo.Span);
+        var picture = stores.Pictures.Put(measured.PictureBytes);
         var stored = new StoredMeasurement(
             id, now, photo, picture, measured.PictureContentType, order.RequestJson, JsonSerializer.Serialize(measurement, ContractJson.Options));
         return store.TryAdd(stored, key, recording) ? stored : IdempotencyKeys.AnswerOfTheOther<StoredMeasurement>(key, store.FindByKey);

@@ -20,12 +20,12 @@ internal static class PhotoEndpoints
             .WithSummary("A photo without its metadata; with ?original=true the file as received, for keys that may read it.")
             .Produces<Stream>(200, ServedPhoto.ContentType).ProducesProblems(401, 403, 404, 429, 503);
 
-    private static async Task<IResult> Get(string sha256, HttpContext http, Vaults vaults, MeasuringWorkers workers)
+    private static async Task<IResult> Get(string sha256, HttpContext http, ContentStores stores, MeasuringWorkers workers)
     {
         var original = http.Request.Query["original"] == "true";
         if (original && !Caller.MayReadOriginals(http))
             return Problems.From(NoRight);
-        if (sha256.Length != HashLength || !sha256.All(char.IsAsciiHexDigitLower) || vaults.Photos.Read(sha256) is not { } bytes)
+        if (sha256.Length != HashLength || !sha256.All(char.IsAsciiHexDigitLower) || stores.Photos.Read(sha256) is not { } bytes)
             return Problems.From(NoSuch);
         http.Response.Headers.CacheControl = "private, no-store"; // not left behind on a shared phone
         if (original)

@@ -1,6 +1,7 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
+using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
 using GrainVision.Records.Measurements;
@@ -10,7 +11,7 @@ using GrainVision.Service.Storage;
 namespace GrainVision.Service.Measurements;
 
 /// <summary>Measures a recorded photo again, with the recorded request. Writes nothing.</summary>
-internal sealed class Remeasuring(RuleBookCatalog books, Vaults vaults, MeasuringWorkers workers)
+internal sealed class Remeasuring(RuleBookCatalog books, ContentStores stores, MeasuringWorkers workers)
 {
     /// <summary>Measures again.</summary>
     /// <param name="stored">The record.</param>
@@ -19,8 +20,8 @@ internal sealed class Remeasuring(RuleBookCatalog books, Vaults vaults, Measurin
     /// <param name="callerGone">The caller hung up.</param>
     public async Task<Outcome<MeasuredPhoto>> Run(StoredMeasurement stored, Measurement recorded, RuleBook? book, CancellationToken callerGone)
     {
-        if (vaults.Photos.Read(stored.PhotoSha256) is not { } photo)
-            return RefusalCatalog.PhotoLost.Because($"The photo {stored.PhotoSha256} is missing from the vault.", "Restore it from a backup; grainvision verify-log --photos names all that are missing.");
+        if (stores.Photos.Read(stored.PhotoSha256) is not { } photo)
+            return RefusalCatalog.PhotoLost.Because($"The photo {stored.PhotoSha256} is missing from the store.", "Restore it from a backup; grainvision verify-log --photos names all that are missing.");
         if (!RequestReader.Read(stored.RequestJson).TryGet(out var request, out var unreadable))
             return unreadable;
         if (book is null && recorded.Verdict is { } verdict && !books.Books.TryGet(verdict.RuleBook, verdict.RuleBookVersion, out book))

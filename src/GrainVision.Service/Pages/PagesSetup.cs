@@ -1,3 +1,4 @@
+using GrainVision.Grading.Verdicts;
 using Microsoft.OpenApi;
 
 namespace GrainVision.Service.Pages;
@@ -14,7 +15,7 @@ internal static class PagesSetup
             {
                 Title = "GrainVision",
                 Version = "v1",
-                Description = "Measures wood for aircraft from photographs. Supports a qualified person; never an airworthiness approval.",
+                Description = "Measures wood for aircraft from photographs. " + VerdictCautions.Short,
             });
             OpenApiShapes.Describe(o);
         });

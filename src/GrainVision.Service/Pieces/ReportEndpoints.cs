@@ -35,10 +35,10 @@ internal static class ReportEndpoints
     private static IResult Report(string id, DeliveryStore store, PieceService reports, Func<DeliveryReport, IResult> write) =>
         store.Find(id) is { } found ? write(reports.Report(found)) : Problems.From(DeliveryService.NoDelivery);
 
-    private static IResult Pdf(string id, DeliveryStore store, PieceService reports, MeasurementStore measurements, Vaults vaults) => Report(id, store, reports, report =>
+    private static IResult Pdf(string id, DeliveryStore store, PieceService reports, MeasurementStore measurements, ContentStores stores) => Report(id, store, reports, report =>
     {
         var ofPhoto = report.Pieces.SelectMany(p => p.Findings.Photos).ToLookup(p => p.Measurement.Photo.Sha256, p => p.Measurement.Id);
-        byte[]? Picture(string photo) => measurements.Find(ofPhoto[photo].FirstOrDefault() ?? "") is { } m ? vaults.Pictures.Read(m.PictureSha256) : null;
+        byte[]? Picture(string photo) => measurements.Find(ofPhoto[photo].FirstOrDefault() ?? "") is { } m ? stores.Pictures.Read(m.PictureSha256) : null;
         var held = TemporaryFile.Make();
         try
         {

@@ -17,7 +17,7 @@ internal static class StorageSetup
         services.AddSingleton(s => FolderLock.TryTake(s.Records().FullFolder)
             ?? throw new StartRefusedException($"another service uses the data folder {s.Records().FullFolder}. Stop it, or give this one a folder of its own (GrainVision__Records__Folder)."));
         services.AddSingleton(s => RecordsOpener.Open(s.Records().DatabaseFile));
-        services.AddSingleton(s => new Vaults(new ContentAddressedStore(s.Records().In("photos")), new ContentAddressedStore(s.Records().In("pictures"))));
+        services.AddSingleton(s => new ContentStores(new ContentAddressedStore(s.Records().In("photos")), new ContentAddressedStore(s.Records().In("pictures"))));
     }
 
     /// <summary>Takes the data folder for this process, before anything is read or written there.</summary>

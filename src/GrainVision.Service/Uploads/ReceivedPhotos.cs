@@ -9,7 +9,7 @@ using GrainVision.Records.Photos;
 namespace GrainVision.Service.Uploads;
 
 /// <summary>Photos of one upload, on disk but not kept yet: what is not kept is removed when this is disposed.</summary>
-internal sealed class ReceivedPhotos(ContentAddressedStore vault, UploadLimits limits) : IDisposable
+internal sealed class ReceivedPhotos(ContentAddressedStore store, UploadLimits limits) : IDisposable
 {
     /// <summary>2 MB: a manifest of 10,000 rows has some 500 KB.</summary>
     public const int MostManifestBytes = 2_000_000;
@@ -45,7 +45,7 @@ internal sealed class ReceivedPhotos(ContentAddressedStore vault, UploadLimits l
             return TooManyPhotos(limits.MostPhotos);
         var shown = Shown(name);
         var most = Math.Min(IntakeLimits.Default.MaxBytes, limits.MostBytes - _bytes);
-        if (await vault.Stage(head, rest, most, cancel) is not { } staged)
+        if (await store.Stage(head, rest, most, cancel) is not { } staged)
         {
             return most < IntakeLimits.Default.MaxBytes
                 ? TooManyBytes(limits.MostBytes)

@@ -211,7 +211,7 @@ function show(m) {
     ...bullets('Cannot be said from this photo', m.cannotSay.map(c => `${c.what}: ${c.why} By hand: ${c.handCheck}`)),
     ...bullets('Warnings', m.warnings.map(w => w.message)),
     ...bullets('Still to do by hand', m.verdict ? m.verdict.handChecks : []),
-    ...bullets('Cautions', m.verdict ? m.verdict.cautions : ['Supports a qualified person; not an airworthiness approval.']));
+    ...bullets('Cautions', m.verdict ? m.verdict.cautions : [document.getElementById('caution').textContent]));
   answer.append(element('p', `Record ${m.id}`));
   answer.focus();
 }

@@ -22,7 +22,7 @@ public class RuleBookReaderTests
 
     [Fact]
     public void Read_ByteOrderMark_IsSkipped() =>
-        Assert.True(RuleBookReader.Read([0xEF, 0xBB, 0xBF, .. Encoding.UTF8.GetBytes(Smallest)]).TryGet(out _, out _));
+        Assert.True(RuleBookReader.Read("\uFEFF" + Smallest).TryGet(out _, out _));
 
     [Fact]
     public void Read_KindNotFirst_IsRead() =>
@@ -30,10 +30,10 @@ public class RuleBookReaderTests
 
     [Theory]
     [InlineData("", "unreadable")]
-    [InlineData("null", "null")]
-    [InlineData("[]", "not what the schema asks for")]
-    [InlineData("{", "not what the schema asks for")]
-    [InlineData("{\"id\":\"test\"}", "members are missing")]
+    [InlineData("null", "not a JSON object")]
+    [InlineData("[]", "not a JSON object")]
+    [InlineData("{", "not the JSON that is expected")]
+    [InlineData("{\"id\":\"test\"}", "a member is missing: version, use, title, approvedData, limits")]
     public void Read_NotABook_SaysWhy(string json, string expected)
     {
         Assert.False(RuleBookReader.Read(json).TryGet(out _, out var refusal));
@@ -59,38 +59,38 @@ public class RuleBookReaderTests
         {
             var bad = good.ToArray();
             bad[random.Next(bad.Length)] = (byte)random.Next(256);
-            RuleBookReader.Read(bad).TryGet(out _, out _);
+            RuleBookReader.Read(Encoding.UTF8.GetString(bad)).TryGet(out _, out _);
         }
     }
 
     public static TheoryData<string, string, string> Spoiled => new()
     {
-        { "/ruleBook", "1", "member that is not in the schema" },
-        { "/limits/0/leest", "6", "member that is not in the schema" },
-        { "/limits/0/species/0/leest", "6", "member that is not in the schema" },
-        { "/limits/0/sources/0/page", "6", "member that is not in the schema" },
-        { "/limits/0/kind", "\"ringsPerFoot\"", "kind is not in the schema" },
+        { "/ruleBook", "1", "at ruleBook is not known" },
+        { "/limits/0/leest", "6", "at limits[0].leest is not known" },
+        { "/limits/0/species/0/leest", "6", "at limits[0].species[0].leest is not known" },
+        { "/limits/0/sources/0/page", "6", "at limits[0].sources[0].page is not known" },
+        { "/limits/0/kind", "\"ringsPerFoot\"", "kind at limits[0] is not one of" },
         { "/limits/0/sources", "[]", "sources must not be empty" },
-        { "/limits/0/sources/0/status", "\"heard\"", "not what the schema asks for" },
-        { "/limits/0/sources/0/status", "3", "not what the schema asks for" },
+        { "/limits/0/sources/0/status", "\"heard\"", "not the JSON that is expected" },
+        { "/limits/0/sources/0/status", "3", "not the JSON that is expected" },
         { "/limits/0/sources/0/status", "\"memory\"", "confidence" },
         { "/limits/0/sources/0/confidence", "0.5", "confidence" },
         { "/limits/0/sources/0", "null", "a source is null" },
         { "/limits/0", "null", "is null" },
-        { "/limits/0/species", "null", "not what the schema asks for" },
+        { "/limits/0/species", "null", "not the JSON that is expected" },
         { "/limits/0/species/0", "null", "null" },
         { "/limits/0/species/0/least", "0", "least must be from" },
         { "/limits/0/species/0/least", "-6", "least must be from" },
-        { "/limits/0/species/0/least", "\"6\"", "not what the schema asks for" },
+        { "/limits/0/species/0/least", "\"6\"", "not the JSON that is expected" },
         { "/limits/0/species/0/names", "[]", "kebab case" },
         { "/limits/0/species/0/names/0", "\"Sitka spruce\"", "kebab case" },
         { "/limits/0/species/0/names/0", "null", "kebab case" },
         { "/limits/0/id", "\"Rings!\"", "kebab case" },
         { "/limits/0/text", "\" \"", "text must not be empty" },
         { "/id", "\"Spar\"", "kebab case" },
-        { "/id", "null", "not what the schema asks for" },
+        { "/id", "null", "not the JSON that is expected" },
         { "/version", "0", "version" },
-        { "/version", "1.5", "not what the schema asks for" },
+        { "/version", "1.5", "not the JSON that is expected" },
         { "/limits", "[]", "limits must not be empty" },
         { "/notes/0", "\"\"", "note" },
     };

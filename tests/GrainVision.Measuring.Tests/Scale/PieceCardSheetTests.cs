@@ -44,7 +44,8 @@ public sealed class PieceCardSheetTests
             }
 
             // The whole sheet in one photo belongs to no piece.
-            Assert.False(PieceCardReader.Find(page, CancellationToken.None).TryGet(out _, out refusal));
+            using var search = new CardSearch(page);
+            Assert.False(PieceCardReader.Find(search, CancellationToken.None).TryGet(out _, out refusal));
             Assert.Equal("piece-cards-disagree", refusal!.Code);
         }
     }

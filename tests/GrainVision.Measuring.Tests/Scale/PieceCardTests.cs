@@ -3,6 +3,7 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Geometry;
 using GrainVision.Measuring.Intake;
 using GrainVision.Measuring.Scale;
@@ -41,9 +42,9 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
 
         Assert.Equal(card, scale.Finding.Card);
         Assert.Null(plainScale.Finding.Card);
-        Assert.True(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out var read, out _));
+        Assert.True(Read(photo).TryGet(out var read, out _));
         Assert.Equal(card, read);
-        Assert.False(PieceCardReader.Find(plain, CancellationToken.None).TryGet(out _, out var none));
+        Assert.False(Read(plain).TryGet(out _, out var none));
         Assert.Equal("piece-card-not-found", none!.Code);
 
         var truth = 1 / map.Inverse().MagnificationAt(new PointPx(599.5, 449.5));
@@ -69,7 +70,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
                 Middle, new PointPx(300 + random.Next(40), 220 + random.Next(40)), 2 + (3 * random.NextDouble()), random.Next(360),
                 (random.NextDouble() - 0.5) * 70, (random.NextDouble() - 0.5) * 50, 800);
             using var photo = Take(map, 640, 480, card, 0.5 + (2 * random.NextDouble()), random);
-            if (PieceCardReader.Find(photo, CancellationToken.None).TryGet(out var says, out var refusal))
+            if (Read(photo).TryGet(out var says, out var refusal))
             {
                 Assert.True(says == card, $"seed {seed}: {says} instead of {card}");
                 read++;
@@ -102,7 +103,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
         Assert.Contains(scale.Warnings, w => w.Code == WarningCode.PieceCardsDisagree);
-        Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(Read(photo).TryGet(out _, out var refusal));
         Assert.Equal("piece-cards-disagree", refusal!.Code);
     }
 
@@ -116,7 +117,7 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
         drawn.Paint(map, c => c.DrawRect(44, 5, 20, 40, hand));
         using var photo = drawn.Take();
 
-        Assert.False(PieceCardReader.Find(photo, CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(Read(photo).TryGet(out _, out var refusal));
         Assert.Equal("piece-card-not-readable", refusal!.Code);
         Assert.True(ScaleStage.Find(photo, null, CancellationToken.None).TryGet(out var scale, out _));
         Assert.Null(scale.Finding.Card);
@@ -126,8 +127,14 @@ public sealed class PieceCardTests(Xunit.Abstractions.ITestOutputHelper output)
     [Fact]
     public void PieceCardReader_HostileBytes_RefusedByIntake()
     {
-        Assert.False(PieceCardReader.Find(new byte[] { 1, 2, 3 }, new IntakeLimits(), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(PhotoInHand.Open(new byte[] { 1, 2, 3 }, new IntakeLimits(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("intake", refusal!.Stage);
+    }
+
+    private static Outcome<PieceCard> Read(UprightPhoto photo)
+    {
+        using var search = new CardSearch(photo);
+        return PieceCardReader.Find(search, CancellationToken.None);
     }
 
     /// <summary>The card drawn in the plain card's frame.</summary>

@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Verdicts;
 using GrainVision.Measuring.Intake;
 using GrainVision.Presentation.Pictures;
 using OpenCvSharp;
@@ -38,7 +39,7 @@ public class PictureDrawerTests
             Assert.InRange(first.Width, 1080, 2400);
             Assert.Null(read.Metadata.ExifProfile);
             Assert.Null(read.Metadata.XmpProfile);
-            Assert.EndsWith("Supports a qualified person. Not an airworthiness approval.", first.AltText, StringComparison.Ordinal);
+            Assert.EndsWith(VerdictCautions.Short, first.AltText, StringComparison.Ordinal);
             Assert.DoesNotContain(first.AltText, c => char.IsControl(c) || c is '\u202E');
             Keep(name, photo, m);
         }

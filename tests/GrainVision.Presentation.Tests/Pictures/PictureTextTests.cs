@@ -21,7 +21,7 @@ public class PictureTextTests
     [InlineData(10, 10, 10, "10.00 (10.00 to 10.00)")]
     [InlineData(-0.0001, -0.4, 0.4, "0.0 (-0.4 to 0.4)")]
     public void Span_Interval_ReadsLikeThis(double value, double low, double high, string expected) =>
-        Assert.Equal(expected, PictureWords.Span(new Measured(value, low, high)));
+        Assert.Equal(expected, Figures.Span(new Measured(value, low, high)));
 
     [Theory]
     [InlineData(0, null)]
@@ -35,7 +35,7 @@ public class PictureTextTests
         var mark = new BlemishFinding(BlemishKind.Check, 0.01, new(5, 5), Measured.Exact(1), Measured.Exact(1), 4, 1, 3, [new(4, 4), new(6, 4), new(6, 6)]);
         var m = sample with { DismissedMarks = [.. Enumerable.Repeat(mark, count)] };
 
-        Assert.Equal(expected, PictureWords.Dismissed(m));
+        Assert.Equal(expected, TradeWords.Dismissed(m));
         Assert.Equal(expected is not null, AltText.From(m).Contains("looked at and dismissed", StringComparison.Ordinal));
     }
 
@@ -48,7 +48,7 @@ public class PictureTextTests
         {
             var value = Math.Exp((random.NextDouble() * 14) - 6);
             var m = new Measured(value, value * (1 - (random.NextDouble() * 0.6)), value * (1 + (random.NextDouble() * 0.6)));
-            var ends = Regex.Match(PictureWords.Span(m), @"\((\S+) to (\S+)\)");
+            var ends = Regex.Match(Figures.Span(m), @"\((\S+) to (\S+)\)");
             Assert.True(double.Parse(ends.Groups[1].Value, CultureInfo.InvariantCulture) <= m.Low + 1e-6);
             Assert.True(double.Parse(ends.Groups[2].Value, CultureInfo.InvariantCulture) >= m.High - 1e-6);
         }
@@ -64,7 +64,7 @@ public class PictureTextTests
             var n = OneIn.From(new Measured(slope, slope * 0.9, slope * 1.1));
             if (n is not { Low: { } low, High: { } high })
                 continue;
-            var ends = Regex.Match(PictureWords.OneInSpan(n), @"\(1:(\S+) to 1:(\S+)\)");
+            var ends = Regex.Match(Figures.OneInSpan(n), @"\(1:(\S+) to 1:(\S+)\)");
             Assert.True(double.Parse(ends.Groups[1].Value, CultureInfo.InvariantCulture) <= low + 1e-6);
             Assert.True(double.Parse(ends.Groups[2].Value, CultureInfo.InvariantCulture) >= high - 1e-6);
         }

@@ -44,7 +44,7 @@ public sealed class DecisionSearchTests : IDisposable
             var filter = new DecisionFilter
             {
                 Piece = On(0, like.Piece), Delivery = On(1, like.Delivery), Species = On(2, like.Species), Use = On(3, like.RuleBook),
-                Verdict = On(4, DecisionWords(like.Verdict)), Person = On(5, like.Person), Rule = On(6, like.Reasons[0].Reason.LimitId),
+                Verdict = On(4, DecisionWords(like.Verdict)), Person = On(5, like.Person), LimitId = On(6, like.Reasons[0].Reason.LimitId),
             };
             var expected = _all.Where(d => Holds(d, filter)).Select(d => d.Id).Reverse().ToList();
             Assert.Equal(expected, Ids(store.Page(filter, null, Count)));
@@ -62,7 +62,7 @@ public sealed class DecisionSearchTests : IDisposable
         var store = new DecisionStore(_records.Database);
         var met = new List<string>();
         long? before = null;
-        while (store.Page(new DecisionFilter { Rule = "knot" }, before, 7) is { Count: > 0 } page)
+        while (store.Page(new DecisionFilter { LimitId = "knot" }, before, 7) is { Count: > 0 } page)
         {
             met.AddRange(Ids(page));
             before = page[^1].Entry.Number;
@@ -108,13 +108,13 @@ public sealed class DecisionSearchTests : IDisposable
         SqliteConnection.ClearAllPools();
         var upgraded = RecordsOpener.Open(_records.File);
         Assert.True(_records.Verify().IsWhole, _records.Verify().Problem?.What);
-        Assert.Equal(_all.Where(d => d.Reasons[0].Reason.LimitId == "knot").Select(d => d.Id).Reverse(), Ids(new DecisionStore(upgraded).Page(new DecisionFilter { Rule = "knot" }, null, Count)));
+        Assert.Equal(_all.Where(d => d.Reasons[0].Reason.LimitId == "knot").Select(d => d.Id).Reverse(), Ids(new DecisionStore(upgraded).Page(new DecisionFilter { LimitId = "knot" }, null, Count)));
     }
 
     private static bool Holds(Decision d, DecisionFilter f) =>
         (f.Piece is null || f.Piece == d.Piece) && (f.Delivery is null || f.Delivery == d.Delivery) && (f.Species is null || f.Species == d.Species)
         && (f.Use is null || f.Use == d.RuleBook) && (f.Verdict is null || f.Verdict == DecisionWords(d.Verdict)) && (f.Person is null || f.Person == d.Person)
-        && (f.Rule is null || f.Rule == d.Reasons[0].Reason.LimitId);
+        && (f.LimitId is null || f.LimitId == d.Reasons[0].Reason.LimitId);
 
     private static string DecisionWords(VerdictOutcome verdict) => verdict.ToString().ToLowerInvariant();
 

@@ -5,25 +5,25 @@ namespace GrainVision.Synthesis;
 /// <summary>Letters and lines on the wood, drawn once as a grey picture: pencil, crayon, mill stamp. No blemish.</summary>
 internal sealed partial class InkMark : Feature
 {
-    private readonly Picture picture;
-    private readonly double angleRad;
+    private readonly Picture _picture;
+    private readonly double _angleRad;
     private readonly float _strength;
-    private readonly (float B, float G, float R) ink;
+    private readonly (float B, float G, float R) _ink;
     private readonly bool _dry;
 
     private InkMark(Picture picture, double angleRad, float strength, (float B, float G, float R) ink, bool dry)
     {
-        this.picture = picture;
-        this.angleRad = angleRad;
+        _picture = picture;
+        _angleRad = angleRad;
         _strength = strength;
-        this.ink = ink;
+        _ink = ink;
         _dry = dry;
     }
 
     public override float Level(in WoodPoint p)
     {
         var (x, y) = Local(p);
-        double halfX = picture.Width / picture.PixelsPerMm / 2, halfY = picture.Height / picture.PixelsPerMm / 2;
+        double halfX = _picture.Width / _picture.PixelsPerMm / 2, halfY = _picture.Height / _picture.PixelsPerMm / 2;
         return (float)Math.Min(halfX - Math.Abs(x), halfY - Math.Abs(y));
     }
 
@@ -32,13 +32,13 @@ internal sealed partial class InkMark : Feature
         if (level < 0)
             return;
         var (x, y) = Local(p);
-        var k = picture.PixelsPerMm;
-        var v = picture.At((float)((x * k) + (picture.Width / 2.0)), (float)((y * k) + (picture.Height / 2.0)), 0) / 255f;
+        var k = _picture.PixelsPerMm;
+        var v = _picture.At((float)((x * k) + (_picture.Width / 2.0)), (float)((y * k) + (_picture.Height / 2.0)), 0) / 255f;
         if (v <= 0.01f)
             return;
         // Graphite and worn stamps catch only on the high fibres.
         var catches = _dry ? Math.Clamp(0.75f + (0.9f * Noise.At(p.X / 0.35f, p.Y / 0.22f, 33.5f)), 0, 1) : Math.Clamp(0.9f + (0.5f * Noise.At(p.X / 3f, p.Y / 3f, 35.5f)), 0, 1);
-        light.Fade(v * _strength * catches, ink.B, ink.G, ink.R);
+        light.Fade(v * _strength * catches, _ink.B, _ink.G, _ink.R);
     }
 
     public override bool Shows(in WoodPoint p, float level)
@@ -46,13 +46,13 @@ internal sealed partial class InkMark : Feature
         if (level < 0)
             return false;
         var (x, y) = Local(p);
-        var k = picture.PixelsPerMm;
-        return picture.At((float)((x * k) + (picture.Width / 2.0)), (float)((y * k) + (picture.Height / 2.0)), 0) > 90;
+        var k = _picture.PixelsPerMm;
+        return _picture.At((float)((x * k) + (_picture.Width / 2.0)), (float)((y * k) + (_picture.Height / 2.0)), 0) > 90;
     }
 
     private (double X, double Y) Local(in WoodPoint p)
     {
-        var (sin, cos) = Math.SinCos(angleRad);
+        var (sin, cos) = Math.SinCos(_angleRad);
         double dx = p.X - CentreX, dy = p.Y - CentreY;
         return ((dx * cos) + (dy * sin), (dy * cos) - (dx * sin));
     }

@@ -1,4 +1,3 @@
-
 namespace GrainVision.Synthesis;
 
 /// <summary>One tree's rings along a reference radius: where each starts, how much of it is latewood, how dark that is.</summary>
@@ -7,38 +6,38 @@ public sealed class RingSequence
     /// <summary>0.25 mm: narrower rings do occur but no camera of this scene would show them.</summary>
     private const double NarrowestMm = 0.25;
 
-    private readonly double[] radii;
-    private readonly double[] latewood;
-    private readonly double[] darkness;
-    private readonly double[] falseRing;
+    private readonly double[] _radii;
+    private readonly double[] _latewood;
+    private readonly double[] _darkness;
+    private readonly double[] _falseRing;
 
     private RingSequence(double[] radii, double[] latewood, double[] darkness, double[] falseRing)
     {
-        this.radii = radii;
-        this.latewood = latewood;
-        this.darkness = darkness;
-        this.falseRing = falseRing;
+        _radii = radii;
+        _latewood = latewood;
+        _darkness = darkness;
+        _falseRing = falseRing;
     }
 
     /// <summary>Reference radius at which ring k begins (inner boundary), mm; the last one ends the last ring.</summary>
-    public IReadOnlyList<double> Radii => radii;
+    public IReadOnlyList<double> Radii => _radii;
 
     /// <summary>Latewood share of ring k, 0 to 1.</summary>
-    public IReadOnlyList<double> Latewood => latewood;
+    public IReadOnlyList<double> Latewood => _latewood;
 
     /// <summary>Darkness of ring k's latewood, 0 (none) to about 1.2.</summary>
-    public IReadOnlyList<double> Darkness => darkness;
+    public IReadOnlyList<double> Darkness => _darkness;
 
     /// <summary>Darkness of a false ring in ring k; 0 for most.</summary>
-    public IReadOnlyList<double> FalseRing => falseRing;
+    public IReadOnlyList<double> FalseRing => _falseRing;
 
     /// <summary>Number of rings.</summary>
-    public int Count => latewood.Length;
+    public int Count => _latewood.Length;
 
     /// <summary>Index of the ring that holds a reference radius.</summary>
     public int IndexAt(double u)
     {
-        var i = Array.BinarySearch(radii, u);
+        var i = Array.BinarySearch(_radii, u);
         return Math.Clamp(i >= 0 ? i : ~i - 1, 0, Count - 1);
     }
 
@@ -46,7 +45,7 @@ public sealed class RingSequence
     public double NumberAt(double u)
     {
         var k = IndexAt(u);
-        return k + ((u - radii[k]) / (radii[k + 1] - radii[k]));
+        return k + ((u - _radii[k]) / (_radii[k + 1] - _radii[k]));
     }
 
     /// <summary>

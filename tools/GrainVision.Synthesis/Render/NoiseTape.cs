@@ -5,14 +5,14 @@ internal sealed class NoiseTape
 {
     private const int Length = 1 << 16;
     private static readonly float[] Tape = Draw();
-    private readonly SeededRandom random;
+    private readonly SeededRandom _random;
     private int _at;
 
-    private NoiseTape(SeededRandom random) => this.random = random;
+    private NoiseTape(SeededRandom random) => _random = random;
 
     public static NoiseTape Make(SeededRandom random) => new(random);
 
-    public void NewRow() => _at = random.Index(Length);
+    public void NewRow() => _at = _random.Index(Length);
 
     public float Next() => Tape[_at++ & (Length - 1)];
 

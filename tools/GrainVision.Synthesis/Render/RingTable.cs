@@ -15,7 +15,7 @@ internal sealed class RingTable
     /// <summary>0.05 mm: fine enough to place a pore.</summary>
     private const float PhaseStepMm = 0.05f;
 
-    private readonly float[] phase;
+    private readonly float[] _phase;
     private readonly float[] _early;
     private readonly float[] _value;
     private readonly double[] _sum;
@@ -33,13 +33,13 @@ internal sealed class RingTable
             _sum[i + 1] = _sum[i] + _value[i];
         }
 
-        phase = new float[(int)((toMm - _from) / PhaseStepMm) + 2];
-        _early = new float[phase.Length];
-        for (var i = 0; i < phase.Length; i++)
+        _phase = new float[(int)((toMm - _from) / PhaseStepMm) + 2];
+        _early = new float[_phase.Length];
+        for (var i = 0; i < _phase.Length; i++)
         {
             var u = _from + (i * PhaseStepMm);
             var k = rings.IndexAt(u);
-            phase[i] = (float)((u - rings.Radii[k]) / (rings.Radii[k + 1] - rings.Radii[k]));
+            _phase[i] = (float)((u - rings.Radii[k]) / (rings.Radii[k + 1] - rings.Radii[k]));
             _early[i] = (float)(1 - rings.Latewood[k]);
         }
     }
@@ -47,9 +47,9 @@ internal sealed class RingTable
     /// <summary>Share of its ring that a radius has passed, 0 to 1, and the share that is earlywood.</summary>
     public float PhaseAt(float u, out float earlywood)
     {
-        var i = Math.Clamp((int)((u - _from) * (1 / PhaseStepMm)), 0, phase.Length - 1);
+        var i = Math.Clamp((int)((u - _from) * (1 / PhaseStepMm)), 0, _phase.Length - 1);
         earlywood = _early[i];
-        return phase[i];
+        return _phase[i];
     }
 
     /// <summary>Mean darkness between two radii around u, mm.</summary>

@@ -10,7 +10,7 @@ internal sealed class WoodLayer : Layer
     private readonly (float B, float G, float R) _early;
     private readonly (float B, float G, float R) _late;
     private readonly (float B, float G, float R) _heart;
-    private readonly float light;
+    private readonly float _light;
     private readonly bool _end;
     private readonly double[] _qx = new double[4];
     private readonly double[] _qy = new double[4];
@@ -30,7 +30,7 @@ internal sealed class WoodLayer : Layer
         _scene = scene;
         _plane = plane;
         _rings = rings;
-        this.light = light;
+        _light = light;
         _features = features;
         _end = plane.IsEnd;
         // End grain is matt: half a planed face's reflection.
@@ -250,7 +250,7 @@ internal sealed class WoodLayer : Layer
         const float radius = 1.3f;
         if (u > radius + 0.4f)
             return;
-        to.Fade(Math.Clamp((radius + 0.2f - u) / 0.4f, 0, 1) * 0.75f, 0.028f * light, 0.060f * light, 0.13f * light);
+        to.Fade(Math.Clamp((radius + 0.2f - u) / 0.4f, 0, 1) * 0.75f, 0.028f * _light, 0.060f * _light, 0.13f * _light);
     }
 
     private static void Corners(Bilinear f, Span<double> to)

@@ -14,35 +14,14 @@ namespace GrainVision.Measuring.Scale.Card;
 /// (<see cref="PieceCardCode"/>); two cards that say different things are refused. Known to fail, always by a refusal: cards narrower than about
 /// 230 px, glare or a hand over more than two code markers, mirrored photos.
 /// </remarks>
-public static class PieceCardReader
+internal static class PieceCardReader
 {
-    /// <summary>Reads the card in a photo file. Costs the decoding and some 10 to 60 ms.</summary>
-    /// <param name="photoBytes">The file as received; only managed code decodes it.</param>
-    /// <param name="limits">What it may cost.</param>
-    /// <param name="cancel">Looked at while decoding and searching.</param>
-    /// <returns>
-    /// What the card says, or a refusal: <c>piece-card-not-found</c>, <c>piece-card-not-readable</c>, <c>piece-cards-disagree</c>, or those of
-    /// <see cref="PhotoIntake"/>.
-    /// </returns>
+    /// <summary>Reads the card.</summary>
+    /// <param name="search">The photo's cards, looked for once whoever asks.</param>
+    /// <param name="cancel">Looked at while searching.</param>
+    /// <returns>What the card says, or a refusal: <c>piece-card-not-found</c>, <c>piece-card-not-readable</c>, <c>piece-cards-disagree</c>.</returns>
     /// <exception cref="OperationCanceledException"><paramref name="cancel"/> was asked for.</exception>
-    public static Outcome<PieceCard> Find(ReadOnlyMemory<byte> photoBytes, IntakeLimits limits, CancellationToken cancel)
-    {
-        if (!PhotoIntake.Decode(photoBytes, limits, cancel).TryGet(out var photo, out var refusal))
-            return refusal;
-        using (photo)
-            return Find(photo, cancel);
-    }
-
-    /// <summary>Reads the card in a decoded photo, which is only read.</summary>
-    public static Outcome<PieceCard> Find(UprightPhoto photo, CancellationToken cancel)
-    {
-        ArgumentNullException.ThrowIfNull(photo);
-        using var search = new CardSearch(photo);
-        return Find(search, cancel);
-    }
-
-    /// <summary>Reads the card where the photo's cards are being looked for already.</summary>
-    internal static Outcome<PieceCard> Find(CardSearch search, CancellationToken cancel)
+    public static Outcome<PieceCard> Find(CardSearch search, CancellationToken cancel)
     {
         var gray = search.Pyramid[0];
         return Together(CardFinder.FindAll(search, cancel).ConvertAll(rough => Read(gray, CardFit.Refine(gray, rough)?.Map ?? rough)));

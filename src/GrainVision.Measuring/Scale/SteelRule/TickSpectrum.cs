@@ -28,7 +28,7 @@ internal sealed unsafe class TickSpectrum(Mat gray)
     private static readonly float[] Window = MakeWindow();
     private static readonly float[] Waves = MakeWaves();
 
-    private readonly byte* data = gray.DataPointer;
+    private readonly byte* _data = gray.DataPointer;
     private readonly long _stride = gray.Step();
     private readonly int _width = gray.Width;
     private readonly int _height = gray.Height;
@@ -95,7 +95,7 @@ internal sealed unsafe class TickSpectrum(Mat gray)
             var (sx, sy) = ((float)dx, (float)dy);
             for (var i = 0; i < Length; i++)
             {
-                _line[i] += Sample(data, _stride, px, py);
+                _line[i] += Sample(_data, _stride, px, py);
                 px += sx;
                 py += sy;
             }

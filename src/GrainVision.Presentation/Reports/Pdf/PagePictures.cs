@@ -60,7 +60,7 @@ internal static class PagePictures
 
         var rest = report.Findings.Photos.Count - shown;
         if (rest > 0)
-            pen.Text($"{PictureWords.Whole(rest)} more photo{(rest == 1 ? "" : "s")} of this piece, not shown here.", size: 8);
+            pen.Text($"{Figures.Whole(rest)} more photo{(rest == 1 ? "" : "s")} of this piece, not shown here.", size: 8);
     }
 
     /// <summary>First one of each surface, then the others.</summary>
@@ -71,7 +71,7 @@ internal static class PagePictures
     }
 
     private static string Label(PhotoPlace place) =>
-        SurfaceWords.From(place.Surface) + (place.StationMm is { } at ? $", from {ReportWords.Number(at, 0)} mm" : "");
+        SurfaceWords.From(place.Surface) + (place.StationMm is { } at ? $", from {Figures.Number(at, 0)} mm" : "");
 
     private static void Flush(PdfPen pen, List<(SKImage Image, string Label)> row, float height)
     {

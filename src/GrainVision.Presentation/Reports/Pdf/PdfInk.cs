@@ -53,7 +53,7 @@ internal static class PdfInk
     {
         Fill(canvas, at, outcome);
         using var font = BundledFont.Create(at.Height * 0.62f, bold: true);
-        var word = ReportWords.Outcome(outcome).ToUpperInvariant();
+        var word = TradeWords.Outcome(outcome).ToUpperInvariant();
         var width = font.MeasureText(word) + 6;
         using var white = new SKPaint { Color = SKColors.White };
         canvas.DrawRect(SKRect.Create(at.MidX - (width / 2), at.Top + 1.5f, width, at.Height - 3), white);

@@ -48,7 +48,7 @@ internal sealed class PdfPen : IDisposable
         using var font = BundledFont.Create(7.5f);
         using var grey = new SKPaint { Color = PdfInk.Quiet, IsAntialias = true };
         _canvas.DrawText(TextBlock.Clean(_footer), Margin, PageHeight - Margin + 8, SKTextAlign.Left, font, grey);
-        _canvas.DrawText($"page {PictureWords.Whole(_page)}", PageWidth - Margin, PageHeight - Margin + 8, SKTextAlign.Right, font, grey);
+        _canvas.DrawText($"page {Figures.Whole(_page)}", PageWidth - Margin, PageHeight - Margin + 8, SKTextAlign.Right, font, grey);
     }
 
     /// <summary>Starts a new page unless this much room is left.</summary>
@@ -84,12 +84,12 @@ internal sealed class PdfPen : IDisposable
     {
         foreach (var line in lines.Take(most))
         {
-            Text([new($"{(line.Pieces.Count == 1 ? "Piece" : "Pieces")} {ReportWords.Pieces(line.Pieces)}: ", Bold: true), new(line.Text)], indent: 8);
+            Text([new($"{(line.Pieces.Count == 1 ? "Piece" : "Pieces")} {DeliveryWords.Pieces(line.Pieces)}: ", Bold: true), new(line.Text)], indent: 8);
             Y += 1.5f;
         }
 
         if (lines.Count > most)
-            Text($"And {PictureWords.Whole(lines.Count - most)} more, on the pages of the pieces.", 8);
+            Text($"And {Figures.Whole(lines.Count - most)} more, on the pages of the pieces.", 8);
         if (lines.Count == 0)
             Text("None.", 8);
     }

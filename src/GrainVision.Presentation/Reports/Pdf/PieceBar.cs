@@ -32,7 +32,7 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
             using (var wood = new SKPaint { Color = PdfInk.Wood })
                 pen.Canvas.DrawRect(part, wood);
             PdfInk.Frame(pen.Canvas, part, PdfInk.Text, 0.8f);
-            Inside(part, $"{ReportWords.Number(clear.FromMm, 0)} to {ReportWords.Number(clear.ToMm, 0)} mm", 7.5f);
+            Inside(part, $"{Figures.Number(clear.FromMm, 0)} to {Figures.Number(clear.ToMm, 0)} mm", 7.5f);
         }
 
         PdfInk.Frame(pen.Canvas, whole, PdfInk.Text, 0.8f);
@@ -52,7 +52,7 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
         {
             var x = At(foot * Units.MmPerFoot);
             pen.Canvas.DrawLine(x, pen.Y + 2, x, pen.Y + 6, line);
-            PdfInk.Words(pen.Canvas, PictureWords.Whole(foot), x, pen.Y + 14, 7, align: SKTextAlign.Center, color: PdfInk.Quiet);
+            PdfInk.Words(pen.Canvas, Figures.Whole(foot), x, pen.Y + 14, 7, align: SKTextAlign.Center, color: PdfInk.Quiet);
         }
 
         PdfInk.Words(pen.Canvas, "feet from end A", PdfPen.Margin, pen.Y + 12, 7, color: PdfInk.Quiet);
@@ -102,9 +102,9 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
             using (var wood = new SKPaint { Color = PdfInk.Wood })
                 pen.Canvas.DrawRect(part, wood);
             PdfInk.Frame(pen.Canvas, part, PdfInk.Text, 1);
-            var name = cut.CountSideBySide > 1 ? $"{PictureWords.Whole(cut.CountSideBySide)} \u00d7 {cut.Part}" : cut.Part;
+            var name = cut.CountSideBySide > 1 ? $"{Figures.Whole(cut.CountSideBySide)} \u00d7 {cut.Part}" : cut.Part;
             Inside(new SKRect(part.Left, part.Top, part.Right, part.MidY + 1), name, 7.5f);
-            Inside(new SKRect(part.Left, part.MidY - 1, part.Right, part.Bottom), $"{ReportWords.Number(cut.FromMm, 0)}\u2013{ReportWords.Number(cut.ToMm, 0)} mm", 7);
+            Inside(new SKRect(part.Left, part.MidY - 1, part.Right, part.Bottom), $"{Figures.Number(cut.FromMm, 0)}\u2013{Figures.Number(cut.ToMm, 0)} mm", 7);
         }
 
         pen.Skip(height + 4);

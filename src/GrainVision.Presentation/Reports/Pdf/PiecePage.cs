@@ -21,15 +21,15 @@ internal static class PiecePage
     public static void Draw(PdfPen pen, DeliveryReport report, PieceReport piece, Func<string, byte[]?> pictureOf)
     {
         pen.NewPage();
-        pen.Text([new($"Piece {PictureWords.Whole(piece.Piece.Number)}", Bold: true)], 20);
+        pen.Text([new($"Piece {Figures.Whole(piece.Piece.Number)}", Bold: true)], 20);
         var mark = piece.Piece.SpeciesMark is { Length: > 0 } m ? $", marked {m}" : "";
-        pen.Text($"{ReportWords.Size(piece.Piece)}, {ReportWords.Number(piece.BoardFeet, 1)} board feet, {ReportWords.Species(piece.Piece, report.Delivery)}{mark}", size: 11);
+        pen.Text($"{DeliveryWords.Size(piece.Piece)}, {Figures.Number(piece.BoardFeet, 1)} board feet, {DeliveryWords.Species(piece.Piece, report.Delivery)}{mark}", size: 11);
         pen.Skip(4);
         foreach (var verdict in piece.Verdicts)
             Verdict(pen, verdict);
 
         pen.Heading("Measured (95 % intervals)", 11);
-        foreach (var (label, value) in ReportWords.Measurements(piece, report.Delivery))
+        foreach (var (label, value) in DeliveryWords.Measurements(piece, report.Delivery))
             pen.Text([new(label + ": ", Bold: true), new(value)], mostLines: 4);
 
         Lengths(pen, report, piece);
@@ -40,7 +40,7 @@ internal static class PiecePage
             foreach (var check in checks.Take(MostChecks))
                 pen.Text([new("\u2610 "), new(check)], 8, 4, 2);
             if (checks.Count > MostChecks)
-                pen.Text($"And {PictureWords.Whole(checks.Count - MostChecks)} more hand checks, in the text and JSON reports.", 4, 8);
+                pen.Text($"And {Figures.Whole(checks.Count - MostChecks)} more hand checks, in the text and JSON reports.", 4, 8);
         }
 
         pen.Skip(6);
@@ -51,18 +51,18 @@ internal static class PiecePage
     {
         pen.Need(44);
         PdfInk.Chip(pen.Canvas, SKRect.Create(PdfPen.Margin, pen.Y, 72, 16), verdict.Outcome);
-        var name = TextBlock.Wrap([new(verdict.Use, Bold: true), new($" ({verdict.Scope}; rule book {verdict.RuleBook} {PictureWords.Whole(verdict.RuleBookVersion)})")], 9.5f, PdfPen.Width - 80, 2);
+        var name = TextBlock.Wrap([new(verdict.Use, Bold: true), new($" ({verdict.Scope}; rule book {verdict.RuleBook} {Figures.Whole(verdict.RuleBookVersion)})")], 9.5f, PdfPen.Width - 80, 2);
         name.Draw(pen.Canvas, PdfPen.Margin + 80, pen.Y + 1, PdfInk.Text);
         pen.Skip(Math.Max(18, name.HeightPx + 3));
         if (verdict.Outcome == VerdictOutcome.Accept)
-            pen.Text($"All {PictureWords.Whole(verdict.Reasons.Count(r => r.Outcome == VerdictOutcome.Accept))} limits that the photos can show are met.", 80, 8.5f);
+            pen.Text($"All {Figures.Whole(verdict.Reasons.Count(r => r.Outcome == VerdictOutcome.Accept))} limits that the photos can show are met.", 80, 8.5f);
         else
         {
             var reasons = ReportDigest.Brief(verdict);
             foreach (var reason in reasons.Take(MostReasons))
                 pen.Text([new(reason)], 8.5f, 80, 2);
             if (reasons.Count > MostReasons)
-                pen.Text($"And {PictureWords.Whole(reasons.Count - MostReasons)} more limits, in the text and JSON reports.", 80, 8.5f);
+                pen.Text($"And {Figures.Whole(reasons.Count - MostReasons)} more limits, in the text and JSON reports.", 80, 8.5f);
         }
 
         pen.Skip(4);

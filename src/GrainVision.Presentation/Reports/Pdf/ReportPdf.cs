@@ -1,4 +1,5 @@
 using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Verdicts;
 using GrainVision.Presentation.Text;
 using SkiaSharp;
 
@@ -21,14 +22,14 @@ public static class ReportPdf
         ArgumentNullException.ThrowIfNull(annotatedPicture);
         var metadata = new SKDocumentPdfMetadata
         {
-            Title = $"Delivery report: {ReportWords.Supplier(report.Delivery)}",
+            Title = $"Delivery report: {DeliveryWords.Supplier(report.Delivery)}",
             Creation = report.MadeUtc.UtcDateTime,
             Modified = report.MadeUtc.UtcDateTime,
             RasterDpi = 300,
             EncodingQuality = 80,
         };
         using var document = SKDocument.CreatePdf(stream, metadata);
-        using var pen = new PdfPen(document, $"{ReportWords.Supplier(report.Delivery)}. Supports a qualified person. Not an airworthiness approval.");
+        using var pen = new PdfPen(document, $"{DeliveryWords.Supplier(report.Delivery)}. {VerdictCautions.Short}");
         SummaryPages.Draw(pen, report);
         foreach (var piece in report.Pieces)
             PiecePage.Draw(pen, report, piece, annotatedPicture);

@@ -14,7 +14,7 @@ internal static class SummaryPages
     {
         pen.NewPage();
         pen.Text([new("Delivery report", Bold: true)], 20);
-        pen.Text([new(ReportWords.Supplier(report.Delivery), Bold: true)], 12, mostLines: 2);
+        pen.Text([new(DeliveryWords.Supplier(report.Delivery), Bold: true)], 12, mostLines: 2);
         pen.Text(Facts(report));
         if (!report.IsComplete)
             pen.Text([new("Not complete: photos are still waiting. The tally is not the last word.", Bold: true)], 11);
@@ -22,7 +22,7 @@ internal static class SummaryPages
         pen.Heading("Tally by use");
         TallyTable.Draw(pen, report);
         if (report.Delivery.OrderedBoardFeet is { } ordered)
-            pen.Text($"Upright mark: {ReportWords.Number(ordered, 1)} board feet ordered.", size: 7.5f);
+            pen.Text($"Upright mark: {Figures.Number(ordered, 1)} board feet ordered.", size: 7.5f);
 
         pen.Heading("Reasons to send to the mill");
         pen.Shared(ReportDigest.ForTheMill(report), 2 * MostLines);
@@ -41,10 +41,10 @@ internal static class SummaryPages
     private static string Facts(DeliveryReport report)
     {
         var d = report.Delivery;
-        var ordered = d.OrderedBoardFeet is { } o ? $" of {ReportWords.Number(o, 1)} ordered" : "";
-        var species = d.Species is { } s ? $" {s.Replace('-', ' ')}," : "";
-        var moisture = d.StatedMoisturePercent is { } m ? $" Moisture as stated: {ReportWords.Plain(m)} %." : "";
-        return $"{PictureWords.Whole(report.Pieces.Count)} pieces,{species} {ReportWords.Number(report.ArrivedBoardFeet, 1)} board feet arrived{ordered}.{moisture} Made {ReportWords.Made(report)}.";
+        var ordered = d.OrderedBoardFeet is { } o ? $" of {Figures.Number(o, 1)} ordered" : "";
+        var species = d.Species is { } s ? $" {TradeWords.Species(s)}," : "";
+        var moisture = d.StatedMoisturePercent is { } m ? $" Moisture as stated: {Figures.Plain(m)} %." : "";
+        return $"{Figures.Whole(report.Pieces.Count)} pieces,{species} {Figures.Number(report.ArrivedBoardFeet, 1)} board feet arrived{ordered}.{moisture} Made {DeliveryWords.Made(report)}.";
     }
 
     private static void CutPlan(PdfPen pen, DeliveryReport report)
@@ -55,12 +55,12 @@ internal static class SummaryPages
         foreach (var byPiece in plan.Cuts.GroupBy(c => c.PieceNumber).OrderBy(g => g.Key))
         {
             if (report.Pieces.FirstOrDefault(p => p.Piece.Number == byPiece.Key) is { } piece)
-                new PieceBar(pen, piece, 64).Cuts($"piece {PictureWords.Whole(byPiece.Key)}", [.. byPiece.OrderBy(c => c.FromMm)]);
+                new PieceBar(pen, piece, 64).Cuts($"piece {Figures.Whole(byPiece.Key)}", [.. byPiece.OrderBy(c => c.FromMm)]);
         }
 
-        var missing = plan.Missing.OrderBy(m => m.Key, StringComparer.Ordinal).Select(m => $"{PictureWords.Whole(m.Value)} \u00d7 {m.Key}").ToList();
+        var missing = plan.Missing.OrderBy(m => m.Key, StringComparer.Ordinal).Select(m => $"{Figures.Whole(m.Value)} \u00d7 {m.Key}").ToList();
         var tail = plan.IsProvenBest ? "" : " A better plan may exist: the search was stopped at its time limit.";
-        pen.Text($"Bars run from end A to end B. Waste of the pieces used: {ReportWords.Number(100 * plan.WasteFraction, 0)} %."
+        pen.Text($"Bars run from end A to end B. Waste of the pieces used: {Figures.Number(100 * plan.WasteFraction, 0)} %."
             + (missing.Count > 0 ? $" Missing: {string.Join(", ", missing)}." : " Nothing is missing.") + tail);
         pen.Text("Cut only after the hand checks of the piece are done.", size: 8);
     }
@@ -69,10 +69,10 @@ internal static class SummaryPages
     {
         if (photos.Count == 0)
             return;
-        pen.Heading($"{title}: {PictureWords.Whole(photos.Count)}");
+        pen.Heading($"{title}: {Figures.Whole(photos.Count)}");
         foreach (var photo in photos.Take(MostLines))
             pen.Text([new(photo.FileName + ": ", Bold: true), new($"{photo.Why} {photo.Advice}")], 8.5f, 8, 3);
         if (photos.Count > MostLines)
-            pen.Text($"And {PictureWords.Whole(photos.Count - MostLines)} more, in the CSV and JSON reports.", 8);
+            pen.Text($"And {Figures.Whole(photos.Count - MostLines)} more, in the CSV and JSON reports.", 8);
     }
 }

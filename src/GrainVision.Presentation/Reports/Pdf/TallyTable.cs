@@ -29,7 +29,7 @@ internal static class TallyTable
             TallyCell[] cells = [use.Accept, use.Hold, use.Reject];
             for (var i = 0; i < 3; i++)
             {
-                var words = $"{PictureWords.Whole(cells[i].Pieces)} pcs, {ReportWords.Number(cells[i].BoardFeet, 1)} bd ft";
+                var words = $"{Figures.Whole(cells[i].Pieces)} pcs, {Figures.Number(cells[i].BoardFeet, 1)} bd ft";
                 PdfInk.Words(pen.Canvas, words, PdfPen.Margin + UseWidth + (i * CellWidth), pen.Y + 9.5f, 9.5f);
             }
 

@@ -1,0 +1,232 @@
+using System.Data.Common;
+using Dapper;
+using GrainVision.Grading.Pieces;
+using GrainVision.Records.Schema;
+
+namespace GrainVision.Records.Deliveries;
+
+/// <summary>A photo that is being worked on. It must end in one of the other calls of <see cref="PhotoProgress"/>.</summary>
+/// <param name="Kind">What to do: a photo that was asked to be sorted may have been placed before the last process died, and is measured then.</param>
+/// <param name="Photo">As it was before.</param>
+/// <param name="RingAngleDegrees">Of a face to be measured: the ring angle that the piece's ends give; null where none is known.</param>
+public sealed record PhotoInWork(PhotoStepKind Kind, DeliveryPhoto Photo, double? RingAngleDegrees = null);
+
+/// <summary>
+/// How far a photo of a delivery has come: the state that people are shown, and what each step makes of it. The state starts nothing. What runs, and when,
+/// is the job engine's affair alone: a change that makes steps possible hands them to it in its own transaction (a second try, the faces of a delivery
+/// when its last photo is sorted and their piece's ends are done), and <see cref="Begin(PhotoStep)"/> lets a step that comes twice or too late find nothing to do.
+/// </summary>
+public sealed class PhotoProgress(RecordsDatabase database)
+{
+    /// <summary>2: a photo that failed twice is set aside.</summary>
+    public const int MostTries = 2;
+
+    /// <summary>
+    /// 4: a photo that was being worked on when the process died this often is set aside. A process may die of something else, such as
+    /// a power cut, with an innocent photo in hand; such photos are worked on alone from then on, so one that really kills the
+    /// process is soon the only one at hand.
+    /// </summary>
+    public const int MostDeaths = 4;
+
+    private static readonly PhotoProblem Killed = new(
+        "process-died", $"The service stopped {MostDeaths} times while it worked on this photo.", "Look at the photo; save it anew and send it again, or have it tried again.");
+
+    /// <summary>Counts what a dead process had in hand, and sets aside what died too often. For the start of the one process that works on these records.</summary>
+    public int TakeUpLeftWork()
+    {
+        using var writing = database.Write();
+        var (connection, transaction) = (writing.Transaction.Connection!, writing.Transaction);
+        var left = connection.Execute(
+            """
+            UPDATE delivery_photos SET deaths = deaths + 1, state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END
+            WHERE state IN ('sorting', 'measuring');
+            """,
+            null, transaction);
+        foreach (var (delivery, sha256) in connection.Query<Dead>(
+            "SELECT delivery_id AS DeliveryId, sha256 AS Sha256 FROM delivery_photos WHERE deaths >= @MostDeaths AND state IN ('received', 'waiting');", new { MostDeaths }, transaction))
+            Finish(transaction, delivery, sha256, PhotoState.SetAside, Killed);
+        writing.Commit();
+        return left;
+    }
+
+    /// <summary>Puts on record that a photo is being worked on, before it is: only so can a photo that kills the process be told.</summary>
+    /// <returns>Null where there is nothing to do, or not yet: it is done, was moved, or is a face whose piece's ends are not done.</returns>
+    public PhotoInWork? Begin(PhotoStep step)
+    {
+        ArgumentNullException.ThrowIfNull(step);
+        using var writing = database.Write();
+        var work = Begin(writing.Transaction, step);
+        writing.Commit();
+        return work;
+    }
+
+    /// <summary>A photo that is being sorted proves to be an end and is measured at once.</summary>
+    /// <returns>False where it is not being sorted any more.</returns>
+    public bool PlaceEnd(DeliveryPhoto photo, PhotoPlace place, SortedBy by, DateTimeOffset now)
+    {
+        ArgumentNullException.ThrowIfNull(photo);
+        using var writing = database.Write();
+        if (!Place(writing.Transaction, photo, place, by, PhotoState.Measuring, cardsJson: null, now))
+            return false;
+        writing.Commit();
+        return true;
+    }
+
+    /// <summary>A photo that was being sorted proves to be a face; it waits for the ends of its piece.</summary>
+    /// <param name="photo">The photo.</param>
+    /// <param name="place">Where it belongs.</param>
+    /// <param name="by">What said so.</param>
+    /// <param name="cardsJson">Cards that were found in it, for measuring it.</param>
+    /// <param name="now">When.</param>
+    /// <param name="enqueue">The job engine.</param>
+    public Task PlaceFace(DeliveryPhoto photo, PhotoPlace place, SortedBy by, string cardsJson, DateTimeOffset now, Enqueue enqueue)
+    {
+        ArgumentNullException.ThrowIfNull(photo);
+        return Change(enqueue, transaction =>
+        {
+            Place(transaction, photo, place, by, PhotoState.Waiting, cardsJson, now);
+            return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
+        });
+    }
+
+    /// <summary>Nobody knows where the photo belongs.</summary>
+    public Task Unsorted(DeliveryPhoto photo, PhotoProblem problem, Enqueue enqueue)
+    {
+        ArgumentNullException.ThrowIfNull(photo);
+        return Change(enqueue, transaction =>
+        {
+            Finish(transaction, photo.DeliveryId, photo.Sha256, PhotoState.Unsorted, problem);
+            return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
+        });
+    }
+
+    /// <summary>The photo was measured. Faces of its piece that were measured with another ring angle are measured again.</summary>
+    /// <param name="photo">The photo.</param>
+    /// <param name="place">Where it was measured.</param>
+    /// <param name="measurementId">In the measurements, where it is already.</param>
+    /// <param name="ringAngle">Of an end: low and high end of the ring angle's interval, degrees; null where it gave none.</param>
+    /// <param name="usedAngleDegrees">Of a face: the ring angle it was measured with.</param>
+    /// <param name="enqueue">The job engine.</param>
+    public Task Measured(
+        DeliveryPhoto photo, PhotoPlace place, string measurementId, (double Low, double High)? ringAngle, double? usedAngleDegrees, Enqueue enqueue)
+    {
+        ArgumentNullException.ThrowIfNull(photo);
+        ArgumentNullException.ThrowIfNull(place);
+        return Change(enqueue, transaction =>
+        {
+            Finish(transaction, photo.DeliveryId, photo.Sha256, PhotoState.Measured, null);
+            transaction.Connection!.Execute(
+                """
+                UPDATE delivery_photos SET measurement_id = @measurementId, angle_low = @low, angle_high = @high, used_angle = @usedAngleDegrees
+                WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;
+                """,
+                new { measurementId, low = ringAngle?.Low, high = ringAngle?.High, usedAngleDegrees, photo.DeliveryId, photo.Sha256 }, transaction);
+            var redone = RingAngles.RedoFaces(transaction, photo.DeliveryId, place.PieceNumber);
+
+            // A face that is done makes nothing else ready.
+            return PhotoQueue.IsEnd(place.Surface) || redone > 0 ? PhotoQueue.ReadyFaces(transaction, photo.DeliveryId) : [];
+        });
+    }
+
+    /// <summary>The step failed. It is tried once more where that may help.</summary>
+    /// <param name="photo">The photo.</param>
+    /// <param name="problem">Why.</param>
+    /// <param name="mayPass">False where a second try is bound to end the same.</param>
+    /// <param name="enqueue">The job engine.</param>
+    public Task Failed(DeliveryPhoto photo, PhotoProblem problem, bool mayPass, Enqueue enqueue)
+    {
+        ArgumentNullException.ThrowIfNull(photo);
+        return Change(enqueue, transaction =>
+        {
+            if (mayPass && photo.Tries + 1 < MostTries)
+                return [.. PutBack(transaction, photo, tries: photo.Tries + 1), .. PhotoQueue.ReadyFaces(transaction, photo.DeliveryId)];
+            Finish(transaction, photo.DeliveryId, photo.Sha256, PhotoState.SetAside, problem);
+            return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
+        });
+    }
+
+    /// <summary>The step was broken off through no fault of the photo: the service stops.</summary>
+    public Task BrokenOff(DeliveryPhoto photo, Enqueue enqueue)
+    {
+        ArgumentNullException.ThrowIfNull(photo);
+        return Change(enqueue, transaction => [.. PutBack(transaction, photo, photo.Tries), .. PhotoQueue.ReadyFaces(transaction, photo.DeliveryId)]);
+    }
+
+    /// <summary>Queues all that waits in a delivery: for work that an older version queued without naming the photo.</summary>
+    public Task QueueAll(string deliveryId, Enqueue enqueue) => Change(enqueue, transaction =>
+        [.. PhotoQueue.ReceivedAndEnds(transaction, deliveryId), .. PhotoQueue.ReadyFaces(transaction, deliveryId)]);
+
+    /// <summary>Queues the faces that are ready: for a photo that was set aside at the start, when nothing could be queued yet.</summary>
+    public Task QueueReadyFaces(string deliveryId, Enqueue enqueue) => Change(enqueue, transaction => PhotoQueue.ReadyFaces(transaction, deliveryId));
+
+    /// <summary>Records a change, and queues in the same transaction the steps that it says are ready now.</summary>
+    private async Task Change(Enqueue enqueue, Func<DbTransaction, IReadOnlyList<PhotoStep>> change)
+    {
+        ArgumentNullException.ThrowIfNull(enqueue);
+        using var writing = await database.WriteAsync();
+        IReadOnlyList<PhotoStep> ready = [.. change(writing.Transaction).Distinct()];
+        if (ready.Count == 0)
+            writing.Commit();
+        else
+            await writing.CommitThen(await enqueue(writing.Transaction, ready));
+    }
+
+    private static PhotoInWork? Begin(DbTransaction transaction, PhotoStep step)
+    {
+        if (PhotoRows.Find(transaction.Connection!, step.DeliveryId, step.Sha256, transaction) is not { } photo)
+            return null;
+        // A photo may be marked already: by a step that could not write how it ended.
+        if (step.Kind == PhotoStepKind.Sort && photo.State is PhotoState.Received or PhotoState.Sorting)
+            return Mark(transaction, new PhotoInWork(PhotoStepKind.Sort, photo));
+        if (photo is not { State: PhotoState.Waiting or PhotoState.Measuring, Place: { } place })
+            return null;
+        if (PhotoQueue.IsEnd(place.Surface))
+            return Mark(transaction, new PhotoInWork(PhotoStepKind.Measure, photo));
+        if (step.Kind == PhotoStepKind.Sort || !PhotoQueue.EndsAreDone(transaction, photo.DeliveryId, place.PieceNumber))
+            return null;
+        return Mark(transaction, new PhotoInWork(PhotoStepKind.Measure, photo, RingAngles.ForFace(transaction, photo.DeliveryId, place.PieceNumber, place.Surface)));
+    }
+
+    private static PhotoInWork Mark(DbTransaction transaction, PhotoInWork work)
+    {
+        transaction.Connection!.Execute(
+            "UPDATE delivery_photos SET state = @state WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;",
+            new { state = PhotoRows.Word(work.Kind == PhotoStepKind.Sort ? PhotoState.Sorting : PhotoState.Measuring), work.Photo.DeliveryId, work.Photo.Sha256 }, transaction);
+        return work;
+    }
+
+    private static bool Place(DbTransaction transaction, DeliveryPhoto photo, PhotoPlace place, SortedBy by, PhotoState state, string? cardsJson, DateTimeOffset now)
+    {
+        var placed = transaction.Connection!.Execute(
+            """
+            UPDATE delivery_photos SET state = @state, place_json = @json, piece_number = @PieceNumber, surface = @surface, sorted_by = @sortedBy, cards_json = @cardsJson
+            WHERE delivery_id = @DeliveryId AND sha256 = @Sha256 AND state = 'sorting';
+            """,
+            new
+            {
+                state = PhotoRows.Word(state), json = PhotoRows.ToJson(place), place.PieceNumber, surface = PhotoRows.Word(place.Surface), sortedBy = PhotoRows.Word(by), cardsJson, photo.DeliveryId, photo.Sha256,
+            },
+            transaction) == 1;
+        if (placed)
+            PlacementEntry.Append(transaction, photo.DeliveryId, photo.Sha256, photo.FileName, place, by, photo.SentBy, now);
+        return placed;
+    }
+
+    /// <summary>Puts a photo in hand back; gives the step that takes it up again.</summary>
+    private static List<PhotoStep> PutBack(DbTransaction transaction, DeliveryPhoto photo, int tries) =>
+    [
+        .. transaction.Connection!.Query<string>(
+            """
+            UPDATE delivery_photos SET state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END, tries = @tries
+            WHERE delivery_id = @DeliveryId AND sha256 = @Sha256 AND state IN ('sorting', 'measuring') RETURNING state;
+            """,
+            new { tries, photo.DeliveryId, photo.Sha256 }, transaction)
+            .Select(state => new PhotoStep(PhotoRows.NextStep(state), photo.DeliveryId, photo.Sha256)),
+    ];
+
+    private static void Finish(DbTransaction transaction, string deliveryId, string sha256, PhotoState state, PhotoProblem? problem) => transaction.Connection!.Execute(
+        "UPDATE delivery_photos SET state = @state, reason_json = @reason, finished_no = @turn WHERE delivery_id = @deliveryId AND sha256 = @sha256;",
+        new { state = PhotoRows.Word(state), reason = PhotoRows.ToJson(problem), turn = PhotoRows.NextTurn(transaction, deliveryId), deliveryId, sha256 }, transaction);
+
+    private sealed record Dead(string DeliveryId, string Sha256);
+}
