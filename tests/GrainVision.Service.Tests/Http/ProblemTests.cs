@@ -1,6 +1,7 @@
 using System.Net;
 using System.Text;
 using System.Text.Json;
+using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Service.Tests.Http;
 
@@ -179,6 +180,7 @@ public class ProblemTests(RunningService service) : IClassFixture<RunningService
     {
         var page = await _client.GetStringAsync("/");
         Assert.Contains("app.js", page, StringComparison.Ordinal);
+        Assert.Contains($">{VerdictCautions.Short}<", page, StringComparison.Ordinal);
         Assert.DoesNotContain("http://", page, StringComparison.Ordinal); // nothing from elsewhere
         Assert.DoesNotContain("https://", page, StringComparison.Ordinal);
         Assert.DoesNotContain("capture", page, StringComparison.Ordinal); // it would force the camera and bar the gallery

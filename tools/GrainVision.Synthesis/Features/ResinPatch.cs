@@ -1,20 +1,8 @@
 namespace GrainVision.Synthesis;
 
 /// <summary>A pitch pocket of any look, cut open by the knife: brown streaks along the fibres, pale resin, or an empty dark lens.</summary>
-internal sealed class ResinPatch : Feature
+internal sealed class ResinPatch : GrowthLens
 {
-    public required double ThetaRad { get; init; }
-
-    public required double U { get; init; }
-
-    public required double Z { get; init; }
-
-    public required double HalfLengthMm { get; init; }
-
-    public required double HalfWidthMm { get; init; }
-
-    public required double HalfThickMm { get; init; }
-
     /// <summary>Factors on blue, green and red.</summary>
     public required (float B, float G, float R) Tint { get; init; }
 
@@ -28,19 +16,8 @@ internal sealed class ResinPatch : Feature
 
     public float Salt { get; init; }
 
-    public override float Level(in WoodPoint p)
-    {
-        var (sin, cos) = Math.SinCos(ThetaRad);
-        if ((p.Qx * cos) + (p.Qy * sin) <= 0)
-            return -1e3f;
-        var s = ((p.Qy * cos) - (p.Qx * sin)) / HalfWidthMm;
-        var along = (p.Z - Z) / HalfLengthMm;
-        var room = 1 - (s * s) - (along * along);
-        var thick = HalfThickMm * Math.Sign(room) * Math.Sqrt(Math.Abs(room));
-        var ragged = HalfThickMm * ((0.2 * Noise.At(p.Z / 2.5f, (float)s * 6, Salt)) + (0.35 * Streaks * Noise.At(p.Z / 5f, p.U / 0.3f, Salt + 1)));
-        var level = thick + ragged - Math.Abs(p.U - U);
-        return (float)(room < 0 ? Math.Min(level, room * HalfWidthMm * 0.5) : level);
-    }
+    protected override double RaggedMm(in WoodPoint p, float across) =>
+        HalfThickMm * ((0.2 * Noise.At(p.Z / 2.5f, across * 6, Salt)) + (0.35 * Streaks * Noise.At(p.Z / 5f, p.U / 0.3f, Salt + 1)));
 
     public override void Paint(in WoodPoint p, float level, ref Light light)
     {
