@@ -27,7 +27,7 @@ internal static class EndMeasuring
         var scaleRelative = basis.Scale.PixelsPerMm.StandardUncertainty / basis.Scale.PixelsPerMm.Value;
         var angle = clock.Run("angle", () => RingAngle.Find(fit, plane, outline.AxisUncertaintyRad, scaleRelative));
         var surface = clock.Run("surface", () =>
-            SurfaceStage.Find(photo, plane, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), scaleRelative, grain: null));
+            SurfaceStage.Find(photo, plane, View.End, p => fit.Field.NormalRad(p) + (Math.PI / 2), scaleRelative, outline.Arris, grain: null));
         var rings = clock.Run("rings", () => RingCounter.Count(photo, raster, fit, AlongRadius(basis.Scale), RingPorous.Is(basis.Species), surface.Reported));
 
         var cannot = new List<CannotSay>();
@@ -42,7 +42,8 @@ internal static class EndMeasuring
             Blemishes = surface.Reported,
             DismissedMarks = surface.Dismissed,
             Surface = surface.Decision,
-            CannotSay = [.. basis.CannotSay, .. cannot],
+            CannotSay = [.. basis.CannotSay, .. OutlineProof.CannotSay(outline, surface.SideSupport), .. cannot],
+            Warnings = [.. basis.Warnings, .. OutlineProof.Warnings(outline, surface.SideSupport)],
         };
     }
 

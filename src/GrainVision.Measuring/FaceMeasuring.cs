@@ -20,7 +20,7 @@ internal static class FaceMeasuring
     {
         var scaleRelative = basis.Scale.PixelsPerMm.StandardUncertainty / basis.Scale.PixelsPerMm.Value;
         using var raster = clock.Run("slope", () => RectifiedSurface.Resample(photo, plane, FinestPitch, MostPixels));
-        var surface = clock.Run("surface", () => SurfaceStage.Find(photo, plane, View.Face, _ => 0, scaleRelative, raster));
+        var surface = clock.Run("surface", () => SurfaceStage.Find(photo, plane, View.Face, _ => 0, scaleRelative, arris: null, raster));
         var slope = clock.Run("slope", () =>
         {
             using var leaveOut = SurfaceStage.LeaveOut(raster, surface.Reported);
@@ -32,8 +32,8 @@ internal static class FaceMeasuring
             Blemishes = surface.Reported,
             DismissedMarks = surface.Dismissed,
             Surface = surface.Decision,
-            CannotSay = slope.CannotSay is { } cannot ? [.. basis.CannotSay, cannot] : basis.CannotSay,
-            Warnings = [.. basis.Warnings, .. slope.Warnings],
+            CannotSay = [.. basis.CannotSay, .. OutlineProof.CannotSay(outline, surface.SideSupport), .. slope.CannotSay is { } cannot ? [cannot] : Array.Empty<CannotSay>()],
+            Warnings = [.. basis.Warnings, .. OutlineProof.Warnings(outline, surface.SideSupport), .. slope.Warnings],
         };
     }
 }

@@ -85,16 +85,8 @@ public sealed class RealPhotoTests
 
     private static Measurement Measure(string file, MeasuringRequest request)
     {
-        var outcome = MeasureJob.Run(File.ReadAllBytes(Path.Combine(Photos(), file)), request, null, IntakeLimits.Default, CancellationToken.None);
+        var outcome = MeasureJob.Run(File.ReadAllBytes(Fixtures.PathOf("photos/" + file)), request, null, IntakeLimits.Default, CancellationToken.None);
         Assert.True(outcome.Found is not null, outcome.Refusal?.Message);
         return outcome.Found;
-    }
-
-    private static string Photos()
-    {
-        var folder = new DirectoryInfo(AppContext.BaseDirectory);
-        while (!File.Exists(Path.Combine(folder.FullName, "GrainVision.sln")))
-            folder = folder.Parent ?? throw new InvalidOperationException("GrainVision.sln not found above the tests.");
-        return Path.Combine(folder.FullName, "fixtures", "photos");
     }
 }

@@ -81,6 +81,9 @@ internal static class FullReport
         text.Append(CultureInfo.InvariantCulture, $"| boundaries, F1 at 0.15 mm | 0.98 | {all.PerInch.Count} of {all.Ends} | | | | | {all.BoundaryF1:0.000} | |\n");
         text.Append(CultureInfo.InvariantCulture, $"| knots of 3 mm and more found on faces | 98 % | {all.KnotsFound} of {all.Knots} | | | | | {Percent(all.KnotsFound, all.Knots)} | |\n");
         text.Append(CultureInfo.InvariantCulture, $"| false blemishes a face | 0.1 | {all.FacesMeasured} faces | | | | | {(all.FacesMeasured == 0 ? 0 : all.FalseBlemishes / (double)all.FacesMeasured):0.0} | |\n");
+        var (faults, right) = (all.Outlines.Where(o => o.Mm > OutlineError.FaultMm).ToList(), all.Outlines.Where(o => o.Mm <= OutlineError.RightMm).ToList());
+        text.Append(CultureInfo.InvariantCulture, $"| outlines with a side off by over 2 mm, and nothing said | 0 | {faults.Count} of {all.Outlines.Count} off | | | | | {faults.Count(o => !o.Doubted)} | |\n");
+        text.Append(CultureInfo.InvariantCulture, $"| outlines right within 1 mm, but doubted | | {right.Count} right | | | | | {right.Count(o => o.Doubted)} | |\n");
         text.Append(CultureInfo.InvariantCulture, $"| accepted by the spar book though the truth breaks it | 0 | {all.Accepts} accepts | | | | | {all.FalseAccepts} | |\n\n");
 
         text.Append("90 % within (and how often the 95 % interval holds), by difficulty and by ring fineness (rings per inch):\n\n");

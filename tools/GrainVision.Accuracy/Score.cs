@@ -65,6 +65,9 @@ internal sealed class Score
     /// <summary>Accepted by the book that the trials were judged by, though the truth breaks it.</summary>
     public int FalseAccepts { get; private set; }
 
+    /// <summary>Of every outline that was found, not given.</summary>
+    public List<OutlineError> Outlines { get; } = [];
+
     public IReadOnlyList<Trial> Trials => _trials;
 
     public static Score Compute(IEnumerable<Trial> trials)
@@ -96,6 +99,7 @@ internal sealed class Score
             return;
         var t = trial.Truth;
         Scale.Add(trial, TrueScaleAt(t, m.Outline), m.Scale.PixelsPerMm, relative: true);
+        Outlines.Add(OutlineError.Of(m, t));
         if (!t.OutlineCutByPhoto)
             Corner.Add(trial, 0, Measured.Exact(FarthestCorner(m.Outline, t.Outline) / t.Scale.PixelsPerMm), relative: false);
         if (m.Rings is { } rings && t.Rings is { } trueRings)

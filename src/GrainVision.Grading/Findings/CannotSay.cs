@@ -15,6 +15,7 @@ public sealed record CannotSay([property: JsonConverter(typeof(CannotSayTopicJso
     {
         CannotSayTopic.SpiralGrain => "spiral grain",
         CannotSayTopic.LatewoodShare => "latewood share",
+        CannotSayTopic.Outline => "where the piece ends",
         CannotSayTopic.PhotoPlace => "place of a photo",
         CannotSayTopic.PlaceAlongPiece => "place along the piece",
         CannotSayTopic.Unknown => "something that this version does not know",
@@ -23,8 +24,8 @@ public sealed record CannotSay([property: JsonConverter(typeof(CannotSayTopicJso
 }
 
 /// <summary>
-/// What a <see cref="CannotSay"/> is about. Rings, ring angle, grain and blemishes hold where the rule book asks for them; <see cref="Unknown"/> and the two
-/// places hold always; the others are hand checks.
+/// What a <see cref="CannotSay"/> is about. Rings, ring angle, grain and blemishes hold where the rule book asks for them; <see cref="Unknown"/>, the outline and the
+/// two places hold always; the others are hand checks.
 /// </summary>
 public enum CannotSayTopic
 {
@@ -54,6 +55,9 @@ public enum CannotSayTopic
 
     /// <summary>Size of the section; limits that need the size hold by themselves.</summary>
     Size,
+
+    /// <summary>Whether the outline that was found is the piece's edge all round.</summary>
+    Outline,
 
     /// <summary>Of a piece: a photo cannot show the surface that it is said to show, and was left out.</summary>
     PhotoPlace,

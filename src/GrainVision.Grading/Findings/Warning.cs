@@ -36,6 +36,9 @@ public enum WarningCode
     /// <summary>No edge of the piece shows.</summary>
     PieceFillsPhoto,
 
+    /// <summary>The given outline does not follow the wood's edge on some side.</summary>
+    OutlineOffEdge,
+
     /// <summary>The face was taken for flat grain.</summary>
     TakenForFlatGrain,
 

@@ -12,6 +12,9 @@ namespace GrainVision.Measuring.Section;
 public sealed record PieceOutline(
     IReadOnlyList<PointPx> Corners, bool Given, double CornerPx, double AxisUncertaintyRad, IReadOnlyList<bool> SideSeen)
 {
+    /// <summary>For the same sides: true where a side of the piece shows beyond it, so that wood goes on there.</summary>
+    public IReadOnlyList<bool> Arris { get; init; } = [false, false, false, false];
+
     /// <summary>True where at least one of the long sides was seen, so that the piece has an axis.</summary>
     public bool AxisSeen => SideSeen[0] || SideSeen[2];
 

@@ -15,8 +15,11 @@ internal static class QuadFit
     /// <summary>0.35: a strip that takes more of a side than this is no foreshortened side face.</summary>
     private const double WidestStrip = 0.35;
 
-    /// <summary>Four corners clockwise on the screen, in the mask's pixels; null for a region that is none.</summary>
-    public static PointPx[]? Fit(Mat mask)
+    /// <summary>
+    /// Four corners clockwise on the screen, in the mask's pixels, and of each side that starts at one whether it was moved in because a side of the piece shows beyond it;
+    /// null for a region that is none.
+    /// </summary>
+    public static (PointPx[] Corners, bool[] Arris)? Fit(Mat mask)
     {
         Cv2.FindContours(mask, out Point[][] contours, out _, RetrievalModes.External, ContourApproximationModes.ApproxNone);
         var rim = contours.OrderByDescending(c => Cv2.ContourArea(c)).FirstOrDefault();
@@ -48,9 +51,10 @@ internal static class QuadFit
     /// A camera close to an end also sees a side of the piece: a strip beyond the end that narrows away from it. The end's own
     /// corners are where the rim leaves the two neighbouring sides' lines; the side between them is moved there.
     /// </summary>
-    private static PointPx[] CutOffSideFaces(Point[] rim, PointPx[] quad)
+    private static (PointPx[] Corners, bool[] Arris) CutOffSideFaces(Point[] rim, PointPx[] quad)
     {
         var result = (PointPx[])quad.Clone();
+        var arris = new bool[4];
         for (var i = 0; i < 4; i++)
         {
             var (before, a, b, after) = (quad[(i + 3) % 4], quad[i], quad[(i + 1) % 4], quad[(i + 2) % 4]);
@@ -59,9 +63,10 @@ internal static class QuadFit
             if (shortA < LeastStripPx || shortB < LeastStripPx || Math.Max(shortA / before.DistanceTo(a), shortB / after.DistanceTo(b)) > WidestStrip)
                 continue;
             (result[i], result[(i + 1) % 4]) = (atA, atB);
+            arris[i] = true;
         }
 
-        return result;
+        return (result, arris);
     }
 
     /// <summary>The last place, walking from one corner to the next, where the rim still lies on the line between them.</summary>

@@ -46,10 +46,10 @@ public static class SectionFinder
 
         if (QuadFit.Fit(mask) is not { } quad)
             return NotFound();
-        var (filled, held) = QuadFit.Overlap(mask, quad);
+        var (filled, held) = QuadFit.Overlap(mask, quad.Corners);
         if (filled < LeastFilled || held < LeastHeld)
             return NotFound();
-        return SideRefiner.Refine(photo, view, quad, shrink);
+        return SideRefiner.Refine(photo, view, quad.Corners, quad.Arris, shrink);
     }
 
     private static PieceOutline WholePhoto(UprightPhoto photo)

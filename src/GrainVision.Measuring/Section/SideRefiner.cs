@@ -18,8 +18,9 @@ internal static class SideRefiner
     /// <param name="photo">Full photo.</param>
     /// <param name="view">Decides which sides are sides 1-2 and 3-4.</param>
     /// <param name="quad">Clockwise corners in the reduced photo.</param>
+    /// <param name="arris">Of the side that starts at each corner: a side of the piece shows beyond it.</param>
     /// <param name="shrink">Full over reduced.</param>
-    public static PieceOutline Refine(UprightPhoto photo, View view, PointPx[] quad, double shrink)
+    public static PieceOutline Refine(UprightPhoto photo, View view, PointPx[] quad, bool[] arris, double shrink)
     {
         // Pixel centres: reduced x stands for full (x + 0.5)·shrink - 0.5.
         var rough = quad.Select(c => new PointPx(((c.X + 0.5) * shrink) - 0.5, ((c.Y + 0.5) * shrink) - 0.5)).ToArray();
@@ -33,7 +34,10 @@ internal static class SideRefiner
         Side[] inOrder = [.. Enumerable.Range(0, 4).Select(i => sides[(start + i) % 4])];
         var axis = Math.Sqrt(1 / (Weight(inOrder[0]) + Weight(inOrder[2])));
         return new PieceOutline(
-            ordered, false, inOrder.Where(s => s.Seen).Select(s => s.AcrossPx).DefaultIfEmpty(1).Max(), axis, [.. inOrder.Select(s => s.Seen)]);
+            ordered, false, inOrder.Where(s => s.Seen).Select(s => s.AcrossPx).DefaultIfEmpty(1).Max(), axis, [.. inOrder.Select(s => s.Seen)])
+        {
+            Arris = [.. Enumerable.Range(0, 4).Select(i => arris[(start + i) % 4])],
+        };
     }
 
     private static double Weight(Side side) => side.Seen ? 1 / (side.AxisRad * side.AxisRad) : 1e-3;

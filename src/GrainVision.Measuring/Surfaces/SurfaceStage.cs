@@ -9,7 +9,9 @@ namespace GrainVision.Measuring.Surfaces;
 /// <param name="Reported">Marks that a person is asked about: the verdict takes every one of them. None: the surface is clear.</param>
 /// <param name="Dismissed">Taken for clear wood, dirt or a mark of the shop; likeliest blemish first.</param>
 /// <param name="Decision">What that rests on.</param>
-internal sealed record SurfaceSighting(IReadOnlyList<BlemishFinding> Reported, IReadOnlyList<BlemishFinding> Dismissed, SurfaceFinding Decision);
+/// <param name="SideSupport">See <see cref="OutlineSupport.OfSides"/>.</param>
+internal sealed record SurfaceSighting(
+    IReadOnlyList<BlemishFinding> Reported, IReadOnlyList<BlemishFinding> Dismissed, SurfaceFinding Decision, IReadOnlyList<double?> SideSupport);
 
 /// <summary>What the network and the finder see on a surface, before it is decided what it is.</summary>
 /// <param name="Maps">Of each class.</param>
@@ -48,9 +50,10 @@ internal static class SurfaceStage
     /// <param name="view">End or face.</param>
     /// <param name="lineRad">Direction of the growth lines.</param>
     /// <param name="scaleRelative">Relative standard uncertainty of the scale.</param>
+    /// <param name="arris">Of each side of an end, whether a side of the piece may show beyond it; null for a face.</param>
     /// <param name="grain">A face's grey surface, to read the grain beside a knot off; null for an end.</param>
     public static SurfaceSighting Find(
-        UprightPhoto photo, SurfaceFrame plane, View view, Func<Point2d, double> lineRad, double scaleRelative, RectifiedSurface? grain)
+        UprightPhoto photo, SurfaceFrame plane, View view, Func<Point2d, double> lineRad, double scaleRelative, IReadOnlyList<bool>? arris, RectifiedSurface? grain)
     {
         var trees = RegionTrees.Embedded;
         var look = Look(photo, plane, view, lineRad, SurfaceNetwork.Embedded);
@@ -62,7 +65,8 @@ internal static class SurfaceStage
         IReadOnlyList<BlemishFinding> asked = [.. reported.Select(sizer.Finding)];
         return new SurfaceSighting(
             asked, [.. dismissed.Concat(HarmlessMarks.Find(look).Select(sizer.Harmless)).Take(MostDismissed)],
-            new SurfaceFinding(asked.Count == 0 ? SurfaceAnswer.Clear : SurfaceAnswer.Ask, trees.Decision.AskFrom, trees.Decision.Alpha, trees.Decision.Delta));
+            new SurfaceFinding(asked.Count == 0 ? SurfaceAnswer.Clear : SurfaceAnswer.Ask, trees.Decision.AskFrom, trees.Decision.Alpha, trees.Decision.Delta),
+            OutlineSupport.OfSides(look.Maps, plane, arris, photo));
     }
 
     /// <summary>

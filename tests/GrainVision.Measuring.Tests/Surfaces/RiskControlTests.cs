@@ -51,10 +51,7 @@ public sealed class RiskControlTests
         Assert.InRange(broken, 0, 33);
     }
 
-    /// <summary>
-    /// 0 of 500 and 10 of 2000: at delta/4 = 1.25 % zero misses hold 1 % from 437 surfaces on (0.99^437 = 0.0124); ten of 2000 hold 1 % (binomial tail 0.0108 at p = 0.01), so that the
-    /// scores of the ten bound the threshold of that level alone.
-    /// </summary>
+    /// <summary>None of 500 missed holds the strictest level at 1.25 %: 0.99^437 = 0.0124.</summary>
     [Fact]
     public void ChooseEach_StricterLevelsAskSooner_AndEachHoldsAtAShareOfDelta()
     {

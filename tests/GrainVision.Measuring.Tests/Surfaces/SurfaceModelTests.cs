@@ -78,12 +78,12 @@ public sealed class SurfaceModelTests
     public void ClearSections_AtMostOneFalseKnotInTenAndMostWithoutAMark()
     {
         string[] notClear = ["face-american-birch-flat-sawn.jpg", "face-tanoak-flat-sawn.jpg"];
-        var files = Directory.EnumerateFiles(Fixture("photos"), "face-*.jpg").Order(StringComparer.Ordinal).Where((_, i) => i % 2 == 1).Select(Path.GetFileName)
+        var files = Directory.EnumerateFiles(Fixtures.PathOf("photos"), "face-*.jpg").Order(StringComparer.Ordinal).Where((_, i) => i % 2 == 1).Select(Path.GetFileName)
             .Where(f => !notClear.Contains(f)).ToList();
         var marks = files.SelectMany(f =>
         {
             var margin = f == "face-american-basswood-flat-sawn.jpg" ? 0.15 : f == "face-sourwood-flat-sawn.jpg" ? 0.11 : 0.06;
-            using var photo = PhotoIntake.Decode(File.ReadAllBytes(Path.Combine(Fixture("photos"), f!)), IntakeLimits.Default, CancellationToken.None).Found!;
+            using var photo = PhotoIntake.Decode(File.ReadAllBytes(Path.Combine(Fixtures.PathOf("photos"), f!)), IntakeLimits.Default, CancellationToken.None).Found!;
             PointPx[] corners = [new(6, margin * photo.Height), new(photo.Width - 7, margin * photo.Height), new(photo.Width - 7, photo.Height * 0.94), new(6, photo.Height * 0.94)];
             return Measure("photos/" + f, corners, 8, null).Blemishes.Select(b => (File: f, b.Kind));
         }).ToList();
@@ -137,7 +137,7 @@ public sealed class SurfaceModelTests
     private static Measurement Measure(string file, IReadOnlyList<PointPx> corners, double pixelsPerMm, RuleBook? book)
     {
         var outcome = MeasureJob.Run(
-            File.ReadAllBytes(Fixture(file)), new MeasuringRequest { View = View.Face, Outline = corners, Scale = new PitchScale(pixelsPerMm) }, book, IntakeLimits.Default, CancellationToken.None);
+            File.ReadAllBytes(Fixtures.PathOf(file)), new MeasuringRequest { View = View.Face, Outline = corners, Scale = new PitchScale(pixelsPerMm) }, book, IntakeLimits.Default, CancellationToken.None);
         Assert.True(outcome.Found is not null, outcome.Refusal?.Message);
         return outcome.Found;
     }
@@ -147,15 +147,7 @@ public sealed class SurfaceModelTests
         a.Min(p => p.X) <= box[2] + 2 && a.Max(p => p.X) >= box[0] - 2 && a.Min(p => p.Y) <= box[3] + 2 && a.Max(p => p.Y) >= box[1] - 2;
 
     private static List<Picture> TestPictures() =>
-        [.. JsonSerializer.Deserialize<Labels>(File.ReadAllText(Fixture("surfaces/labels.json")), ContractJson.Options)!.Pictures.Where(p => p.Split == "test")];
-
-    private static string Fixture(string file)
-    {
-        var folder = new DirectoryInfo(AppContext.BaseDirectory);
-        while (!File.Exists(Path.Combine(folder.FullName, "GrainVision.sln")))
-            folder = folder.Parent ?? throw new InvalidOperationException("GrainVision.sln not found above the tests.");
-        return Path.Combine(folder.FullName, "fixtures", file);
-    }
+        [.. JsonSerializer.Deserialize<Labels>(File.ReadAllText(Fixtures.PathOf("surfaces/labels.json")), ContractJson.Options)!.Pictures.Where(p => p.Split == "test")];
 
     private sealed record Labels(IReadOnlyList<Picture> Pictures);
 
