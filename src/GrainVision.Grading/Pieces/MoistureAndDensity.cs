@@ -13,7 +13,7 @@ internal static class MoistureAndDensity
     internal static LimitAssessment Judge(JoinedPiece joined, MoistureRange limit)
     {
         var range = $"{ReasonText.Plain(limit.LeastPercent)} to {ReasonText.Plain(limit.MostPercent)} % of the oven-dry weight";
-        if (PieceWeight.Moisture(joined.Piece) is not { } reading)
+        if (joined.Readings.MoisturePercent is not { } reading)
         {
             return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"Moisture: not read, against {range}. Source: {limit.MainSource}.", limit.Source,
                 HandCheck: $"Read the moisture with a meter: {range}."));

@@ -10,8 +10,13 @@ namespace GrainVision.Grading.Pieces;
 /// </summary>
 internal static class PieceSlopes
 {
-    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOfGrain limit) =>
-        Each(joined, limit, (first, second) => LimitJudge.CombinedSlope(limit, joined.Species, first.Joined.Grain!, second.Joined.Grain!));
+    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOfGrain limit)
+    {
+        var shown = Each(joined, limit, (first, second) => LimitJudge.CombinedSlope(limit, joined.Species, first.Joined.Grain!, second.Joined.Grain!));
+        var unseen = joined.Loose.Count > 0 ? [] : PieceSurfaces.Faces.Where(f => !joined.Faces.ContainsKey(f));
+        var byHand = HandSettling.TrueSlope(limit, joined.Species, joined.Hands);
+        return shown with { Reasons = [.. byHand is null ? [] : new[] { byHand }, .. shown.Reasons, .. unseen.SelectMany(f => LimitJudge.Evaluate(limit, Unseen.Face(joined, f)).Reasons.Select(r => PieceSurfaces.On(f, r)))] };
+    }
 
     /// <summary>In the outer part of a face; on the narrow faces of a spar, the whole of which lies there, this is the general limit.</summary>
     internal static LimitAssessment Judge(JoinedPiece joined, SlopeOuterPart limit) => Each(joined, limit, (first, second) =>

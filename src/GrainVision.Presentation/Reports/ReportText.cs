@@ -24,7 +24,7 @@ public static class ReportText
         foreach (var use in report.Tally)
         {
             Line(string.Create(CultureInfo.InvariantCulture,
-                $"  {use.Use}: accept {Cell(use.Accept)}; hold {Cell(use.Hold)}; reject {Cell(use.Reject)}"));
+                $"  {use.Use}: accept {Cell(use.Accept)}; hold {Cell(use.Hold)}; reject {Cell(use.Reject)}{(use.Overrides > 0 ? $"; overridden {use.Overrides}" : "")}"));
         }
 
         Section(Line, "REASONS TO SEND TO THE MILL", ReportDigest.ForTheMill(report));
@@ -63,9 +63,11 @@ public static class ReportText
     {
         line("");
         line($"PIECE {report.Piece.Number}: {ReportWords.Size(report.Piece)}, {ReportWords.Number(report.BoardFeet, 1)} board feet, {ReportWords.Species(report.Piece, delivery)}");
-        foreach (var verdict in report.Verdicts)
+        foreach (var (verdict, standing) in report.Verdicts.Zip(report.Standing))
         {
-            line($"  {ReportWords.Outcome(verdict.Outcome).ToUpperInvariant()} for {verdict.Use} ({verdict.Scope})");
+            line($"  {ReportWords.Outcome(standing.Outcome).ToUpperInvariant()} for {verdict.Use} ({verdict.Scope})");
+            if (ReportWords.Decided(standing) is { } decided)
+                line($"    On record: {decided}");
             foreach (var reason in verdict.Reasons.Where(r => r.Outcome == verdict.Outcome))
                 line($"    {reason.Text}{(reason.Text.Contains("Source: ", StringComparison.Ordinal) ? "" : $" [{reason.Source}]")}");
         }

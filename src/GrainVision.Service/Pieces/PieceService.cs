@@ -5,14 +5,18 @@ using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Records.Decisions;
 using GrainVision.Records.Deliveries;
+using GrainVision.Records.HandFindings;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.RuleBooks;
 
 namespace GrainVision.Service.Pieces;
 
-/// <summary>What the photos of a piece, and of a whole delivery, come to: worked out afresh from the records each time.</summary>
-internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, CutPlanService cuts, TimeProvider time)
+/// <summary>What a piece, and a whole delivery, come to: worked out afresh from photos, hand findings and decisions on record each time.</summary>
+internal sealed class PieceService(
+    RuleBookCatalog books, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, FindingStore findings, DecisionStore decisions, CutPlanService cuts,
+    TimeProvider time)
 {
     private static readonly string[] Cautions =
     [
@@ -32,7 +36,8 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
         p => p.State is PhotoState.Received or PhotoState.Sorting || (p.Place?.PieceNumber == pieceNumber && p.State is PhotoState.Waiting or PhotoState.Measuring));
 
     /// <summary>One piece: what its photos say together, and the verdict for each use asked for.</summary>
-    public PieceReport Report(Delivery delivery, Piece piece) => Report(delivery, piece, Placed(delivery.Id, piece.Number));
+    public PieceReport Report(Delivery delivery, Piece piece) =>
+        Report(delivery, piece, Placed(delivery.Id, piece.Number), findings.OfPiece(piece.Id), decisions.History(piece.Id));
 
     /// <summary>The whole delivery as it stands.</summary>
     public DeliveryReport Report(StoredDelivery stored)
@@ -41,7 +46,8 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
         var delivery = stored.Delivery;
         var answers = Answers(all);
         var byPiece = all.Where(p => p.Place is not null).ToLookup(p => p.Place!.PieceNumber);
-        var pieces = deliveries.Pieces(stored.Id).Select(p => Report(delivery, p, Read(byPiece[p.Number], answers))).ToList();
+        var (found, decided) = (findings.OfDelivery(stored.Id), decisions.HistoryOfDelivery(stored.Id));
+        var pieces = deliveries.Pieces(stored.Id).Select(p => Report(delivery, p, Read(byPiece[p.Number], answers), [.. found[p.Id]], [.. decided[p.Id]])).ToList();
         var isComplete = all.All(p => p.State is PhotoState.Measured or PhotoState.Unsorted or PhotoState.SetAside);
         return new DeliveryReport
         {
@@ -59,19 +65,27 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
         };
     }
 
-    private PieceReport Report(Delivery delivery, Piece piece, IReadOnlyList<PlacedMeasurement> placed)
+    private PieceReport Report(
+        Delivery delivery, Piece piece, IReadOnlyList<PlacedMeasurement> placed, IReadOnlyList<StoredFinding> found, IReadOnlyList<DecisionOnRecord> decided)
     {
-        var own = piece with { Species = piece.Species ?? delivery.Species };
-        var findings = PieceJoiner.Join(own, placed);
-        var used = delivery.RuleBooks.Select(id => books.Books.Find(id).Found).OfType<RuleBook>().ToList();
-        List<Verdict> verdicts = [.. used.Select(b => PieceJudge.GiveVerdict(own, findings, b))];
+        var assessment = PieceAssessment.Of(piece with { Species = piece.Species ?? delivery.Species }, placed, FindingStore.InForce(found));
+        List<Verdict> verdicts = [.. delivery.RuleBooks.Select(id => books.Books.Find(id).Found).OfType<RuleBook>().Select(assessment.GiveVerdict)];
+        // What a person rejected is not cut up for that use.
+        var rejected = verdicts.Select(v => UseStanding.From(v, decided)).Where(s => s is { Outcome: VerdictOutcome.Reject, Decision: { DecidedBy: DecidedBy.Person, Verdict: VerdictOutcome.Reject } })
+            .Select(s => s.RuleBook).ToHashSet(StringComparer.Ordinal);
         return new PieceReport(
             piece,
             BoardFeet.Compute(BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters), piece.WidthIn, piece.LengthFt),
-            PieceWeight.SpecificGravity(own, findings)?.Value,
-            findings,
+            assessment.SpecificGravity?.Value,
+            assessment.Findings,
             verdicts,
-            [.. UsesOf(delivery).SelectMany(b => ClearLengths.Find(own, findings, b))]);
+            [.. UsesOf(delivery).Where(b => !rejected.Contains(b.Id)).SelectMany(assessment.ClearLengths)])
+        {
+            MoisturePercent = assessment.MoisturePercent,
+            WeightLb = assessment.WeightLb,
+            HandFindings = [.. found.Select(FindingService.Reported)],
+            Decisions = decided,
+        };
     }
 
     /// <summary>Uses that pieces are judged by, then those that only the cut list asks for.</summary>
@@ -91,12 +105,14 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
     {
         TallyCell Cell(VerdictOutcome outcome)
         {
-            var of = pieces.Where(p => p.Verdicts.FirstOrDefault(v => v.RuleBook == ruleBook)?.Outcome == outcome).ToList();
+            var of = pieces.Where(p => Of(p)?.Outcome == outcome).ToList();
             return new TallyCell(of.Count, of.Sum(p => p.BoardFeet));
         }
 
         var use = books.Books.Find(ruleBook).Found?.Use ?? ruleBook;
-        return new UseTally(ruleBook, use, Cell(VerdictOutcome.Accept), Cell(VerdictOutcome.Hold), Cell(VerdictOutcome.Reject));
+        return new UseTally(ruleBook, use, Cell(VerdictOutcome.Accept), Cell(VerdictOutcome.Hold), Cell(VerdictOutcome.Reject)) { Overrides = pieces.Count(p => Of(p) is { IsOverridden: true }) };
+
+        UseStanding? Of(PieceReport piece) => piece.Standing.FirstOrDefault(s => s.RuleBook == ruleBook);
     }
 
     private static PhotoLeftOver LeftOver(DeliveryPhoto photo) =>

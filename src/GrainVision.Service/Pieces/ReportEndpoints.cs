@@ -1,6 +1,5 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Pieces;
-using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
 using GrainVision.Presentation.Reports;
@@ -14,8 +13,6 @@ namespace GrainVision.Service.Pieces;
 /// <summary>What a delivery and a piece come to: for programs, for a spreadsheet, for paper.</summary>
 internal static class ReportEndpoints
 {
-    private static readonly Refusal NoPiece = RefusalCatalog.PieceUnknown.Because("There is no piece of that id.", "Check the id; GET /v1/deliveries/{id} lists the pieces.");
-
     public static void MapReports(this WebApplication app)
     {
         var group = app.MapGroup("/v1/deliveries/{id}").WithTags("Reports");
@@ -56,7 +53,7 @@ internal static class ReportEndpoints
     private static IResult Piece(string id, DeliveryStore store, PieceService reports)
     {
         if (store.FindPiece(id) is not { } piece || store.Find(piece.DeliveryId) is not { } delivery)
-            return Problems.From(NoPiece);
+            return Problems.From(FindingService.NoPiece);
         return Answer.Json(new PieceAnswer(piece.DeliveryId, reports.Report(delivery.Delivery, piece.Piece), $"/v1/pieces/{id}/decisions"));
     }
 

@@ -72,7 +72,11 @@ internal static class SampleReports
         return new PieceReport(
             piece, boardFeet, number % 3 == 0 ? null : 0.412, findings,
             [Verdict(0, outcome), Verdict(1, number % 3 == 2 ? VerdictOutcome.Hold : outcome)],
-            [new ClearLength("spar", 900, 3200, ["ink test"]), new ClearLength("cap-strip", 20, 760, []), new ClearLength("cap-strip", 860, 3260, []), new ClearLength("cap-strip", 3350, 4200, [])]);
+            [new ClearLength("spar", 900, 3200, ["ink test"]), new ClearLength("cap-strip", 20, 760, []), new ClearLength("cap-strip", 860, 3260, []), new ClearLength("cap-strip", 3350, 4200, [])])
+        {
+            MoisturePercent = new Measured(11.5, 10.5, 12.5),
+            WeightLb = number % 3 == 0 ? null : new Measured(31.5, 31.2, 31.8),
+        };
     }
 
     private static Verdict Verdict(int use, VerdictOutcome outcome)

@@ -25,8 +25,8 @@ internal static class PiecePage
         var mark = piece.Piece.SpeciesMark is { Length: > 0 } m ? $", marked {m}" : "";
         pen.Text($"{ReportWords.Size(piece.Piece)}, {ReportWords.Number(piece.BoardFeet, 1)} board feet, {ReportWords.Species(piece.Piece, report.Delivery)}{mark}", size: 11);
         pen.Skip(4);
-        foreach (var verdict in piece.Verdicts)
-            Verdict(pen, verdict);
+        foreach (var (verdict, standing) in piece.Verdicts.Zip(piece.Standing))
+            Verdict(pen, verdict, standing);
 
         pen.Heading("Measured (95 % intervals)", 11);
         foreach (var (label, value) in ReportWords.Measurements(piece, report.Delivery))
@@ -47,15 +47,17 @@ internal static class PiecePage
         PagePictures.Draw(pen, piece, pictureOf);
     }
 
-    private static void Verdict(PdfPen pen, Verdict verdict)
+    private static void Verdict(PdfPen pen, Verdict verdict, UseStanding standing)
     {
-        pen.Need(44);
-        PdfInk.Chip(pen.Canvas, SKRect.Create(PdfPen.Margin, pen.Y, 72, 16), verdict.Outcome);
+        pen.Need(54);
+        PdfInk.Chip(pen.Canvas, SKRect.Create(PdfPen.Margin, pen.Y, 72, 16), standing.Outcome);
         var name = TextBlock.Wrap([new(verdict.Use, Bold: true), new($" ({verdict.Scope}; rule book {verdict.RuleBook} {PictureWords.Whole(verdict.RuleBookVersion)})")], 9.5f, PdfPen.Width - 80, 2);
         name.Draw(pen.Canvas, PdfPen.Margin + 80, pen.Y + 1, PdfInk.Text);
         pen.Skip(Math.Max(18, name.HeightPx + 3));
+        if (ReportWords.Decided(standing) is { } decided)
+            pen.Text([new($"On record: {decided}", Bold: standing.IsOverridden)], 8.5f, 80, 3);
         if (verdict.Outcome == VerdictOutcome.Accept)
-            pen.Text($"All {PictureWords.Whole(verdict.Reasons.Count(r => r.Outcome == VerdictOutcome.Accept))} limits that the photos can show are met.", 80, 8.5f);
+            pen.Text($"All {PictureWords.Whole(verdict.Reasons.Count(r => r.Outcome == VerdictOutcome.Accept))} limits are met.", 80, 8.5f);
         else
         {
             var reasons = ReportDigest.Brief(verdict);
