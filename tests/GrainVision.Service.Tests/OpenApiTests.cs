@@ -35,6 +35,7 @@ public partial class OpenApiTests(RunningService service) : IClassFixture<Runnin
         "GET /v1/pieces/{id}/audit-pack",
         "GET /v1/pieces/{id}/decisions",
         "GET /v1/pieces/{id}/findings",
+        "GET /v1/pieces/{id}/questions",
         "GET /v1/rule-books",
         "GET /v1/rule-books/schema",
         "GET /v1/rule-books/{id}",

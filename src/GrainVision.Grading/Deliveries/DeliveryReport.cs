@@ -2,6 +2,7 @@ using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Questions;
 
 namespace GrainVision.Grading.Deliveries;
 
@@ -21,6 +22,9 @@ public sealed record DeliveryReport
 
     /// <summary>Board feet that arrived, nominal sizes.</summary>
     public required double ArrivedBoardFeet { get; init; }
+
+    /// <summary>Checks that hold for every piece, in walking order.</summary>
+    public IReadOnlyList<WalkLine> Walk { get; init; } = [];
 
     public CutPlan? CutPlan { get; init; }
 
@@ -62,6 +66,9 @@ public sealed record PieceReport(
 
     /// <summary>What persons found by hand, oldest first; corrected ones too.</summary>
     public IReadOnlyList<ReportedFinding> HandFindings { get; init; } = [];
+
+    /// <summary>What is left to settle the uses on hold, in walking order.</summary>
+    public IReadOnlyList<Question> Questions { get; init; } = [];
 
     /// <summary>How it stands for each use: the verdicts with the decisions on record.</summary>
     public IReadOnlyList<UseStanding> Standing => [.. Verdicts.Select(v => UseStanding.From(v, Decisions))];

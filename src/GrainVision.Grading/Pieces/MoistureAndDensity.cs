@@ -55,6 +55,9 @@ internal static class MoistureAndDensity
             limit.Source, "specificGravity", gravity, row.Least, "1",
             HandCheck: answer.Outcome != VerdictOutcome.Hold ? null
                 : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt
-                : "Measure the piece's thickness, width and length, weigh it and oven-dry a sample for its moisture."));
+                : "Measure the piece's thickness, width and length, weigh it and oven-dry a sample for its moisture.")
+        {
+            Asks = answer.SpeciesWouldSettle ? QuestionCode.Species : null,
+        });
     }
 }

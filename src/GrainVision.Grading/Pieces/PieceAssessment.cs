@@ -24,6 +24,9 @@ public sealed class PieceAssessment
         Findings = PieceJoiner.Findings(byHand) with { Photos = byPhoto.AllPhotos };
     }
 
+    /// <summary>Photos and hand findings together.</summary>
+    internal JoinedPiece ByHand => _byHand;
+
     /// <summary>What photos and hand say together; <see cref="PieceFindings.Photos"/> as they were measured.</summary>
     public PieceFindings Findings { get; }
 

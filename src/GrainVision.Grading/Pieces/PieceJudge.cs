@@ -25,7 +25,7 @@ public static class PieceJudge
     internal static Verdict GiveVerdict(JoinedPiece joined, RuleBook book)
     {
         var judged = book.Limits.Select(l => Judge(joined, l)).ToList();
-        var loose = joined.Loose.Select(m => (m.Photo.Sha256, Verdict: PhotoJudge.GiveVerdict(m, book))).ToList();
+        var loose = joined.Loose.Select(m => (Measurement: m, Verdict: PhotoJudge.GiveVerdict(m, book))).ToList();
         List<Reason> reasons =
         [
             .. judged.SelectMany(j => j.Reasons),
@@ -36,7 +36,7 @@ public static class PieceJudge
         reasons =
         [
             .. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book),
-            .. loose.SelectMany(l => l.Verdict.Reasons.Select(r => r with { Photo = l.Sha256 })),
+            .. loose.SelectMany(l => l.Verdict.Reasons.Select(r => r with { Photo = l.Measurement.Photo.Sha256, Mark = MarkOf(l.Measurement, r) })),
         ];
         // OrderBy keeps the book's order among equals.
         var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
@@ -75,6 +75,10 @@ public static class PieceJudge
             return LimitAssessment.Judged(looked);
         return limit.Id == CoverageCheck.AllFacesId ? LimitAssessment.Judged() : LimitAssessment.NotShown(limit.HandCheck);
     }
+
+    private static MarkName? MarkOf(Measurement m, Reason reason) => m.Blemishes.FirstOrDefault(b => reason.At == b.Centre) is { } blemish
+        ? new MarkName(m.Id, blemish.Number ?? BlemishSetting.IndexOf(m.Blemishes, blemish) + 1)
+        : null;
 
     private static IEnumerable<CannotSay> OtherCannotSay(JoinedPiece joined) => joined.Misplaced
         .Concat(joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay))

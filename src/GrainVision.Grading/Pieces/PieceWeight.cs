@@ -51,6 +51,9 @@ public static class PieceWeight
         return double.IsFinite(low) && double.IsFinite(high) && low > 0 ? new Measured(value, low, high) : null;
     }
 
+    /// <summary>True where the species' weight per 1 % moisture is published: else only its specific gravity itself helps.</summary>
+    internal static bool HasStep(string? species) => SpeciesJudge.NameOf(species) is { } name && Steps.ContainsKey(name);
+
     /// <summary>Area of the section, mm2: by tape, else both ends must show it, and the interval holds both.</summary>
     private static Measured? Section(JoinedPiece joined)
     {

@@ -53,7 +53,7 @@ internal static class HandSettling
             : null;
 
     /// <summary>True where only a number can settle it. A limit of blemishes whose open point is no size, such as what the mark is, takes an answer.</summary>
-    private static bool HasNumber(Limit? limit, Reason reason) => limit switch
+    internal static bool HasNumber(Limit? limit, Reason reason) => limit switch
     {
         RingsPerInchMinimum or RingsPerInchRange or EdgeGrain or QuarterSawn or ISlopeLimit or MoistureRange or SpecificGravityMinimum => true,
         BoxedPith => false,

@@ -19,7 +19,7 @@ public static class ReportCsv
         "row", "supplier", "orderNumber", "complete", "piece", "use", "ruleBook", "ruleBookVersion", "verdict", "byRule", "decidedBy", "decidedUtc", "override", "decisionReason", "pieces", "boardFeet",
         "nominalQuarters", "widthIn", "lengthFt", "species", "speciesMark", "moisturePercent", "weightLb", "specificGravity",
         "worstInchRingsPerInch", "worstInchLow", "worstInchHigh", "ringAngleDegrees", "ringAngleLow", "ringAngleHigh",
-        "slopeTangent", "slopeLow", "slopeHigh", "blemishes", "clearLengthMm", "clearLengths", "reasons", "handChecks", "notShown",
+        "slopeTangent", "slopeLow", "slopeHigh", "blemishes", "clearLengthMm", "clearLengths", "reasons", "questionsLeft", "questions", "notShown",
         "part", "fromMm", "toMm", "count", "fileName", "sha256", "note",
     ];
 
@@ -97,7 +97,8 @@ public static class ReportCsv
             ["clearLengthMm"] = clear.Sum(c => c.LengthMm),
             ["clearLengths"] = string.Join("; ", clear.Select(c => string.Create(CultureInfo.InvariantCulture, $"{c.FromMm:0} to {c.ToMm:0} mm"))),
             ["reasons"] = verdict.Outcome == VerdictOutcome.Accept ? "" : string.Join(" | ", ReportDigest.Brief(verdict)),
-            ["handChecks"] = string.Join(" | ", ReportDigest.From(report)),
+            ["questionsLeft"] = report.Questions.Count(q => q.Uses.Contains(verdict.RuleBook)),
+            ["questions"] = string.Join(" | ", report.Questions.Where(q => q.Uses.Contains(verdict.RuleBook)).Select(q => q.Text)),
             ["notShown"] = string.Join(", ", findings.NotShown.Select(SurfaceWords.From)),
         };
         Interval(cells, findings.WorstInch, "worstInchRingsPerInch", "worstInchLow", "worstInchHigh");

@@ -28,7 +28,14 @@ public static class ReportText
         }
 
         Section(Line, "REASONS TO SEND TO THE MILL", ReportDigest.ForTheMill(report));
-        Section(Line, "HAND CHECKS LEFT", ReportDigest.HandChecks(report));
+        Section(Line, "QUESTIONS LEFT, IN WALKING ORDER", ReportDigest.Questions(report));
+        if (report.Walk.Count > 0)
+        {
+            Line();
+            Line("ON EVERY PIECE");
+            foreach (var walk in report.Walk)
+                Line($"  {walk.Text}");
+        }
         if (report.CutPlan is { } plan)
         {
             Line();
@@ -76,8 +83,8 @@ public static class ReportText
             line($"  {label}: {value}");
         foreach (var clear in report.ClearLengths)
             line($"  Clear for {clear.RuleBook}: {ReportWords.Number(clear.FromMm, 0)} to {ReportWords.Number(clear.ToMm, 0)} mm from end A");
-        foreach (var check in ReportDigest.From(report))
-            line($"  By hand: {check}");
+        foreach (var question in report.Questions)
+            line($"  To do: {question.Text}");
     }
 
     private static void Section(Action<string> line, string title, IReadOnlyList<SharedLine> lines)

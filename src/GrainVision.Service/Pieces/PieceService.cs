@@ -3,6 +3,7 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Questions;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Decisions;
@@ -56,6 +57,7 @@ internal sealed class PieceService(
             Pieces = pieces,
             Tally = [.. delivery.RuleBooks.Select(id => Tally(id, pieces))],
             ArrivedBoardFeet = pieces.Sum(p => p.BoardFeet),
+            Walk = QuestionFinder.Walk(UsedBy(delivery)),
             // While photos wait, most pieces have no clear length yet: a plan would call parts missing that are not.
             CutPlan = isComplete ? cuts.Plan(delivery, pieces) : null,
             Unsorted = [.. all.Where(p => p.State == PhotoState.Unsorted).Select(LeftOver)],
@@ -69,9 +71,11 @@ internal sealed class PieceService(
         Delivery delivery, Piece piece, IReadOnlyList<PlacedMeasurement> placed, IReadOnlyList<StoredFinding> found, IReadOnlyList<DecisionOnRecord> decided)
     {
         var assessment = PieceAssessment.Of(piece with { Species = piece.Species ?? delivery.Species }, placed, FindingStore.InForce(found));
-        List<Verdict> verdicts = [.. delivery.RuleBooks.Select(id => books.Books.Find(id).Found).OfType<RuleBook>().Select(assessment.GiveVerdict)];
+        var used = UsedBy(delivery);
+        List<Verdict> verdicts = [.. used.Select(assessment.GiveVerdict)];
+        var standing = verdicts.ConvertAll(v => UseStanding.From(v, decided));
         // What a person rejected is not cut up for that use.
-        var rejected = verdicts.Select(v => UseStanding.From(v, decided)).Where(s => s is { Outcome: VerdictOutcome.Reject, Decision: { DecidedBy: DecidedBy.Person, Verdict: VerdictOutcome.Reject } })
+        var rejected = standing.Where(s => s is { Outcome: VerdictOutcome.Reject, Decision: { DecidedBy: DecidedBy.Person, Verdict: VerdictOutcome.Reject } })
             .Select(s => s.RuleBook).ToHashSet(StringComparer.Ordinal);
         return new PieceReport(
             piece,
@@ -83,10 +87,14 @@ internal sealed class PieceService(
         {
             MoisturePercent = assessment.MoisturePercent,
             WeightLb = assessment.WeightLb,
+            Questions = QuestionFinder.Find(assessment, [.. used.Zip(standing).Where(u => u.Second is { Outcome: VerdictOutcome.Hold, ByRule: VerdictOutcome.Hold }).Select(u => u.First)]),
             HandFindings = [.. found.Select(FindingService.Reported)],
             Decisions = decided,
         };
     }
+
+    /// <summary>Uses that pieces are judged by.</summary>
+    public IReadOnlyList<RuleBook> UsedBy(Delivery delivery) => [.. delivery.RuleBooks.Select(id => books.Books.Find(id).Found).OfType<RuleBook>()];
 
     /// <summary>Uses that pieces are judged by, then those that only the cut list asks for.</summary>
     private IEnumerable<RuleBook> UsesOf(Delivery delivery) =>

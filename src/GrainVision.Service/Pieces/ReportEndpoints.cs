@@ -1,5 +1,5 @@
 using GrainVision.Grading.Deliveries;
-using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Questions;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
 using GrainVision.Presentation.Reports;
@@ -25,8 +25,18 @@ internal static class ReportEndpoints
         group.MapGet("report.txt", (string id, DeliveryStore store, PieceService reports) => Report(id, store, reports, r => Results.Text(ReportText.Write(r))))
             .WithName("GetReportText").WithSummary("The report in plain words.").ProducesProblems(401, 404);
         group.MapGet("report.pdf", Pdf).WithName("GetReportPdf").WithSummary("The report on paper, with a page a piece.").ProducesProblems(401, 404);
+        app.MapGet("/v1/pieces/{id}/questions", Questions).WithTags("Pieces")
+            .WithName("ListQuestions").WithSummary("What is left to settle a piece, in walking order: each question with the finding that answers it and the uses it settles.")
+            .Produces<QuestionsAnswer>().ProducesProblems(401, 404);
         app.MapGet("/v1/pieces/{id}", Piece).WithTags("Reports")
-            .WithName("GetPiece").WithSummary("A piece: what its photos say together, and the verdict for each use.").Produces<PieceAnswer>().ProducesProblems(401, 404);
+            .WithName("GetPiece").WithSummary("How a piece stands: photos, hand findings, verdict and decision for each use, questions left.").Produces<PieceAnswer>().ProducesProblems(401, 404);
+    }
+
+    private static IResult Questions(string id, DeliveryStore store, PieceService reports)
+    {
+        if (store.FindPiece(id) is not { } piece || store.Find(piece.DeliveryId) is not { } delivery)
+            return Problems.From(FindingService.NoPiece);
+        return Answer.Json(new QuestionsAnswer(id, reports.Report(delivery.Delivery, piece.Piece).Questions, QuestionFinder.Walk(reports.UsedBy(delivery.Delivery))));
     }
 
     private static IResult Report(string id, DeliveryStore store, PieceService reports, Func<DeliveryReport, IResult> write) =>

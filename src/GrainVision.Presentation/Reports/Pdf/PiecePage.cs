@@ -7,7 +7,7 @@ using SkiaSharp;
 
 namespace GrainVision.Presentation.Reports.Pdf;
 
-/// <summary>One page for one piece: verdict by use with reasons, measurements, lengths, hand checks, pictures.</summary>
+/// <summary>One page for one piece: verdict by use with reasons, measurements, lengths, questions, pictures.</summary>
 internal static class PiecePage
 {
     private const float LabelWidth = 104;
@@ -15,8 +15,8 @@ internal static class PiecePage
     /// <summary>2 limits a use: the gravest come first; the rest are counted and stand in the text and JSON reports.</summary>
     private const int MostReasons = 2;
 
-    /// <summary>4 hand checks: the first are those that hold the piece; so much leaves room for two rows of pictures.</summary>
-    private const int MostChecks = 4;
+    /// <summary>10 questions: what one piece should be asked at most.</summary>
+    private const int MostQuestions = 10;
 
     public static void Draw(PdfPen pen, DeliveryReport report, PieceReport piece, Func<string, byte[]?> pictureOf)
     {
@@ -33,14 +33,13 @@ internal static class PiecePage
             pen.Text([new(label + ": ", Bold: true), new(value)], mostLines: 4);
 
         Lengths(pen, report, piece);
-        var checks = ReportDigest.From(piece);
-        if (checks.Count > 0)
+        if (piece.Questions.Count > 0)
         {
-            pen.Heading("Still to do by hand", 11);
-            foreach (var check in checks.Take(MostChecks))
-                pen.Text([new("\u2610 "), new(check)], 8, 4, 2);
-            if (checks.Count > MostChecks)
-                pen.Text($"And {PictureWords.Whole(checks.Count - MostChecks)} more hand checks, in the text and JSON reports.", 4, 8);
+            pen.Heading("Still to do by hand, in walking order", 11);
+            foreach (var question in piece.Questions.Take(MostQuestions))
+                pen.Text([new("\u2610 "), new(question.Text)], 8, 4, 3);
+            if (piece.Questions.Count > MostQuestions)
+                pen.Text($"And {PictureWords.Whole(piece.Questions.Count - MostQuestions)} more, in the text and JSON reports.", 4, 8);
         }
 
         pen.Skip(6);
