@@ -120,12 +120,42 @@ public class FindingTests(RunningService service) : IClassFixture<RunningService
     [InlineData("""{"measurement":"unknown","blemish":1,"is":"none","instrument":"lens","by":"A"}""")]
     [InlineData("""{"limit":"pith","answer":"met","instrument":"","by":"A"}""")]
     [InlineData("""{"instrument":"lens","by":"A"}""")]
+    [InlineData("""{"limit":"no-such-limit","answer":"met","instrument":"lens","by":"A"}""")]
     public async Task Finding_ThatSaysTooLittle_IsRefusedAndNothingIsEntered(string finding)
     {
         var id = await _client.Enter(MeasuredPiece.Delivery);
         using var answer = await Post(id, null, Moisture, finding);
         await answer.IsProblem(422, "finding-unreadable", "request");
         Assert.Empty(JsonNode.Parse(await _client.GetStringAsync($"/v1/pieces/{id}-1/findings"))!["findings"]!.AsArray());
+    }
+
+    [Fact]
+    public async Task Finding_OfAMarkOrPhotoThatThePieceDoesNotHave_IsRefused()
+    {
+        var (id, other) = (await _client.EnterMeasured(service), await _client.EnterMeasured(service));
+        using var mark = await Post(id, null, $$"""{"measurement":"{{await Mark(id)}}","blemish":7,"is":"none","instrument":"lens","by":"A"}""");
+        await mark.IsProblem(422, "finding-unreadable");
+        using var photo = await Post(id, null, $$"""{"measurement":"{{await Mark(other)}}","blemish":1,"is":"none","instrument":"lens","by":"A"}""");
+        await photo.IsProblem(422, "finding-unreadable");
+    }
+
+    [Fact]
+    public async Task Questions_AreAskedAnsweredAndGone()
+    {
+        var id = await _client.EnterMeasured(service);
+        var asked = JsonNode.Parse(await _client.GetStringAsync($"/v1/pieces/{id}-1/questions"))!;
+        Assert.Equal(["mark", "moisture", "weight", "fibres"], asked["questions"]!.AsArray().Select(q => q!["code"]!.ToString()));
+        Assert.Equal(["mark", "moisture", "weight", "look"], asked["questions"]!.AsArray().Select(q => q!["answer"]!["kind"]!.ToString()));
+        Assert.Equal("faces-with-light", asked["questions"]![0]!["step"]!.ToString());
+        Assert.Contains(asked["walk"]!.AsArray(), w => w!["limit"]!.ToString() == "compression-and-decay");
+        var mark = asked["questions"]![0]!["answer"]!["mark"]!;
+        await Entered(id, Moisture, Weight, Fibres);
+        var left = JsonNode.Parse(await _client.GetStringAsync($"/v1/pieces/{id}-1/questions"))!["questions"]!.AsArray();
+        Assert.Equal((1, "spar"), (left.Count, left[0]!["settles"]![0]!.ToString()));
+        await Entered(id, $$"""{"measurement":"{{mark["measurement"]}}","blemish":{{mark["blemish"]}},"is":"none","instrument":"lens","by":"A"}""");
+        Assert.Empty(JsonNode.Parse(await _client.GetStringAsync($"/v1/pieces/{id}-1/questions"))!["questions"]!.AsArray());
+        var state = await State(id);
+        Assert.Equal(("accept", "0"), (state.Cell("verdict"), state.Cell("questionsLeft")));
     }
 
     [Fact]

@@ -99,6 +99,8 @@ internal sealed record JoinedPiece
     {
         if (readings.Species is { } stated)
             return stated;
+        if (readings.SpeciesDiffers)
+            return null;
         var said = photos.Select(p => SpeciesJudge.NameOf(p.Species)).Distinct().ToList();
         return said.Count == 1 ? said[0] : null;
     }

@@ -1,4 +1,3 @@
-using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
@@ -9,9 +8,10 @@ namespace GrainVision.Grading.Pieces;
 internal static class PieceStreaks
 {
     /// <summary>
-    /// One reason for each of them; none for a book that sets no limit to the slope, or where the true slope was found by hand: then no accept rests on streaks.
+    /// One reason for each of them; none for a book that sets no limit to the slope, or where the true slope that was found by hand meets
+    /// every one of them: then no accept rests on streaks.
     /// </summary>
-    internal static IEnumerable<Reason> Reasons(JoinedPiece joined, RuleBook book) => !UnprovenStreaks.Concern(book) || joined.Hands.Any(h => h.Quantity == HandQuantities.CombinedSlope)
+    internal static IEnumerable<Reason> Reasons(JoinedPiece joined, RuleBook book) => !UnprovenStreaks.Concern(book) || HandSettling.IsStraight(book, joined.Species, joined.Hands)
         ? []
         : joined.Photos.Where(p => UnprovenStreaks.In(p.Measurement)).Select(p => UnprovenStreaks.Hold() with { Surface = p.Place.Surface, Photo = p.Measurement.Photo.Sha256 });
 }

@@ -26,7 +26,7 @@ internal static class HandSettling
         {
             if (Combined(limit, species, combined) is { } slope)
                 return slope with { Surface = reason.Surface };
-            if (reason.Asks == QuestionCode.Slope && limit is not ISlopeLimit && book.Limits.Where(l => l is ISlopeLimit).All(l => Combined(l, species, combined)?.Outcome == VerdictOutcome.Accept))
+            if (reason.Asks == QuestionCode.Slope && limit is not ISlopeLimit && IsStraight(book, species, hands))
                 return reason with { Outcome = VerdictOutcome.Accept, Text = $"{reason.Text} By hand: combined slope {ReasonText.OneIn(combined.Measured)}, {Whose(combined)}." };
         }
 
@@ -51,6 +51,11 @@ internal static class HandSettling
         hands.LastOrDefault(h => h.Quantity == HandQuantities.CombinedSlope) is { } combined && Combined(limit, species, combined) is { } slope
             ? slope with { Text = $"By hand, {Whose(combined)}: {slope.Text}" }
             : null;
+
+    /// <summary>True where a person found the true slope, and it meets every slope limit of the book.</summary>
+    internal static bool IsStraight(RuleBook book, string? species, IReadOnlyList<HandFinding> hands) =>
+        hands.LastOrDefault(h => h.Quantity == HandQuantities.CombinedSlope) is { } combined
+        && book.Limits.Where(l => l is ISlopeLimit).All(l => Combined(l, species, combined)?.Outcome == VerdictOutcome.Accept);
 
     /// <summary>True where only a number can settle it. A limit of blemishes whose open point is no size, such as what the mark is, takes an answer.</summary>
     internal static bool HasNumber(Limit? limit, Reason reason) => limit switch
