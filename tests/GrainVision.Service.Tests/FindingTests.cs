@@ -159,6 +159,30 @@ public class FindingTests(RunningService service) : IClassFixture<RunningService
     }
 
     [Fact]
+    public async Task WhatIfAndAuditPack_SayHowThePieceStands()
+    {
+        var id = await _client.EnterMeasured(service);
+        await Entered(id, Moisture, Weight, Fibres, $$"""{"measurement":"{{await Mark(id)}}","blemish":1,"is":"none","instrument":"lens","by":"A. Example"}""");
+        await Decided(id, """{"ruleBook":"spar","verdict":"accept","by":"B. Example"}""");
+
+        // A stricter spar book: 11 rings in the worst inch, where 10.6 were counted.
+        var book = JsonNode.Parse(await _client.GetStringAsync("/v1/rule-books/spar"))!;
+        book["version"] = 99;
+        foreach (var row in book["limits"]!.AsArray().First(l => l!["id"]!.ToString() == "rings-per-inch")!["species"]!.AsArray())
+            row!["least"] = 11;
+        using var tried = await _client.PostAsync("/v1/what-if", DeliveryCalls.Json(new JsonObject { ["ruleBook"] = book, ["delivery"] = id }.ToJsonString()));
+        var piece = Assert.Single((await tried.Json()).GetProperty("pieces").EnumerateArray());
+        Assert.Equal(($"{id}-1", "accept", "reject", "accept"), (piece.Text("piece"), piece.Text("byRule"), piece.Text("now"), piece.Text("decided")));
+        Assert.Equal("1/0/0", (await State(id)).Tally); // nothing was changed
+
+        using var pack = new System.IO.Compression.ZipArchive(await _client.GetStreamAsync($"/v1/pieces/{id}-1/audit-pack"));
+        using var page = new StreamReader(pack.GetEntry("index.html")!.Open());
+        var html = await page.ReadToEndAsync();
+        Assert.Contains("accept by B. Example", html, StringComparison.Ordinal);
+        Assert.Contains("moisture 9.5 %</strong>, found by A. Example with pin meter", html, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Finding_OfAPieceThatNobodyKnows_IsRefused()
     {
         using var answer = await _client.Post("/v1/pieces/nobody-knows/findings", DeliveryCalls.Json($$"""{"findings":[{{Moisture}}]}"""));

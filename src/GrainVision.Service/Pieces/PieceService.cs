@@ -40,6 +40,20 @@ internal sealed class PieceService(
     public PieceReport Report(Delivery delivery, Piece piece) =>
         Report(delivery, piece, Placed(delivery.Id, piece.Number), findings.OfPiece(piece.Id), decisions.History(piece.Id));
 
+    /// <summary>How a piece of a delivery stands; nothing of another.</summary>
+    public IReadOnlyList<PieceReport> OfPiece(string pieceId) =>
+        deliveries.FindPiece(pieceId) is { } known && deliveries.Find(known.DeliveryId) is { } stored ? [Report(stored.Delivery, known.Piece)] : [];
+
+    /// <summary>How the pieces of a delivery stand; nothing where there is no such delivery.</summary>
+    public IReadOnlyList<PieceReport> OfDelivery(string deliveryId) => deliveries.Find(deliveryId) is { } stored ? [.. deliveries.Pieces(deliveryId).Select(p => Report(stored.Delivery, p))] : [];
+
+    /// <summary>All evidence of a piece together.</summary>
+    public PieceAssessment Assess(Delivery delivery, Piece piece) =>
+        PieceAssessment.Of(WithSpecies(delivery, piece), Placed(delivery.Id, piece.Number), FindingStore.InForce(findings.OfPiece(piece.Id)));
+
+    /// <summary>The decision in force on a piece for a use; null where nobody decided.</summary>
+    public DecisionOnRecord? Decided(string pieceId, string ruleBook) => decisions.History(pieceId).LastOrDefault(d => d.RuleBook == ruleBook && d.SupersededBy is null);
+
     /// <summary>The whole delivery as it stands.</summary>
     public DeliveryReport Report(StoredDelivery stored)
     {
@@ -70,7 +84,7 @@ internal sealed class PieceService(
     private PieceReport Report(
         Delivery delivery, Piece piece, IReadOnlyList<PlacedMeasurement> placed, IReadOnlyList<StoredFinding> found, IReadOnlyList<DecisionOnRecord> decided)
     {
-        var assessment = PieceAssessment.Of(piece with { Species = piece.Species ?? delivery.Species }, placed, FindingStore.InForce(found));
+        var assessment = PieceAssessment.Of(WithSpecies(delivery, piece), placed, FindingStore.InForce(found));
         var used = UsedBy(delivery);
         List<Verdict> verdicts = [.. used.Select(assessment.GiveVerdict)];
         var standing = verdicts.ConvertAll(v => UseStanding.From(v, decided));
@@ -108,6 +122,8 @@ internal sealed class PieceService(
             .OrderBy(p => p.Place!.Surface).ThenBy(p => p.Place!.StationMm ?? 0).ThenBy(p => p.Sha256, StringComparer.Ordinal)
             .Select(p => new PlacedMeasurement(p.Place!, JsonSerializer.Deserialize<Measurement>(answers[p.MeasurementId!], ContractJson.Options)!)),
     ];
+
+    private static Piece WithSpecies(Delivery delivery, Piece piece) => piece with { Species = piece.Species ?? delivery.Species };
 
     private UseTally Tally(string ruleBook, IReadOnlyList<PieceReport> pieces)
     {
