@@ -66,7 +66,7 @@ internal static class GraduationClassifier
     /// <param name="lengths">Their lengths, spacings; NaN is left out.</param>
     /// <param name="widthSpacings">Width of the rule's body in spacings, or null where its back edge does not show.</param>
     /// <param name="asked">The unit that the caller names, or null.</param>
-    public static GraduationVerdict Judge(IReadOnlyList<int> indices, IReadOnlyList<double> lengths, double? widthSpacings, RuleUnit? asked)
+    public static GraduationVerdict Judge(IReadOnlyList<int> indices, IReadOnlyList<double> lengths, double? widthSpacings, SteelRuleUnit? asked)
     {
         var use = Enumerable.Range(0, lengths.Count).Where(i => double.IsFinite(lengths[i])).ToArray();
         var k = use.Select(i => indices[i]).ToArray();
@@ -87,8 +87,8 @@ internal static class GraduationClassifier
         return new GraduationVerdict(
             winner,
             Sum(g => g.Unit == winner.Unit && g.StepMm == winner.StepMm),
-            Sum(g => g.Unit == RuleUnit.Mm),
-            Sum(g => g.Unit == RuleUnit.Inch),
+            Sum(g => g.Unit == SteelRuleUnit.Mm),
+            Sum(g => g.Unit == SteelRuleUnit.Inch),
             chanceWeight / sum < 0.01,
             IsClear(winner, k, y, sigma));
     }
@@ -116,7 +116,7 @@ internal static class GraduationClassifier
         return fitting >= LeastFittingShare * y.Length;
     }
 
-    private static double LogWeight(Graduation g, int[] k, double[] y, double sigma, RuleUnit? asked)
+    private static double LogWeight(Graduation g, int[] k, double[] y, double sigma, SteelRuleUnit? asked)
     {
         var (best, shortest) = Enumerable.Range(0, g.Cycle).Select(start => Likelihood(g, start, k, y, sigma)).MaxBy(l => l.Value);
         best += Math.Log(g.Prior) - Math.Log(g.Cycle);

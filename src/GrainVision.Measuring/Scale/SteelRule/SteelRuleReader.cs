@@ -42,7 +42,7 @@ internal static class SteelRuleReader
     /// <param name="unit">The unit that the caller names, or null.</param>
     /// <param name="cards">Rough homographies of the cards in the photo: what is printed on their sheets is no rule.</param>
     /// <param name="cancel">Checked between levels and rows.</param>
-    public static Outcome<PhotoScale> Find(GrayPyramid pyramid, RuleUnit? unit, IReadOnlyList<Homography> cards, CancellationToken cancel)
+    public static Outcome<PhotoScale> Find(GrayPyramid pyramid, SteelRuleUnit? unit, IReadOnlyList<Homography> cards, CancellationToken cancel)
     {
         var readings = new List<SteelRuleReading>();
         foreach (var row in Rows(pyramid, [.. cards.Select(card => card.Inverse())], cancel))
@@ -74,9 +74,9 @@ internal static class SteelRuleReader
     /// Halves, quarters and eighths are inches for certain. Fives and tens are millimetres, or parts of an inch of an engineer's scale: a 20th is 1.27 mm, a
     /// 30th 0.85. An inch edge that tells the same scale, as all sure rows here do, leaves no room for those.
     /// </summary>
-    private static RuleUnitBasis Basis(RuleUnit? told, List<SteelRuleReading> sure) =>
-        sure.Exists(r => r.Verdict.Best.Unit == RuleUnit.Inch) ? RuleUnitBasis.Graduations
-        : told is not null ? RuleUnitBasis.Told : RuleUnitBasis.Assumed;
+    private static SteelRuleUnitBasis Basis(SteelRuleUnit? told, List<SteelRuleReading> sure) =>
+        sure.Exists(r => r.Verdict.Best.Unit == SteelRuleUnit.Inch) ? SteelRuleUnitBasis.Graduations
+        : told is not null ? SteelRuleUnitBasis.Told : SteelRuleUnitBasis.Assumed;
 
     private static List<EvenRow> Rows(GrayPyramid pyramid, List<Homography> sheets, CancellationToken cancel)
     {
@@ -111,7 +111,7 @@ internal static class SteelRuleReader
             .Take(GreatestReadings).ToList();
     }
 
-    private static Refusal Refuse(List<SteelRuleReading> readings, RuleUnit? unit)
+    private static Refusal Refuse(List<SteelRuleReading> readings, SteelRuleUnit? unit)
     {
         // What the caller said made it doubtful: then that is what to look into.
         if (unit is { } asked && readings.FirstOrDefault(r => r.Standing == RuleStanding.Doubtful && r.Verdict.Best.Unit is { } u && u != asked) is { } other)
@@ -122,5 +122,5 @@ internal static class SteelRuleReader
         return tooShort.Count > 0 ? ScaleRefusals.RuleTooShort(tooShort.Max(r => r.Ticks.Count)) : ScaleRefusals.RuleNotFound();
     }
 
-    private static string Name(RuleUnit unit) => unit == RuleUnit.Mm ? "millimetres" : "parts of an inch";
+    private static string Name(SteelRuleUnit unit) => unit == SteelRuleUnit.Mm ? "millimetres" : "parts of an inch";
 }

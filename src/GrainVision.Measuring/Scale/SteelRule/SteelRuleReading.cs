@@ -38,7 +38,7 @@ internal sealed record SteelRuleReading(
     /// Reads a row; null where it is no rule. Twice: the first pass finds the edge, the second runs along the middle of the shortest
     /// graduations, parallel to the edge.
     /// </summary>
-    public static SteelRuleReading? Read(GrayPyramid pyramid, EvenRow row, RuleUnit? asked)
+    public static SteelRuleReading? Read(GrayPyramid pyramid, EvenRow row, SteelRuleUnit? asked)
     {
         using var first = Cut(pyramid, row);
         if (first is null
@@ -90,7 +90,7 @@ internal sealed record SteelRuleReading(
             (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
     }
 
-    private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, RuleUnit? asked)
+    private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, SteelRuleUnit? asked)
     {
         if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
             return null;

@@ -36,7 +36,7 @@ internal static class SteelRuleScaleMaker
     /// <summary>Marks for the picture.</summary>
     private const int GreatestMarks = 60;
 
-    public static Outcome<PhotoScale> Make(Mat gray, SteelRuleReading reading, RuleUnitBasis basis)
+    public static Outcome<PhotoScale> Make(Mat gray, SteelRuleReading reading, SteelRuleUnitBasis basis)
     {
         var geometry = reading.Geometry;
         var middle = new PointPx((gray.Width - 1) / 2.0, (gray.Height - 1) / 2.0);
@@ -71,7 +71,7 @@ internal static class SteelRuleScaleMaker
         {
             RelativeAt = RelativeAt,
             LensK1 = ScaleUncertaintyBudget.Combine(fit.K1, fit.K1Sigma),
-            Warnings = basis == RuleUnitBasis.Assumed ? [new(WarningCode.RuleUnitAssumed, UnitAssumed)] : [],
+            Warnings = basis == SteelRuleUnitBasis.Assumed ? [new(WarningCode.RuleUnitAssumed, UnitAssumed)] : [],
         };
     }
 
