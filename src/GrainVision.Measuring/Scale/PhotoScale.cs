@@ -26,6 +26,9 @@ public sealed record PhotoScale(
     /// <summary>Relative standard uncertainty of the scale at a place in the photo (px); null where it is the same everywhere.</summary>
     internal Func<PointPx, double>? RelativeAt { get; init; }
 
+    /// <summary>Where an ideal lens would show what the photo shows at a place; null where <see cref="MmFromPx"/> takes the photo as it is.</summary>
+    internal Func<PointPx, PointPx>? LensFree { get; init; }
+
     /// <summary>
     /// Root mean square of what the lens's radial distortion may be, as a share at the picture's corner: what rule or card show of it and what they leave open.
     /// Null where nothing in the picture shows it.
@@ -41,6 +44,26 @@ public sealed record PhotoScale(
     /// </summary>
     public double PixelsPerMmAt(PointPx p) =>
         MmFromPx is { } h ? 1 / new Homography(h.ToArray()).MagnificationAt(p) : Finding.PixelsPerMm.Value;
+
+    /// <summary>The same scale with the homography that fits lens and perspective best over a surface, whose corners are given in px.</summary>
+    internal PhotoScale Near(IReadOnlyList<PointPx> corners)
+    {
+        if (LensFree is not { } free || MmFromPx is not { } h || corners.Count != 4)
+            return this;
+        var plane = new Homography(h.ToArray());
+        var seen = new List<PointPx>();
+        for (var i = 0; i <= 4; i++)
+        {
+            for (var j = 0; j <= 4; j++)
+            {
+                var top = corners[0] + ((corners[1] - corners[0]) * (i / 4.0));
+                var low = corners[3] + ((corners[2] - corners[3]) * (i / 4.0));
+                seen.Add(top + ((low - top) * (j / 4.0)));
+            }
+        }
+
+        return HomographyFit.Fit(seen, [.. seen.Select(p => plane.Map(free(p)))]) is { } fit ? this with { MmFromPx = fit.Map.RowMajor, LensFree = null } : this;
+    }
 
     /// <summary>Maps a pixel to mm through <see cref="MmFromPx"/>, or through the one pitch.</summary>
     public Point2d ToMm(PointPx p)

@@ -39,7 +39,15 @@ public sealed class RulePhoto
 
     /// <summary>A line for a list.</summary>
     public override string ToString() => FormattableString.Invariant(
-        $"{_spec.Style} {_spec.Seed} {_spec.Difficulty} {(_spec.Cropped ? "cropped" : "whole")} {Divisions} {PixelsPerMm:0.00} px/mm blur {_spec.BlurPx:0.0} noise {_spec.Noise:0.0} wear {_spec.Wear:0.00}{(_spec.Hand.ToMm > _spec.Hand.FromMm ? " hand" : "")}{(_spec.CoveredBeyondMm < 1e6 ? " back covered" : "")}{(_spec.EndCoveredFromMm < 1e6 ? " end covered" : "")} ink {_spec.Ink.G - _spec.Ground.G}");
+        $"{_spec.Style} {_spec.Seed} {_spec.Difficulty} {(_spec.Cropped ? "cropped" : "whole")} {Divisions} {PixelsPerMm:0.00} px/mm blur {_spec.BlurPx:0.0} noise {_spec.Noise:0.0} wear {_spec.Wear:0.00}{(_spec.Hand.ToMm > _spec.Hand.FromMm ? " hand" : "")}{(_spec.CoveredBeyondMm < 1e6 ? " back covered" : "")}{(_spec.EndCoveredFromMm < 1e6 ? " end covered" : "")} ink {_spec.Ink.G - _spec.Ground.G} k1 {_spec.Camera.K1:0.000} fan {Fan():E2}");
+
+    /// <summary>Turn of the lines across the rule per pixel along it, ideal lens.</summary>
+    private double Fan()
+    {
+        var mid = _spec.Width / 2.0;
+        var (a, b, c, d) = (_spec.Camera.Ideal(_spec.PlaceMm.X - 5, 0), _spec.Camera.Ideal(_spec.PlaceMm.X - 5, 1), _spec.Camera.Ideal(_spec.PlaceMm.X + 5, 0), _spec.Camera.Ideal(_spec.PlaceMm.X + 5, 1));
+        return (Math.Atan2((d - c).Y, (d - c).X) - Math.Atan2((b - a).Y, (b - a).X)) / (c - a).Length;
+    }
 
     private static SteelRuleUnit Unit(RuleEdge edge) => edge.IsInch ? SteelRuleUnit.Inch : SteelRuleUnit.Mm;
 }

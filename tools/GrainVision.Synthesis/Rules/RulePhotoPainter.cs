@@ -89,6 +89,6 @@ internal static class RulePhotoPainter
                 bytes[i + c] = (byte)Math.Clamp(bgr[i + c] + grey + (0.5 * spec.Noise * (r.Next() - 0.5)) + 0.5, 0, 255);
         }
 
-        return PhotoFile.Jpeg(bytes, spec.Width, spec.Height, spec.JpegQuality);
+        return RuleExif.Into(PhotoFile.Jpeg(bytes, spec.Width, spec.Height, spec.JpegQuality), spec);
     }
 }

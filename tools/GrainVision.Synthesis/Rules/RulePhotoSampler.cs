@@ -18,7 +18,9 @@ internal static class RulePhotoSampler
         var front = Edge(r, style, null);
         var other = back ? Edge(r, style, front) : null;
         var width = r.Uniform(1000, 1500);
-        var height = width * r.Uniform(0.55, 0.8);
+
+        // A whole photo has a camera's shape, a cropped one any.
+        var height = cropped ? width * r.Uniform(0.55, 0.8) : width * r.Pick(0.75, 2 / 3.0, 0.5625);
         var finest = front.StepMm;
 
         // The finest marks are at least 5.5, 4.2 or 3.2 px apart, as a photo has to be taken to be read.
@@ -52,6 +54,11 @@ internal static class RulePhotoSampler
         var camera = RuleCamera.At(
             axis, r.Uniform(0.68, 0.95) * fullW, r.Normal(0, 0.013), 0.5 * Math.Sqrt((fullW * fullW) + (fullH * fullH)),
             new PointPx(lookAt, r.Chance(0.5) ? -0.5 * away : 0.3 * widthMm), new PointPx(width / 2, height / 2), pitch, turn, tilt, r.Uniform(0, 2 * Math.PI));
+        var along = Math.Clamp(lookAt + r.Uniform(-20, 20), 0, length);
+
+        // The piece shows: its middle lies in the picture.
+        while (away > 2 && !Shows(camera.ToPx(along, -away)))
+            (away, along) = (0.85 * away, lookAt + (0.85 * (along - lookAt)));
         var hidden = r.Index(level == 0 ? 8 : 4);
         var span = Math.Min(seen, length);
         var handAt = lookAt + (r.Uniform(-0.35, 0.35) * span);
@@ -60,7 +67,7 @@ internal static class RulePhotoSampler
         {
             Seed = seed, Style = style, Difficulty = difficulty, Cropped = cropped, Width = (int)Math.Round(width), Height = (int)Math.Round(height),
             LengthMm = length, WidthMm = widthMm, Front = front, Back = other, Camera = camera,
-            PlaceMm = new PointPx(Math.Clamp(lookAt + r.Uniform(-20, 20), 0, length), -away), Ground = ground, Ink = ink,
+            PlaceMm = new PointPx(along, -away), Ground = ground, Ink = ink,
             Wear = level == 0 ? r.Uniform(0, 0.1) : level == 1 ? r.Uniform(0, 0.3) : r.Uniform(0, 0.6),
             Glare = (r.Uniform(lookAt - (0.4 * span), lookAt + (0.4 * span)), r.Uniform(5, 30), r.Chance(0.5) ? r.Uniform(0, 0.25 + (0.35 * level)) : 0),
             Hand = hidden == 1 ? (handAt - (r.Uniform(0.03, 0.05 + (0.05 * level)) * span), handAt + (r.Uniform(0.03, 0.05 + (0.05 * level)) * span)) : (0, 0),
@@ -69,6 +76,8 @@ internal static class RulePhotoSampler
             BlurPx = level == 0 ? r.Uniform(0.4, 0.8) : level == 1 ? r.Uniform(0.5, 1.1) : r.Uniform(0.6, 1.6),
             Noise = level == 0 ? r.Uniform(0.5, 2) : r.Uniform(1, 4 + level), JpegQuality = (int)r.Uniform(level == 2 ? 60 : 80, 96),
         };
+
+        bool Shows(PointPx p) => p.X > 0.08 * width && p.X < 0.92 * width && p.Y > 0.08 * height && p.Y < 0.92 * height;
     }
 
     private static RuleEdge Edge(SeededRandom r, RuleStyle style, RuleEdge? other)
@@ -85,7 +94,7 @@ internal static class RulePhotoSampler
         var shortest = (inch ? r.Uniform(1.7, 2.6) : r.Uniform(1.8, 3.4)) * (style is RuleStyle.Wooden or RuleStyle.Tape ? 1.2 : 1);
         return new RuleEdge(
             division, shortest, inch ? r.Uniform(1.18, 1.32) : r.Uniform(1.25, 1.5),
-            Math.Min(0.38 * step, style is RuleStyle.Wooden or RuleStyle.Folding ? r.Uniform(0.2, 0.34) : r.Uniform(0.1, 0.22)),
+            Math.Min(0.38 * step, style is RuleStyle.Wooden or RuleStyle.Folding or RuleStyle.Tape ? r.Uniform(0.2, 0.34) : style == RuleStyle.WhitePlastic ? r.Uniform(0.16, 0.26) : r.Uniform(0.12, 0.22)),
             style == RuleStyle.Anodised ? r.Uniform(0.3, 1.2) : style == RuleStyle.Wooden && r.Chance(0.3) ? r.Uniform(0.2, 0.6) : 0,
             r.Chance(0.06) ? 0 : inch ? r.Uniform(2.4, 4.2) : r.Uniform(1.9, 3.2), r.Chance(0.3), r.Index(12));
     }

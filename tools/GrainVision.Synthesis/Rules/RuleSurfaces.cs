@@ -74,7 +74,7 @@ internal sealed class RuleSurfaces
     private void Bench(float u, float v, Span<float> bgr)
     {
         // The rule's shadow, 1 mm wide.
-        var shadow = v > _spec.WidthMm && v < _spec.WidthMm + 1 ? 0.6f : v < 0 && v > -0.6f ? 0.75f : 1;
+        var shadow = u < 0 || u > _spec.LengthMm ? 1 : v > _spec.WidthMm && v < _spec.WidthMm + 1 ? 0.6f : v < 0 && v > -0.6f ? 0.75f : 1;
         var g = _bench * shadow * (1 + (0.12f * Noise.At(u / 9, v / 9, _z + 20)) + (0.08f * Noise.At(u / 0.8f, v / 0.8f, _z + 21)));
         (bgr[0], bgr[1], bgr[2]) = (0.85f * g, 0.95f * g, g);
     }

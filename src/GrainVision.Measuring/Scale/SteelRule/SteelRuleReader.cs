@@ -27,7 +27,7 @@ internal static class SteelRuleReader
     internal const double LeastProbability = 0.9;
 
     /// <summary>Rows followed in one photo at most: bounds the time on a photo full of texture.</summary>
-    private const int GreatestWalks = 150;
+    private const int GreatestWalks = 300;
 
     /// <summary>Rows read in one photo at most.</summary>
     private const int GreatestReadings = 10;
