@@ -39,7 +39,7 @@ internal static class MeasuringPipeline
         if (seen is null && !clock.Run("scale", () => ScaleOfOutline(photo, outline, sized!)).TryGet(out seen, out var noSize))
             return noSize;
 
-        seen = seen.Near(outline.Corners);
+        seen = seen.Near(new PointPx(outline.Corners.Average(c => c.X), outline.Corners.Average(c => c.Y)));
         var plane = clock.Run("section", () => SurfaceFrame.Create(outline.Corners, seen));
         if (SectionLimits.Check(plane) is { } absurd)
             return absurd;

@@ -45,24 +45,15 @@ public sealed record PhotoScale(
     public double PixelsPerMmAt(PointPx p) =>
         MmFromPx is { } h ? 1 / new Homography(h.ToArray()).MagnificationAt(p) : Finding.PixelsPerMm.Value;
 
-    /// <summary>The same scale with the homography that fits lens and perspective best over a surface, whose corners are given in px.</summary>
-    internal PhotoScale Near(IReadOnlyList<PointPx> corners)
+    /// <summary>The same scale with a homography that holds at a place of the photo (px), lens included; away from it the lens's bend is left out.</summary>
+    internal PhotoScale Near(PointPx p)
     {
-        if (LensFree is not { } free || MmFromPx is not { } h || corners.Count != 4)
+        if (LensFree is not { } free || MmFromPx is not { } h)
             return this;
-        var plane = new Homography(h.ToArray());
-        var seen = new List<PointPx>();
-        for (var i = 0; i <= 4; i++)
-        {
-            for (var j = 0; j <= 4; j++)
-            {
-                var top = corners[0] + ((corners[1] - corners[0]) * (i / 4.0));
-                var low = corners[3] + ((corners[2] - corners[3]) * (i / 4.0));
-                seen.Add(top + ((low - top) * (j / 4.0)));
-            }
-        }
-
-        return HomographyFit.Fit(seen, [.. seen.Select(p => plane.Map(free(p)))]) is { } fit ? this with { MmFromPx = fit.Map.RowMajor, LensFree = null } : this;
+        const double step = 8;
+        var (at, x, y) = (free(p), (free(p + new PointPx(step, 0)) - free(p - new PointPx(step, 0))) * (0.5 / step), (free(p + new PointPx(0, step)) - free(p - new PointPx(0, step))) * (0.5 / step));
+        var local = new Homography([x.X, y.X, at.X - (x.X * p.X) - (y.X * p.Y), x.Y, y.Y, at.Y - (x.Y * p.X) - (y.Y * p.Y), 0, 0, 1]);
+        return this with { MmFromPx = new Homography(h.ToArray()).After(local).RowMajor, LensFree = null };
     }
 
     /// <summary>Maps a pixel to mm through <see cref="MmFromPx"/>, or through the one pitch.</summary>

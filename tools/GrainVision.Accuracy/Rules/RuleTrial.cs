@@ -57,7 +57,7 @@ internal sealed record RuleTrial(RulePhoto Photo, bool Told, string? Refusal, Me
                 return null;
             }
 
-            var pitch = scale.Near([at + new PointPx(-20, -20), at + new PointPx(20, -20), at + new PointPx(20, 20), at + new PointPx(-20, 20)]).PixelsPerMmAt(at);
+            var pitch = scale.Near(at).PixelsPerMmAt(at);
             found = Measured.FromStandardUncertainty(pitch, pitch * scale.RelativeAt!(at));
             return found.StandardUncertainty <= 0.05 * pitch ? null : "scale-too-far";
         }

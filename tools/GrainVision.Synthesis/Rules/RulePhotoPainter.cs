@@ -89,6 +89,11 @@ internal static class RulePhotoPainter
                 bytes[i + c] = (byte)Math.Clamp(bgr[i + c] + grey + (0.5 * spec.Noise * (r.Next() - 0.5)) + 0.5, 0, 255);
         }
 
-        return RuleExif.Into(PhotoFile.Jpeg(bytes, spec.Width, spec.Height, spec.JpegQuality), spec);
+        var jpeg = PhotoFile.Jpeg(bytes, spec.Width, spec.Height, spec.JpegQuality);
+
+        // A cropped photo keeps the size of the whole one in its EXIF, as many programs leave it.
+        return spec.Cropped
+            ? PhotoExif.Into(jpeg, (int)(1.6 * spec.Camera.RadiusPx), (int)(1.2 * spec.Camera.RadiusPx), spec.Camera.FocalPx)
+            : PhotoExif.Into(jpeg, spec.Width, spec.Height, spec.Camera.FocalPx);
     }
 }

@@ -19,8 +19,8 @@ internal sealed record RuleOptics(PointPx Axis, double FocalPx, double RadiusPx,
     /// <summary>5 %: the focal length in EXIF is rounded to a millimetre of some 26, and focusing lengthens it.</summary>
     private const double FocalDoubt = 0.05;
 
-    /// <summary>1.35: a cropped photo was so many times as wide, within a factor of 1.5; our judgement, no source.</summary>
-    private const double CropGuess = 1.35;
+    /// <summary>1.2: a photo that may be cropped was so many times as wide, within a factor of 1.4 (many are whole); our judgement, no source.</summary>
+    private const double CropGuess = 1.2;
     private const double CropDoubt = 1.4;
 
     /// <summary>0.2 of a side: how far the axis lies from the middle of a photo that may be cropped (standard uncertainty; our judgement, no source).</summary>

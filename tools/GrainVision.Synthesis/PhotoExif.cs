@@ -1,14 +1,17 @@
 using System.Buffers.Binary;
 
-namespace GrainVision.Synthesis.Rules;
+namespace GrainVision.Synthesis;
 
-/// <summary>Writes the EXIF block of a camera (Exif 2.3: tags 0xA002, 0xA003, 0xA405). A cropped photo keeps the size of the whole one, as many programs leave it.</summary>
-internal static class RuleExif
+/// <summary>Writes the EXIF block of a camera (Exif 2.3: tags 0xA002, 0xA003, 0xA405). They prove a photo whole.</summary>
+internal static class PhotoExif
 {
-    public static byte[] Into(byte[] jpeg, RulePhotoSpec spec)
+    /// <param name="jpeg">A JPEG file.</param>
+    /// <param name="width">Of the photo as the camera took it, px.</param>
+    /// <param name="height">Likewise.</param>
+    /// <param name="focalPx">Focal length, px.</param>
+    public static byte[] Into(byte[] jpeg, int width, int height, double focalPx)
     {
-        var (width, height) = spec.Cropped ? ((int)(2 * spec.Camera.RadiusPx * 0.8), (int)(2 * spec.Camera.RadiusPx * 0.6)) : (spec.Width, spec.Height);
-        var focal = (int)Math.Round(spec.Camera.FocalPx / (2 * spec.Camera.RadiusPx) * 43.27);
+        var focal = (int)Math.Round(focalPx / Math.Sqrt(((double)width * width) + ((double)height * height)) * 43.27);
         var tiff = new byte[8 + 2 + 12 + 4 + 2 + 36 + 4];
         "MM"u8.CopyTo(tiff);
         BinaryPrimitives.WriteUInt16BigEndian(tiff.AsSpan(2), 42);
