@@ -181,12 +181,12 @@ public sealed class SteelRuleReaderTests
         }
     }
 
-    // Short graduations on a narrow millimetre rule are what tenths of an inch on a wide one look like: the caller's word decides.
+    // Without numerals, short graduations on a narrow millimetre rule are what tenths of an inch on a wide one look like: the caller's word decides.
     [Fact]
     public void RuleReader_MillimetresThatCouldBeTenths_AreReadWhereTheCallerSaysMillimetres()
     {
         var map = View(150, 8, 12, 2, 3);
-        using var photo = Take(map, 150, new DrawnEdge(1, k => k % 10 == 0 ? 4 : k % 5 == 0 ? 2.8 : 1.9), null, 0.6, 2, 0, 12.7);
+        using var photo = Take(map, 150, new DrawnEdge(1, k => k % 10 == 0 ? 4 : k % 5 == 0 ? 2.8 : 1.9), null, 0.6, 2, 0, 12.7, figures: false);
 
         Assert.False(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("rule-unit-doubtful", refusal.Code);
@@ -290,10 +290,10 @@ public sealed class SteelRuleReaderTests
         CameraView.Map(new PointPx(length / 2, -100 / pitch), Middle, pitch, turn, tiltX, tiltY, 0.8 * Width);
 
     private static UprightPhoto Take(
-        Homography map, double length, DrawnEdge front, DrawnEdge? back, double blur, double noise, double glare, double width = 20)
+        Homography map, double length, DrawnEdge front, DrawnEdge? back, double blur, double noise, double glare, double width = 20, bool figures = true)
     {
         using var drawn = DrawnPhoto.OnWood(Width, Height, 5);
-        drawn.Paint(map, c => RuleDrawing.Draw(c, length, width, front, back, 205, 40));
+        drawn.Paint(map, c => RuleDrawing.Draw(c, length, width, front, back, 205, 40, figures));
         return drawn.Take(blur, noise, 5, glare);
     }
 

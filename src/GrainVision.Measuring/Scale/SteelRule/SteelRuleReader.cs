@@ -118,6 +118,8 @@ internal static class SteelRuleReader
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(other.Verdict.Best.Unit!.Value));
         if (readings.Any(r => r.Standing == RuleStanding.Doubtful))
             return ScaleRefusals.RuleUnitDoubtful();
+        if (readings.Any(r => r.Standing == RuleStanding.Miscounted))
+            return ScaleRefusals.RuleUneven();
         var tooShort = readings.Where(r => r.Standing == RuleStanding.TooShort).ToList();
         return tooShort.Count > 0 ? ScaleRefusals.RuleTooShort(tooShort.Max(r => r.Ticks.Count)) : ScaleRefusals.RuleNotFound();
     }

@@ -12,6 +12,9 @@ internal enum RuleStanding
     /// <summary>A rule, but its unit or step is not sure.</summary>
     Doubtful,
 
+    /// <summary>A rule, but one graduation more or fewer somewhere would fit nearly as well.</summary>
+    Miscounted,
+
     /// <summary>Like a rule, but with too few graduations.</summary>
     TooShort,
 }
@@ -95,10 +98,12 @@ internal sealed record SteelRuleReading(
         if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
             return null;
         var width = BackEdge.WidthSpacings(strip, row.Ticks, row.Fit, lengths);
-        var verdict = GraduationClassifier.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, width, asked);
+        var numerals = RuleNumerals.Find(strip, row.Ticks, row.Fit, lengths);
+        var verdict = GraduationClassifier.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, width, numerals, asked);
         if (!verdict.IsOrdered)
             return null;
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
+            : CountRivals.Exist(row.Ticks, row.Fit) ? RuleStanding.Miscounted
             : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= SteelRuleReader.LeastProbability ? RuleStanding.Sure
             : RuleStanding.Doubtful;
         return SteelRuleGeometry.From(strip, row.Ticks, row.Fit, lengths, verdict.Best.IsReadable ? verdict.Best.StepMm : 1) is { } geometry

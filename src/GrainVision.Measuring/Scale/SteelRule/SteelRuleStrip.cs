@@ -115,6 +115,10 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
         IsInverted = !IsInverted;
     }
 
+    /// <summary>255 where a pixel is darker than its surroundings by more than so many grey levels.</summary>
+    public void Threshold(Mat dark, int block, double by) =>
+        Cv2.AdaptiveThreshold(_pixels, dark, 255, AdaptiveThresholdTypes.MeanC, ThresholdTypes.BinaryInv, block, by);
+
     public bool IsInverted { get; private set; }
 
     /// <summary>Brightness, bilinear; the border's value outside.</summary>
