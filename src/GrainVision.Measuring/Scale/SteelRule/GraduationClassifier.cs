@@ -12,7 +12,14 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// <param name="IsOrdered">False where the lengths look like chance: no rule.</param>
 /// <param name="IsClear">True where nearly all lengths fit the best division and each of its classes stands out.</param>
 internal sealed record GraduationVerdict(
-    Graduation Best, double Probability, double MmProbability, double InchProbability, bool IsOrdered, bool IsClear);
+    Graduation Best, double Probability, double MmProbability, double InchProbability, bool IsOrdered, bool IsClear)
+{
+    /// <summary>Every unit and step with its probability.</summary>
+    public IReadOnlyList<(SteelRuleUnit Unit, double StepMm, double P)> Weights { get; init; } = [];
+
+    /// <summary>Of what no unit and step is known.</summary>
+    public double UnreadableP { get; init; }
+}
 
 /// <summary>
 /// Weighs the ways in which rules are divided against the lengths that were measured: a mixture likelihood for each division and
@@ -106,7 +113,11 @@ internal static class GraduationClassifier
             Sum(g => g.Unit == SteelRuleUnit.Mm),
             Sum(g => g.Unit == SteelRuleUnit.Inch),
             chanceWeight / sum < 0.01,
-            IsClear(winner, k, y, sigma) && IsOneCount(winner, k, y, sigma));
+            IsClear(winner, k, y, sigma) && IsOneCount(winner, k, y, sigma))
+        {
+            Weights = [.. Graduation.All.Zip(p).Where(g => g.First.Unit is not null).GroupBy(g => (Unit: g.First.Unit!.Value, g.First.StepMm)).Select(g => (g.Key.Unit, g.Key.StepMm, g.Sum(x => x.Second) / sum))],
+            UnreadableP = (Graduation.All.Zip(p).Where(g => g.First.Unit is null).Sum(g => g.Second) + chanceWeight) / sum,
+        };
     }
 
     /// <summary>

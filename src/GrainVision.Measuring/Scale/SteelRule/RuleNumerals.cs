@@ -76,7 +76,7 @@ internal sealed record RuleNumerals(double Pitch, double HeightSpacings, int Cou
         var pitch = gaps.Order().ElementAt((gaps.Length - 1) / 2);
         var steps = gaps.Select(g => (Gap: g, Steps: Math.Round(g / pitch))).ToArray();
         var good = steps.Count(s => s.Steps >= 1 && Math.Abs((s.Gap / s.Steps) - pitch) < Steady * pitch);
-        if (good < 1 || good < 0.7 * gaps.Length)
+        if (good < 1 || good < 0.55 * gaps.Length)
             return null;
         var fine = steps.Where(s => s.Steps >= 1 && Math.Abs((s.Gap / s.Steps) - pitch) < Steady * pitch).ToArray();
         var mean = fine.Sum(s => s.Gap) / fine.Sum(s => s.Steps);
@@ -106,8 +106,8 @@ internal sealed record RuleNumerals(double Pitch, double HeightSpacings, int Cou
             var edge = lengths.EdgeAt(middle);
             var (near, far) = lengths.InwardSign > 0 ? (y - edge, y + h - edge) : (edge - y - h, edge - y);
 
-            // What starts among the shortest graduations is a graduation.
-            if (near > shortest + (0.3 * spacing) && far < SteelRuleStrip.WholeSpacings * spacing)
+            // What starts near the edge is a graduation.
+            if (near > 0.5 * shortest && far < SteelRuleStrip.WholeSpacings * spacing)
                 digits.Add(new Digit(x, x + w, near, far));
         }
 

@@ -54,13 +54,14 @@ internal static class SteelRuleReader
                 readings.Add(reading);
         }
 
+        readings = TwoEdges.Weigh(readings);
         var sure = readings.Where(r => r.Standing == RuleStanding.Sure).OrderByDescending(r => r.Ticks.Count).ToList();
         if (sure.Count == 0)
             return Refuse(readings, unit);
 
         // A rule with millimetres on one edge and inches on the other is read by the edge that was asked for.
         var best = sure.Find(r => r.Verdict.Best.Unit == unit) ?? sure[0];
-        if (unit is { } asked && best.Verdict.Best.Unit != asked)
+        if (unit is { } asked && best.Verdict.Best.Unit != asked && !readings.Exists(r => r.Verdict.Best.Unit == asked && TwoEdges.Agree(r, best)))
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
 
         // A longer row that is not sure weighs too: it may be the finer graduations of the same rule.

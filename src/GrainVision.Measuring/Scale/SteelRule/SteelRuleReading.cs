@@ -28,6 +28,19 @@ internal enum RuleStanding
 internal sealed record SteelRuleReading(
     RuleStanding Standing, IReadOnlyList<Tick> Ticks, GraduationVerdict Verdict, TickBand Band, SteelRuleGeometry Geometry)
 {
+    /// <summary>From one graduation to the next as the geometry takes it.</summary>
+    public double StepMm => Verdict.Best.IsReadable ? Verdict.Best.StepMm : 1;
+
+    /// <summary>Numerals along the row; null where none were found.</summary>
+    public RuleNumerals? Numerals { get; init; }
+
+    /// <summary>The same where another row makes it surer what the graduations are.</summary>
+    public SteelRuleReading Surer(double probability) => this with
+    {
+        Verdict = Verdict with { Probability = probability },
+        Standing = Standing == RuleStanding.Doubtful && Verdict.Best.IsReadable && Verdict.IsClear ? RuleStanding.Sure : Standing,
+    };
+
     /// <summary>15: fewer cannot show an order of lengths, and wood shows as many evenly spaced lines now and then.</summary>
     private const int LeastTicks = 15;
 
@@ -107,7 +120,7 @@ internal sealed record SteelRuleReading(
             : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= SteelRuleReader.LeastProbability ? RuleStanding.Sure
             : RuleStanding.Doubtful;
         return SteelRuleGeometry.From(strip, row.Ticks, row.Fit, lengths, verdict.Best.IsReadable ? verdict.Best.StepMm : 1) is { } geometry
-            ? new SteelRuleReading(standing, row.Ticks, verdict, row.Band, geometry)
+            ? new SteelRuleReading(standing, row.Ticks, verdict, row.Band, geometry) { Numerals = numerals }
             : null;
     }
 }
