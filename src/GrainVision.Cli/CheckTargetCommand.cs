@@ -33,7 +33,7 @@ internal static class CheckTargetCommand
             var request = new MeasuringRequest
             {
                 View = View.End,
-                Scale = parsed.GetValue(scale) switch { "rule-mm" => new SteelRuleScale(RuleUnit.Mm), "rule-inch" => new SteelRuleScale(RuleUnit.Inch), _ => new CardScale() },
+                Scale = parsed.GetValue(scale) switch { "rule-mm" => new SteelRuleScale(SteelRuleUnit.Mm), "rule-inch" => new SteelRuleScale(SteelRuleUnit.Inch), _ => new CardScale() },
                 CheckTarget = new CheckTargetRequest(parsed.GetValue(pitch), parsed.GetValue(angle), parsed.GetValue(line)),
             };
             var bytes = await File.ReadAllBytesAsync(file.FullName, cancel);

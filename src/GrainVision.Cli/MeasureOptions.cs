@@ -74,11 +74,11 @@ internal sealed class MeasureOptions
 
         return parsed.GetValue(_scale) switch
         {
-            "auto-mm" => new AutoScale(RuleUnit.Mm),
+            "auto-mm" => new AutoScale(SteelRuleUnit.Mm),
             "card" => new CardScale(),
             "rule" => new SteelRuleScale(),
-            "rule-mm" => new SteelRuleScale(RuleUnit.Mm),
-            "rule-inch" => new SteelRuleScale(RuleUnit.Inch),
+            "rule-mm" => new SteelRuleScale(SteelRuleUnit.Mm),
+            "rule-inch" => new SteelRuleScale(SteelRuleUnit.Inch),
             _ => new AutoScale(),
         };
     }

@@ -44,7 +44,7 @@ internal static class WhatIfCommand
 
     private static async Task<int> Run(ServiceClient client, JsonObject request, CancellationToken cancel)
     {
-        var (looked, changed) = (0, 0);
+        var (looked, changed, pieces) = (0, 0, 0);
         while (true)
         {
             if (!(await client.Post("/v1/what-if", request.ToJsonString(), cancel)).TryGet(out var text, out var refusal))
@@ -57,17 +57,30 @@ internal static class WhatIfCommand
                     Console.Out.WriteLine($"    {reason}");
             }
 
+            foreach (var piece in page.Pieces)
+            {
+                Console.Out.WriteLine($"piece {piece.Piece}  {piece.ByRule} ({piece.JudgedBy}{(piece.Decided is { } decided ? $"; on record {decided}" : "")}) -> {piece.Now}");
+                foreach (var reason in piece.Because)
+                    Console.Out.WriteLine($"    {reason}");
+            }
+
             (looked, changed) = (looked + page.Looked, changed + page.Changed.Count);
+            pieces += page.Pieces.Count;
             if (page.After is not { } after)
                 break;
             request["after"] = after;
         }
 
-        Console.Out.WriteLine($"{changed} of {looked} verdicts would change; none was changed.");
-        return changed == 0 ? ExitCodes.Ok : ExitCodes.Hold;
+        Console.Out.WriteLine($"{changed} of {looked} verdicts would change{(pieces > 0 ? $", and {pieces} on pieces" : "")}; none was changed.");
+        return changed + pieces == 0 ? ExitCodes.Ok : ExitCodes.Hold;
     }
 
-    private sealed record Answer(int Looked, IReadOnlyList<Change> Changed, long? After);
+    private sealed record Answer(int Looked, IReadOnlyList<Change> Changed, long? After)
+    {
+        public IReadOnlyList<PieceChange> Pieces { get; init; } = [];
+    }
+
+    private sealed record PieceChange(string Piece, string JudgedBy, string ByRule, string Now, string? Decided, IReadOnlyList<string> Because);
 
     private sealed record Change(string Measurement, string? RecordedBy, string? Recorded, string? Now, string? Refused, IReadOnlyList<string> Because);
 }

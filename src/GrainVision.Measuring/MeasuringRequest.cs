@@ -64,13 +64,13 @@ public abstract record ScaleRequest;
 /// Printed card if one lies in the picture, else a steel rule, else a refusal. <paramref name="RuleUnit"/>: what the shop's rules are graduated in; null
 /// where that is not known, and then a rule divided by fives and tens is taken for millimetres with a caution that holds the verdict.
 /// </summary>
-public sealed record AutoScale(RuleUnit? RuleUnit = null) : ScaleRequest;
+public sealed record AutoScale(SteelRuleUnit? RuleUnit = null) : ScaleRequest;
 
 /// <summary>The project's printed card.</summary>
 public sealed record CardScale : ScaleRequest;
 
 /// <summary>A steel rule; <paramref name="Unit"/> null: told from the graduations, as under <see cref="AutoScale"/>.</summary>
-public sealed record SteelRuleScale(RuleUnit? Unit = null) : ScaleRequest;
+public sealed record SteelRuleScale(SteelRuleUnit? Unit = null) : ScaleRequest;
 
 /// <summary>Two points (px) a known distance apart (mm).</summary>
 public sealed record PointsScale([property: JsonRequired] PointPx A, [property: JsonRequired] PointPx B, [property: JsonRequired] double DistanceMm) : ScaleRequest;

@@ -54,7 +54,7 @@ public static class ScaleStage
         };
     }
 
-    private static Outcome<PhotoScale> Auto(CardSearch search, RuleUnit? ruleUnit, CancellationToken cancel)
+    private static Outcome<PhotoScale> Auto(CardSearch search, SteelRuleUnit? ruleUnit, CancellationToken cancel)
     {
         if (CardFinder.Find(search, cancel).TryGet(out var card, out var noCard))
             return card;

@@ -40,6 +40,7 @@ try
     app.MapDeliveries();
     app.MapJobs();
     app.MapReports();
+    app.MapFindings();
     app.MapDecisions();
     app.MapWhatIf();
     app.MapLog();

@@ -70,7 +70,7 @@ public class CheckTargetTests
     [Fact]
     public void Target_PrintedAt97PercentWithASteelRuleOnTheSheet_FailsByThreePercent()
     {
-        var request = new MeasuringRequest { View = View.End, Scale = new SteelRuleScale(RuleUnit.Mm), CheckTarget = new CheckTargetRequest() };
+        var request = new MeasuringRequest { View = View.End, Scale = new SteelRuleScale(SteelRuleUnit.Mm), CheckTarget = new CheckTargetRequest() };
         var good = Measure(SheetPhoto.Jpeg(Bands, PaperSize.A4, 1, Seed, Difficulty.Easy, 3, ScaleProp.MmRule), request).CheckTarget!;
         Assert.True(good.Ok, string.Join("; ", good.Lines));
         var shrunk = Measure(SheetPhoto.Jpeg(Bands, PaperSize.A4, 0.97, Seed, Difficulty.Easy, 3, ScaleProp.MmRule), request).CheckTarget!;
@@ -83,14 +83,14 @@ public class CheckTargetTests
     public void Target_PrintedAt97PercentWithoutARule_IsNotScaledByItsOwnCheckLine()
     {
         // The sheet's 100 mm line has millimetre graduations: taken for a steel rule it would make every print right.
-        var request = new MeasuringRequest { View = View.End, Scale = new SteelRuleScale(RuleUnit.Mm), CheckTarget = new CheckTargetRequest() };
+        var request = new MeasuringRequest { View = View.End, Scale = new SteelRuleScale(SteelRuleUnit.Mm), CheckTarget = new CheckTargetRequest() };
         Assert.Equal("rule-not-found", Refused(SheetPhoto.Jpeg(Bands, PaperSize.A4, 0.97, 70902, Difficulty.Easy, 3), request).Code);
     }
 
     [Fact]
     public void Target_PrintedAt102PercentWithASteelRuleOnTheSheet_FailsByTwoPercent()
     {
-        var request = new MeasuringRequest { View = View.End, Scale = new SteelRuleScale(RuleUnit.Mm), CheckTarget = new CheckTargetRequest() };
+        var request = new MeasuringRequest { View = View.End, Scale = new SteelRuleScale(SteelRuleUnit.Mm), CheckTarget = new CheckTargetRequest() };
         var grown = Measure(SheetPhoto.Jpeg(Bands, PaperSize.A4, 1.02, Seed, Difficulty.Easy, 3, ScaleProp.MmRule), request).CheckTarget!;
         Assert.False(grown.Ok);
         Assert.Contains(grown.Lines, l => l is { What: "blockLengthMm", Ok: false, Open: false });

@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using GrainVision.Accuracy.Real;
+using GrainVision.Accuracy.Rules;
 using GrainVision.Grading.Rules;
 using GrainVision.Synthesis;
 
@@ -40,12 +41,17 @@ internal static class AccuracyCommand
           --check-target DIR --seeds 1-2   photos of every listed check target, measured; kept in that folder
             --scale mm|inch                  by a steel rule on the sheet instead of its card
             --printed-at 0.97                as a printer that scaled the page would print it  (1)
+          --rules open|held-out|all|STYLE --seeds 1-40
+                                           drawn photos of rules; open styles may be tuned to, held-out ones never
+            --out DIR --list --worst 20      the photos; a line a photo; so many of the worst.  --workers N (2)
+            --photo FILE [--unit mm|inch]    one photo instead
+            --write-results FILE             its table between rules-open:begin and rules-open:end, or rules-held-out
         """;
 
     public static int Run(string[] args, TextWriter output, TextWriter errors, Stopwatch clock)
     {
         var options = new AccuracyOptions(args);
-        var needsSeeds = !options.Has("gate") && !options.Has("real") && !(options.Has("write-results") && options.Has("locked"));
+        var needsSeeds = !options.Has("gate") && !options.Has("real") && !options.Has("photo") && !(options.Has("write-results") && options.Has("locked"));
         if (options.Has("help") || (needsSeeds && !options.Has("seeds")))
         {
             output.WriteLine(Usage);
@@ -62,6 +68,8 @@ internal static class AccuracyCommand
             return Gate.Run(gate, options.Has("update"), output, options.Has("real") ? RealGate.Measure : Gate.Measure);
         if (options.Has("real"))
             return RealReport.Run(options, output, errors);
+        if (options.Has("rules"))
+            return RuleReport.Run(options, output, errors);
         if (options.Text("check-target") is { } folder)
         {
             var rule = options.Text("scale") switch { "mm" => ScaleProp.MmRule, "inch" => ScaleProp.InchRule, _ => ScaleProp.None };

@@ -16,7 +16,7 @@ internal static class CheckTargetTrials
         var request = new MeasuringRequest
         {
             View = View.End,
-            Scale = rule switch { ScaleProp.MmRule => new SteelRuleScale(RuleUnit.Mm), ScaleProp.InchRule => new SteelRuleScale(RuleUnit.Inch), _ => null },
+            Scale = rule switch { ScaleProp.MmRule => new SteelRuleScale(SteelRuleUnit.Mm), ScaleProp.InchRule => new SteelRuleScale(SteelRuleUnit.Inch), _ => null },
             CheckTarget = rule == ScaleProp.None ? null : new CheckTargetRequest(),
         };
         foreach (var seed in seeds)

@@ -144,7 +144,12 @@ internal sealed class Score
         var pxFromMm = new Homography([.. t.Scale.PxFromMm]);
         var mmFromPx = pxFromMm.Inverse();
         var corners = outline.Select(mmFromPx.Map).ToList();
-        return pxFromMm.MagnificationAt(new PointPx(corners.Average(c => c.X), corners.Average(c => c.Y)));
+        var middle = new PointPx(corners.Average(c => c.X), corners.Average(c => c.Y));
+
+        // As the photo shows it: the lens stretches by 1 + k1 r^2 across and 1 + 3 k1 r^2 along the radius.
+        var (x, y) = ((t.Photo.Width - 1) / 2.0, (t.Photo.Height - 1) / 2.0);
+        var r2 = Math.Pow(pxFromMm.Map(middle).DistanceTo(new PointPx(x, y)), 2) / ((x * x) + (y * y));
+        return pxFromMm.MagnificationAt(middle) * Math.Sqrt((1 + (t.Scale.LensK1 * r2)) * (1 + (3 * t.Scale.LensK1 * r2)));
     }
 
     private static Measured InDegrees(Measured slope) => new(Deg(slope.Value), Deg(slope.Low), Deg(slope.High));

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Decisions;

@@ -12,8 +12,8 @@ namespace GrainVision.Synthesis;
 /// <param name="Scene">All that it was made of.</param>
 public sealed record SynthesisedPhoto(int Width, int Height, byte[] Bgr, int JpegQuality, PhotoTruth Truth, Scene Scene)
 {
-    /// <summary>The photo as a JPEG file.</summary>
-    public byte[] ToJpeg() => PhotoFile.Jpeg(Bgr, Width, Height, JpegQuality);
+    /// <summary>The photo as a JPEG file, with the EXIF that shows it whole.</summary>
+    public byte[] ToJpeg() => PhotoExif.Into(PhotoFile.Jpeg(Bgr, Width, Height, JpegQuality), Width, Height, Scene.Camera.FocalPx);
 
     /// <summary>The same photo stored turned, with the EXIF orientation 1, 3, 6 or 8; the truth speaks of it upright.</summary>
     public byte[] ToTurnedJpeg(int exifOrientation) => PhotoFile.TurnedJpeg(Bgr, Width, Height, JpegQuality, exifOrientation);

@@ -1,5 +1,8 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Questions;
 
 namespace GrainVision.Grading.Deliveries;
 
@@ -19,6 +22,9 @@ public sealed record DeliveryReport
 
     /// <summary>Board feet that arrived, nominal sizes.</summary>
     public required double ArrivedBoardFeet { get; init; }
+
+    /// <summary>Checks that hold for every piece, in walking order.</summary>
+    public IReadOnlyList<WalkLine> Walk { get; init; } = [];
 
     public CutPlan? CutPlan { get; init; }
 
@@ -47,10 +53,41 @@ public sealed record PieceReport(
     double? SpecificGravity,
     PieceFindings Findings,
     IReadOnlyList<Verdict> Verdicts,
-    IReadOnlyList<ClearLength> ClearLengths);
+    IReadOnlyList<ClearLength> ClearLengths)
+{
+    /// <summary>Moisture as it counts, % of the oven-dry weight; null where nobody read it.</summary>
+    public Measured? MoisturePercent { get; init; }
 
-/// <summary>How many pieces and board feet got which verdict for one use.</summary>
-public sealed record UseTally(string RuleBook, string Use, TallyCell Accept, TallyCell Hold, TallyCell Reject);
+    /// <summary>Weight as it counts, pounds; null where nobody weighed it.</summary>
+    public Measured? WeightLb { get; init; }
+
+    /// <summary>Every decision on it, oldest first.</summary>
+    public IReadOnlyList<DecisionOnRecord> Decisions { get; init; } = [];
+
+    /// <summary>What persons found by hand, oldest first; corrected ones too.</summary>
+    public IReadOnlyList<ReportedFinding> HandFindings { get; init; } = [];
+
+    /// <summary>What is left to settle the uses on hold, in walking order.</summary>
+    public IReadOnlyList<Question> Questions { get; init; } = [];
+
+    /// <summary>How it stands for each use: the verdicts with the decisions on record.</summary>
+    public IReadOnlyList<UseStanding> Standing => [.. Verdicts.Select(v => UseStanding.From(v, Decisions))];
+}
+
+/// <summary>A hand finding in a report.</summary>
+/// <param name="Entry">Number of its log entry.</param>
+/// <param name="EnteredUtc">When it was entered.</param>
+/// <param name="Kind">What was found.</param>
+/// <param name="Finding">The finding itself.</param>
+/// <param name="CorrectedBy">Entry of the finding that took its place; null where it counts.</param>
+public sealed record ReportedFinding(long Entry, DateTimeOffset EnteredUtc, HandKind Kind, HandFinding Finding, long? CorrectedBy);
+
+/// <summary>How many pieces and board feet stand as what for one use: decisions on record count.</summary>
+public sealed record UseTally(string RuleBook, string Use, TallyCell Accept, TallyCell Hold, TallyCell Reject)
+{
+    /// <summary>Pieces of these that were overridden at any time.</summary>
+    public int Overrides { get; init; }
+}
 
 /// <summary>Pieces and board feet.</summary>
 public readonly record struct TallyCell(int Pieces, double BoardFeet);

@@ -23,7 +23,7 @@ public enum ScaleKind
 }
 
 /// <summary>Unit engraved on a steel rule.</summary>
-public enum RuleUnit
+public enum SteelRuleUnit
 {
     [JsonStringEnumMemberName("mm")]
     Mm,
@@ -33,7 +33,7 @@ public enum RuleUnit
 }
 
 /// <summary>What says that a rule is graduated in the unit named.</summary>
-public enum RuleUnitBasis
+public enum SteelRuleUnitBasis
 {
     /// <summary>The graduations: only inches are halved down to sixteenths and finer, on this edge of the rule or on its other one.</summary>
     [JsonStringEnumMemberName("graduations")]
@@ -57,7 +57,7 @@ public enum RuleUnitBasis
 public sealed record ScaleFinding(
     ScaleKind Kind,
     Measured PixelsPerMm,
-    RuleUnit? Unit = null,
+    SteelRuleUnit? Unit = null,
     double? UnitProbability = null,
     IReadOnlyList<PointPx>? Marks = null)
 {
@@ -65,9 +65,9 @@ public sealed record ScaleFinding(
     public PieceCard? Card { get; init; }
 
     /// <summary>What the unit of a rule rests on; null for the other kinds, and in records from before it was told.</summary>
-    public RuleUnitBasis? UnitBasis { get; init; }
+    public SteelRuleUnitBasis? UnitBasis { get; init; }
 
     /// <summary>True for a rule that was read as millimetres by custom alone: its lengths may be wrong by a fifth and more.</summary>
     [JsonIgnore]
-    public bool IsUnitAssumed => Kind == ScaleKind.Rule && Unit != RuleUnit.Inch && UnitBasis is null or RuleUnitBasis.Assumed;
+    public bool IsUnitAssumed => Kind == ScaleKind.Rule && Unit != SteelRuleUnit.Inch && UnitBasis is null or SteelRuleUnitBasis.Assumed;
 }

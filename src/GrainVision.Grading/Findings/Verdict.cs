@@ -50,7 +50,19 @@ public sealed record Reason(
 
     /// <summary>Of a verdict on a piece: where along it, mm from end A.</summary>
     public double? StationMm { get; init; }
+
+    /// <summary>Of a verdict on a piece: the mark that it speaks of, as its question and findings name it.</summary>
+    public MarkName? Mark { get; init; }
+
+    /// <summary>Which question would settle a hold, where the limit alone does not tell.</summary>
+    [JsonIgnore]
+    internal QuestionCode? Asks { get; init; }
 }
+
+/// <summary>A mark by the first photo that shows it.</summary>
+/// <param name="Measurement">Id of the photo's measurement.</param>
+/// <param name="Blemish">Its number on the picture, from 1.</param>
+public sealed record MarkName(string Measurement, int Blemish);
 
 /// <summary>
 /// The verdict on what one photo, or all photos of one piece, show, for the use of one rule book.
@@ -71,4 +83,14 @@ public sealed record Verdict(
     string Scope,
     IReadOnlyList<Reason> Reasons,
     IReadOnlyList<string> HandChecks,
-    IReadOnlyList<string> Cautions);
+    IReadOnlyList<string> Cautions)
+{
+    /// <summary>Of a verdict on one photo: what it comes to for the piece. Null where the verdict is of the piece.</summary>
+    public PieceOutlook? Piece { get; init; }
+}
+
+/// <summary>What a photo alone comes to for its piece: reject where its surface is rejected, else hold, since an accept needs more than one photo.</summary>
+/// <param name="Outcome">Hold or reject.</param>
+/// <param name="Needs">What an accept of the piece needs beside it: both-ends, four-faces, moisture, weight.</param>
+/// <param name="Text">The same in a sentence.</param>
+public sealed record PieceOutlook(VerdictOutcome Outcome, IReadOnlyList<string> Needs, string Text);

@@ -1,3 +1,4 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
@@ -23,31 +24,40 @@ public static class ClearLengths
     /// <param name="book">The use.</param>
     public static IReadOnlyList<ClearLength> Find(Piece piece, PieceFindings findings, RuleBook book)
     {
-        ArgumentNullException.ThrowIfNull(piece);
         ArgumentNullException.ThrowIfNull(findings);
-        ArgumentNullException.ThrowIfNull(book);
-        var joined = JoinedPiece.From(piece, findings.Photos);
+        return PieceAssessment.Of(piece, findings.Photos, []).ClearLengths(book);
+    }
+
+    /// <param name="joined">Photos and hand findings together.</param>
+    /// <param name="sure">Marks that are cut round beside those of <paramref name="joined"/>.</param>
+    /// <param name="verdict">On the piece for this use: a check that a person found broken is of the whole piece.</param>
+    /// <param name="book">The use.</param>
+    internal static IReadOnlyList<ClearLength> Find(JoinedPiece joined, IReadOnlyList<PieceMark> sure, Verdict verdict, RuleBook book)
+    {
+        var findings = PieceJoiner.Findings(joined);
         // A blemish is cut round instead of judged, and so is a slope; all other limits are of the piece as a whole: rings, cut, moisture, weight.
         var judged = book.Limits.Where(l => l is not IBlemishLimit and not GrainBesideKnot).Select(l => (Limit: l, Findings: PieceJudge.Judge(joined, l))).ToList();
-        var rejects = judged.Where(j => j.Findings.Reasons.Any(r => r.Outcome == VerdictOutcome.Reject)).Select(j => j.Limit).ToList();
-        var isPlaced = joined.Marks.All(m => m.StationMm is not null) && findings.Blemishes.All(b => b.StationMm is not null);
-        if (joined.Faces.Count == 0 || !isPlaced || !rejects.TrueForAll(l => l is ISlopeLimit))
+        var ofWhole = judged.Select(j => j.Limit.Id).ToHashSet(StringComparer.Ordinal);
+        var broken = verdict.Reasons.Where(r => r.Outcome == VerdictOutcome.Reject).Select(r => r.LimitId).ToHashSet(StringComparer.Ordinal);
+        var rejects = judged.Where(j => broken.Contains(j.Limit.Id) || j.Findings.Reasons.Any(r => r.Outcome == VerdictOutcome.Reject)).Select(j => j.Limit).ToList();
+        // A slope found by hand is of no stretch that anybody noted, and so is one that a person found otherwise than the photos.
+        var isSteepSomewhere = rejects.Count > 0 && (joined.Hands.Any(h => h.Quantity == HandQuantities.CombinedSlope) || rejects.Exists(l => !SlopeStretches.Broken(joined, l).Any()));
+        var isPlaced = joined.Marks.Concat(sure).All(m => m.StationMm is not null) && findings.Blemishes.All(b => b.StationMm is not null);
+        if (joined.Faces.Count == 0 || !isPlaced || isSteepSomewhere || !rejects.TrueForAll(l => l is ISlopeLimit))
             return [];
-        var broken = rejects.SelectMany(l => SlopeStretches.Broken(joined, l)).ToList();
+        var steep = rejects.SelectMany(l => SlopeStretches.Broken(joined, l)).ToList();
         var blemished = findings.Blemishes.Select(b => Around(b.StationMm!.Value, b.StationUncertaintyMm, b.LengthMm, b.WidthMm))
-            .Concat(joined.Marks.Select(m => Around(m.StationMm!.Value.Value, m.StationMm.Value.High - m.StationMm.Value.Value, m.Finding.LengthMm, m.Finding.WidthMm)));
+            .Concat(joined.Marks.Concat(sure).Select(m => Around(m.StationMm!.Value.Value, m.StationMm.Value.High - m.StationMm.Value.Value, m.Finding.LengthMm, m.Finding.WidthMm)));
         var checks = HandChecks.Once(
         [
             .. rejects.Count > 0 ? [SlopeElsewhere] : Array.Empty<string>(),
-            .. judged.SelectMany(j => j.Findings.Reasons).Select(r => r.HandCheck).OfType<string>(),
-            .. CoverageCheck.Reasons(joined, book).Select(r => r.HandCheck!),
-            .. PieceUnits.Reasons(joined).Concat(PieceStreaks.Reasons(joined, book)).Select(r => r.HandCheck!),
+            .. verdict.Reasons.Where(r => ofWhole.Contains(r.LimitId) || !book.Limits.Any(l => l.Id == r.LimitId)).Select(r => r.HandCheck).OfType<string>(),
             .. judged.SelectMany(j => j.Findings.HandChecks),
             .. findings.CannotSay.Select(c => c.HandCheck),
             .. joined.Marks.Any(m => PieceSurfaces.IsEnd(m.Surface)) ? ["Trim the end until the blemish that shows on it is gone."] : Array.Empty<string>(),
         ]);
         var whole = new Stretch(0, joined.Geometry.LengthMm);
-        return [.. Stretch.Gaps(whole, blemished.Concat(broken).Concat(NotShown(joined, whole))).Select(g => new ClearLength(book.Id, g.FromMm, g.ToMm, checks))];
+        return [.. Stretch.Gaps(whole, blemished.Concat(steep).Concat(NotShown(joined, whole))).Select(g => new ClearLength(book.Id, g.FromMm, g.ToMm, checks))];
     }
 
     private static Stretch Around(double stationMm, double halfMm, double lengthMm, double widthMm)

@@ -1,3 +1,4 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 
@@ -7,6 +8,15 @@ namespace GrainVision.Grading.Pieces;
 internal sealed record JoinedPiece
 {
     internal required Piece Piece { get; init; }
+
+    /// <summary>What is known beside the photos.</summary>
+    internal required PieceReadings Readings { get; init; }
+
+    /// <summary>Hand findings that count, oldest first.</summary>
+    internal required IReadOnlyList<HandFinding> Hands { get; init; }
+
+    /// <summary>Photos of which nobody says which surface they show: of a piece outside a delivery.</summary>
+    internal IReadOnlyList<Measurement> Loose { get; init; } = [];
 
     internal required PieceGeometry Geometry { get; init; }
 
@@ -32,11 +42,12 @@ internal sealed record JoinedPiece
     /// <summary>Marks of two faces that may be one blemish.</summary>
     internal required IReadOnlyList<(PieceMark First, PieceMark Second)> Mates { get; init; }
 
-    internal static JoinedPiece From(Piece piece, IReadOnlyList<PlacedMeasurement> photos)
+    internal static JoinedPiece From(Piece piece, IReadOnlyList<PlacedMeasurement> photos, IReadOnlyList<HandFinding> hands)
     {
+        var readings = PieceReadings.From(piece, hands);
         var geometry = PieceGeometry.From(piece);
         var (sorted, misplaced) = PhotoSorting.Sort(piece, geometry, photos);
-        var species = SpeciesOf(piece, sorted);
+        var species = SpeciesOf(readings, [.. sorted.Select(p => p.Measurement)]);
         var ends = PieceSurfaces.Ends.Where(Shown).ToDictionary(
             e => e, e => (IReadOnlyList<Measurement>)[.. On(e).Select(p => p.Measurement with { Species = species })]);
         var marks = PieceSurfaces.All.Where(Shown)
@@ -46,6 +57,8 @@ internal sealed record JoinedPiece
         return new JoinedPiece
         {
             Piece = piece,
+            Readings = readings,
+            Hands = hands,
             Geometry = geometry,
             Species = species,
             Photos = sorted,
@@ -59,6 +72,13 @@ internal sealed record JoinedPiece
 
         bool Shown(Surface s) => sorted.Any(p => p.Place.Surface == s);
         IReadOnlyList<PlacedMeasurement> On(Surface s) => [.. sorted.Where(p => p.Place.Surface == s)];
+    }
+
+    /// <summary>A piece whose photos are not placed: each is judged as a surface of its own.</summary>
+    internal static JoinedPiece OfLoose(Piece piece, IReadOnlyList<Measurement> photos, IReadOnlyList<HandFinding> hands)
+    {
+        var species = SpeciesOf(PieceReadings.From(piece, hands), photos);
+        return From(piece, [], hands) with { Species = species, Loose = [.. photos.Select(m => m with { Species = species ?? m.Species })] };
     }
 
     /// <summary>The mark that may be the same blemish on another face, or null.</summary>
@@ -75,11 +95,13 @@ internal sealed record JoinedPiece
         return null;
     }
 
-    private static string? SpeciesOf(Piece piece, IReadOnlyList<PlacedMeasurement> photos)
+    private static string? SpeciesOf(PieceReadings readings, IReadOnlyList<Measurement> photos)
     {
-        if (SpeciesJudge.NameOf(piece.Species) is { } stated)
+        if (readings.Species is { } stated)
             return stated;
-        var said = photos.Select(p => SpeciesJudge.NameOf(p.Measurement.Species)).Distinct().ToList();
+        if (readings.SpeciesDiffers)
+            return null;
+        var said = photos.Select(p => SpeciesJudge.NameOf(p.Species)).Distinct().ToList();
         return said.Count == 1 ? said[0] : null;
     }
 }

@@ -13,7 +13,7 @@ internal static class MoistureAndDensity
     internal static LimitAssessment Judge(JoinedPiece joined, MoistureRange limit)
     {
         var range = $"{ReasonText.Plain(limit.LeastPercent)} to {ReasonText.Plain(limit.MostPercent)} % of the oven-dry weight";
-        if (PieceWeight.Moisture(joined.Piece) is not { } reading)
+        if (joined.Readings.MoisturePercent is not { } reading)
         {
             return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"Moisture: not read, against {range}. Source: {limit.MainSource}.", limit.Source,
                 HandCheck: $"Read the moisture with a meter: {range}."));
@@ -55,6 +55,9 @@ internal static class MoistureAndDensity
             limit.Source, "specificGravity", gravity, row.Least, "1",
             HandCheck: answer.Outcome != VerdictOutcome.Hold ? null
                 : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt
-                : "Measure the piece's thickness, width and length, weigh it and oven-dry a sample for its moisture."));
+                : "Measure the piece's thickness, width and length, weigh it and oven-dry a sample for its moisture.")
+        {
+            Asks = answer.SpeciesWouldSettle ? QuestionCode.Species : null,
+        });
     }
 }

@@ -127,6 +127,7 @@ internal static class PieceBlemishes
         {
             StationMm = mark?.StationMm?.Value,
             Photo = mark?.Sightings.FirstOrDefault(s => s.Finding.Centre == reason.At)?.Photo.Measurement.Photo.Sha256,
+            Mark = mark?.Name,
         };
     }
 }

@@ -22,6 +22,8 @@ internal static class PieceEnds
             }
         }
 
+        foreach (var end in joined.Loose.Count > 0 ? [] : PieceSurfaces.Ends.Where(e => !joined.Ends.ContainsKey(e)))
+            reasons.AddRange(LimitJudge.Evaluate(limit, Unseen.End(joined, end)).Reasons.Select(r => PieceSurfaces.On(end, r) with { Asks = QuestionCode.ShowEnd }));
         return new LimitAssessment(reasons, [.. checks.Distinct()], []);
     }
 

@@ -20,7 +20,7 @@ public static class PieceJoiner
     {
         ArgumentNullException.ThrowIfNull(piece);
         ArgumentNullException.ThrowIfNull(photos);
-        return Findings(JoinedPiece.From(piece, photos));
+        return Findings(JoinedPiece.From(piece, photos, []));
     }
 
     internal static PieceFindings Findings(JoinedPiece joined) => new()

@@ -9,24 +9,23 @@ namespace GrainVision.Grading.Pieces;
 /// speaks of; both ends and all four faces from end to end (AC 43.13-1B asks for all four), moisture and weight too where the book limits
 /// them. Never a finding of airworthiness.
 /// </summary>
-/// <remarks>One limit is judged in one place only: this asks <see cref="LimitJudge"/> surface by surface.</remarks>
+/// <remarks>One limit is judged in one place only: this asks <see cref="LimitJudge"/> surface by surface, and <see cref="PhotoJudge"/> of photos that nobody placed.</remarks>
 public static class PieceJudge
 {
-    /// <summary>The verdict on one piece for the use of one rule book.</summary>
+    /// <summary>The verdict on one piece for the use of one rule book, by its photos and what was entered with it.</summary>
     /// <param name="piece">The piece; its species, moisture and weight count.</param>
     /// <param name="findings">From <see cref="PieceJoiner.Join"/>; judged from its photos.</param>
     /// <param name="book">The use.</param>
     public static Verdict GiveVerdict(Piece piece, PieceFindings findings, RuleBook book)
     {
-        ArgumentNullException.ThrowIfNull(piece);
         ArgumentNullException.ThrowIfNull(findings);
-        ArgumentNullException.ThrowIfNull(book);
-        return GiveVerdict(JoinedPiece.From(piece, findings.Photos), book);
+        return PieceAssessment.Of(piece, findings.Photos, []).GiveVerdict(book);
     }
 
     internal static Verdict GiveVerdict(JoinedPiece joined, RuleBook book)
     {
         var judged = book.Limits.Select(l => Judge(joined, l)).ToList();
+        var loose = joined.Loose.Select(m => (Measurement: m, Verdict: PhotoJudge.GiveVerdict(m, book))).ToList();
         List<Reason> reasons =
         [
             .. judged.SelectMany(j => j.Reasons),
@@ -34,7 +33,11 @@ public static class PieceJudge
             .. PieceBlemishes.NotCovered(joined, book),
             .. CannotSayReasons.HoldsByItself(OtherCannotSay(joined), "", "these photos"),
         ];
-        reasons = [.. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book)];
+        reasons =
+        [
+            .. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book),
+            .. loose.SelectMany(l => l.Verdict.Reasons.Select(r => r with { Photo = l.Measurement.Photo.Sha256, Mark = MarkOf(l.Measurement, r) })),
+        ];
         // OrderBy keeps the book's order among equals.
         var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
         return new Verdict(
@@ -44,11 +47,11 @@ public static class PieceJudge
             GuardedAcceptance.Gravest(reasons.Select(r => r.Outcome)),
             "this piece",
             gravestFirst,
-            ChecksOf(gravestFirst, judged, joined),
+            HandChecks.Once([.. ChecksOf(gravestFirst, judged, joined), .. loose.SelectMany(l => l.Verdict.HandChecks)]),
             [.. VerdictCautions.OfPiece, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()]);
     }
 
-    /// <summary>One limit on all surfaces that it speaks of.</summary>
+    /// <summary>One limit on all surfaces that it speaks of, photos that nobody placed apart.</summary>
     internal static LimitAssessment Judge(JoinedPiece joined, Limit limit) => limit switch
     {
         RingsPerInchMinimum or RingsPerInchRange => PieceEnds.Judge(joined, limit, CannotSayTopic.Rings),
@@ -62,9 +65,20 @@ public static class PieceJudge
         _ => PieceBlemishes.Judge(joined, limit),
     };
 
-    /// <summary>"Other views still to do" is done where every surface was shown.</summary>
-    private static LimitAssessment HandCheck(JoinedPiece joined, HandCheckOnly limit) =>
-        limit.Id == CoverageCheck.AllFacesId && CoverageCheck.IsWhole(joined) ? LimitAssessment.Judged() : LimitAssessment.NotShown(limit.HandCheck);
+    /// <summary>What a person saw counts; "other views still to do" is done where every surface was shown.</summary>
+    private static LimitAssessment HandCheck(JoinedPiece joined, HandCheckOnly limit)
+    {
+        // What is answered of the surfaces settles the cover, surface by surface.
+        if (limit.Id == CoverageCheck.AllFacesId && !CoverageCheck.IsWhole(joined))
+            return LimitAssessment.NotShown(limit.HandCheck);
+        if (HandSettling.Looked(limit, joined.Hands) is { } looked)
+            return LimitAssessment.Judged(looked);
+        return limit.Id == CoverageCheck.AllFacesId ? LimitAssessment.Judged() : LimitAssessment.NotShown(limit.HandCheck);
+    }
+
+    private static MarkName? MarkOf(Measurement m, Reason reason) => m.Blemishes.FirstOrDefault(b => reason.At == b.Centre) is { } blemish
+        ? new MarkName(m.Id, blemish.Number ?? BlemishSetting.IndexOf(m.Blemishes, blemish) + 1)
+        : null;
 
     private static IEnumerable<CannotSay> OtherCannotSay(JoinedPiece joined) => joined.Misplaced
         .Concat(joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay))

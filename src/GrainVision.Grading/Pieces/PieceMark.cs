@@ -1,10 +1,15 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Grading.Pieces;
 
 /// <summary>A blemish as one photo shows it.</summary>
-internal sealed record Sighting(PlacedMeasurement Photo, BlemishFinding Finding);
+internal sealed record Sighting(PlacedMeasurement Photo, BlemishFinding Finding)
+{
+    /// <summary>Its number on the picture.</summary>
+    internal int Number => Finding.Number ?? BlemishSetting.IndexOf(Photo.Measurement.Blemishes, Finding) + 1;
+}
 
 /// <summary>A blemish of one surface, all sightings of it in overlapping photos together.</summary>
 /// <param name="Surface">Where.</param>
@@ -13,6 +18,9 @@ internal sealed record Sighting(PlacedMeasurement Photo, BlemishFinding Finding)
 /// <param name="Sightings">One a photo.</param>
 internal sealed record PieceMark(Surface Surface, BlemishFinding Finding, Measured? StationMm, IReadOnlyList<Sighting> Sightings)
 {
+    /// <summary>By its first sighting.</summary>
+    internal MarkName Name => new(Sightings[0].Photo.Measurement.Id, Sightings[0].Number);
+
     /// <summary>Distance of the stations that the two need not differ by to be one: their intervals and the longer one's half.</summary>
     internal static bool NearAlong(PieceMark a, PieceMark b, double roomMm)
     {

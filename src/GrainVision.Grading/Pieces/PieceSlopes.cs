@@ -10,22 +10,33 @@ namespace GrainVision.Grading.Pieces;
 /// </summary>
 internal static class PieceSlopes
 {
-    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOfGrain limit) =>
-        Each(joined, limit, (first, second) => LimitJudge.CombinedSlope(limit, joined.Species, first.Joined.Grain!, second.Joined.Grain!));
+    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOfGrain limit)
+    {
+        var shown = WithUnseen(joined, limit, Each(joined, limit, (first, second) => LimitJudge.CombinedSlope(limit, joined.Species, first.Joined.Grain!, second.Joined.Grain!)));
+        var byHand = HandSettling.TrueSlope(limit, joined.Species, joined.Hands);
+        return shown with { Reasons = [.. byHand is null ? [] : new[] { byHand }, .. shown.Reasons] };
+    }
 
     /// <summary>In the outer part of a face; on the narrow faces of a spar, the whole of which lies there, this is the general limit.</summary>
-    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOuterPart limit) => Each(joined, limit, (first, second) =>
+    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOuterPart limit) => WithUnseen(joined, limit, Each(joined, limit, (first, second) =>
     {
         var (one, two) = (Combined(first, second), Combined(second, first));
         return one.Outcome >= two.Outcome ? one : two;
 
         Reason Combined(JoinedFace face, JoinedFace adjacent) => LimitJudge.CombinedSlope(limit, face.Joined.Grain!, adjacent.Joined.Grain!);
-    });
+    }));
 
     internal static LimitAssessment Judge(JoinedPiece joined, SlopeMiddleHalf limit)
     {
         var judged = joined.Faces.Values.Select(f => (Face: f, Findings: LimitJudge.Evaluate(limit, f.Joined))).ToList();
         return new LimitAssessment([.. judged.SelectMany(j => j.Findings.Reasons.Select(r => On(j.Face, r)))], [.. judged.SelectMany(j => j.Findings.HandChecks).Distinct()], []);
+    }
+
+    /// <summary>Faces that no photo shows hold until their slope, or the true one, is found by hand.</summary>
+    private static LimitAssessment WithUnseen(JoinedPiece joined, Limit limit, LimitAssessment shown)
+    {
+        var unseen = joined.Loose.Count > 0 ? [] : PieceSurfaces.Faces.Where(f => !joined.Faces.ContainsKey(f));
+        return shown with { Reasons = [.. shown.Reasons, .. unseen.SelectMany(f => LimitJudge.Evaluate(limit, Unseen.Face(joined, f)).Reasons.Select(r => PieceSurfaces.On(f, r)))] };
     }
 
     private static LimitAssessment Each(JoinedPiece joined, Limit limit, Func<JoinedFace, JoinedFace, Reason> combine)

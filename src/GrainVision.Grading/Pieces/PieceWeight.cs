@@ -9,12 +9,6 @@ namespace GrainVision.Grading.Pieces;
 /// <remarks>ANC-19 (1943) 2.20 (read): weight per cubic foot of the whole stick, moved to oven-dry by a fixed step per 1 % moisture.</remarks>
 public static class PieceWeight
 {
-    /// <summary>1 percentage point: half-width of a moisture-meter reading (common practice, no source).</summary>
-    public const double MeterHalfWidthPercent = 1;
-
-    /// <summary>0.01: half-width of the weight as a share of it: a bathroom or hanging scale (common practice, no source).</summary>
-    private const double WeightShare = 0.01;
-
     /// <summary>0.005: half-width of the length as a share of the nominal one (common practice, no source).</summary>
     private const double LengthShare = 0.005;
 
@@ -39,29 +33,32 @@ public static class PieceWeight
     {
         ArgumentNullException.ThrowIfNull(piece);
         ArgumentNullException.ThrowIfNull(findings);
-        return SpecificGravity(JoinedPiece.From(piece, findings.Photos));
+        return SpecificGravity(JoinedPiece.From(piece, findings.Photos, []));
     }
 
     internal static Measured? SpecificGravity(JoinedPiece joined)
     {
-        if (joined.Piece.WeightLb is not { } weight || !double.IsFinite(weight) || weight <= 0 || Moisture(joined.Piece) is not { } moisture
+        if (joined.Readings.SpecificGravity is { } found)
+            return found;
+        if (joined.Readings.WeightLb is not { Low: > 0 } weight || joined.Readings.MoisturePercent is not { } moisture
             || Section(joined) is not { } areaMm2 || SpeciesJudge.NameOf(joined.Species) is not { } species || !Steps.TryGetValue(species, out var step))
             return null;
-        var lengthFt = joined.Piece.LengthFt;
-        var value = Gravity(weight, areaMm2.Value, lengthFt, moisture.Value, step);
-        var low = Gravity(weight * (1 - WeightShare), areaMm2.High, lengthFt * (1 + LengthShare), moisture.High, step * (1 + StepShare));
-        var high = Gravity(weight * (1 + WeightShare), areaMm2.Low, lengthFt * (1 - LengthShare), moisture.Low, step * (1 - StepShare));
+        var nominalMm = joined.Piece.LengthFt * Units.MmPerFoot;
+        var lengthFt = (joined.Readings.LengthMm ?? new Measured(nominalMm, nominalMm * (1 - LengthShare), nominalMm * (1 + LengthShare))).Scale(1 / Units.MmPerFoot);
+        var value = Gravity(weight.Value, areaMm2.Value, lengthFt.Value, moisture.Value, step);
+        var low = Gravity(weight.Low, areaMm2.High, lengthFt.High, moisture.High, step * (1 + StepShare));
+        var high = Gravity(weight.High, areaMm2.Low, lengthFt.Low, moisture.Low, step * (1 - StepShare));
         return double.IsFinite(low) && double.IsFinite(high) && low > 0 ? new Measured(value, low, high) : null;
     }
 
-    /// <summary>Moisture-meter reading of a piece, % of the oven-dry weight, with the meter's own interval; null where there is none that makes sense.</summary>
-    internal static Measured? Moisture(Piece piece) => piece.MoisturePercent is >= 0 and < 200 and var m
-        ? new Measured(m, Math.Max(0, m - MeterHalfWidthPercent), m + MeterHalfWidthPercent)
-        : null;
+    /// <summary>True where the species' weight per 1 % moisture is published: else only its specific gravity itself helps.</summary>
+    internal static bool HasStep(string? species) => SpeciesJudge.NameOf(species) is { } name && Steps.ContainsKey(name);
 
-    /// <summary>Area of the section, mm2: both ends must show it, and the interval holds both.</summary>
+    /// <summary>Area of the section, mm2: by tape, else both ends must show it, and the interval holds both.</summary>
     private static Measured? Section(JoinedPiece joined)
     {
+        if (joined.Readings.SectionMm2 is { } byTape)
+            return byTape;
         var sizes = joined.Ends.Values.SelectMany(e => e).Select(e => e.Size).OfType<SectionSize>()
             .Where(s => GuardedAcceptance.IsUsable(s.FirstSideMm) && GuardedAcceptance.IsUsable(s.SecondSideMm) && s.FirstSideMm.Low > 0 && s.SecondSideMm.Low > 0).ToList();
         if (joined.Ends.Count < PieceSurfaces.Ends.Count || joined.Ends.Values.Any(e => e.All(m => m.Size is null)) || sizes.Count == 0)

@@ -95,12 +95,14 @@ public static class RefusalCatalog
     public static RefusalKind MeasurementUnknown { get; } = Add("measurement-unknown", "request", Fate.NotFound, At.Measuring | At.Decisions | At.Log, "Check the id; GET /v1/log?kind=measurement lists them.");
     public static RefusalKind MeasurementOfOtherPiece { get; } = Add("measurement-of-other-piece", "request", Fate.Unprocessable, At.Decisions, "Name measurements of this piece.");
     public static RefusalKind DecisionUnreadable { get; } = Add("decision-unreadable", "request", Fate.Unprocessable, At.Decisions, "Correct it and send it again; see /swagger.");
+    public static RefusalKind FindingUnreadable { get; } = Add("finding-unreadable", "request", Fate.Unprocessable, At.Decisions, "Correct it and send it again; see /swagger.");
+    public static RefusalKind FindingNotCurrent { get; } = Add("finding-not-current", "request", Fate.Conflict, At.Decisions, "GET /v1/pieces/{id}/findings lists those that count; name one of them in 'corrects', or leave it out.");
     public static RefusalKind WhatIfUnreadable { get; } = Add("what-if-unreadable", "request", Fate.Unprocessable, At.Decisions, "Give \"ruleBook\" or \"remeasure\":true, and a limit within range.");
     public static RefusalKind DeliveryUnfit { get; } = Add("delivery-unfit", "request", Fate.Unprocessable, At.Deliveries, "Correct it and send it again; see /swagger.");
     public static RefusalKind DeliveryUnknown { get; } = Add("delivery-unknown", "request", Fate.NotFound, At.Deliveries, "Check the id; GET /v1/deliveries lists them.");
     public static RefusalKind PhotoUnknown { get; } = Add("photo-unknown", "request", Fate.NotFound, At.Measuring | At.Deliveries, "Check it; GET /v1/deliveries/{id} lists the photos.");
     public static RefusalKind PhotoAtWork { get; } = Add("photo-at-work", "request", Fate.Conflict, At.Deliveries, "Try again in a few seconds.");
-    public static RefusalKind PieceUnknown { get; } = Add("piece-unknown", "request", Fate.NotFound, At.Uploading | At.Deliveries, "Check it; GET /v1/deliveries/{id} lists the pieces.");
+    public static RefusalKind PieceUnknown { get; } = Add("piece-unknown", "request", Fate.NotFound, At.Uploading | At.Deliveries | At.Decisions, "Check it; GET /v1/deliveries/{id} lists the pieces.");
     public static RefusalKind StationUnfit { get; } = Add("station-unfit", "request", Fate.Unprocessable, At.Deliveries, "Correct stationMm, or leave it out.");
     public static RefusalKind PhotoNotSetAside { get; } = Add("photo-not-set-aside", "request", Fate.Conflict, At.Deliveries, "Only photos that were set aside can be tried again.");
     public static RefusalKind ApiKeyMissing { get; } = Add("api-key-missing", "request", Fate.NoKey, At.AnyRequest, "Send the key as X-Api-Key or as Authorization: Bearer.");

@@ -1,3 +1,4 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 
 namespace GrainVision.Grading.Verdicts;
@@ -33,6 +34,6 @@ internal static class AssumedUnit
     /// <summary>The measurement once a person has looked at its rule and found it metric.</summary>
     internal static Measurement Apply(Measurement m, IReadOnlyList<HandFinding> hands) =>
         m.Scale.IsUnitAssumed && hands.LastOrDefault(h => h.Limit == LimitId)?.Answer == HandAnswer.Met
-            ? m with { Scale = m.Scale with { UnitBasis = RuleUnitBasis.Told } }
+            ? m with { Scale = m.Scale with { UnitBasis = SteelRuleUnitBasis.Told } }
             : m;
 }

@@ -1,3 +1,4 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 
@@ -9,9 +10,17 @@ namespace GrainVision.Grading.Verdicts;
 /// </summary>
 internal static class HandEvidence
 {
-    /// <summary>The measurement with the hand findings of its surface in it. The latest finding of a thing counts.</summary>
-    public static Measurement Apply(Measurement m, IReadOnlyList<HandFinding> hands)
+    /// <summary>
+    /// The measurement with what was found on it, on its surface and of the whole piece in it. The latest finding of a thing counts.
+    /// </summary>
+    /// <param name="m">What the photo gave.</param>
+    /// <param name="surface">Which surface of the piece it shows; null where nobody said.</param>
+    /// <param name="all">All hand findings of the piece.</param>
+    public static Measurement Apply(Measurement m, Surface? surface, IReadOnlyList<HandFinding> all)
     {
+        if (all.Count == 0)
+            return m;
+        List<HandFinding> hands = [.. all.Where(h => h.Measurement is { } id ? id == m.Id : h.Surface is not { } of || of == surface)];
         m = AssumedUnit.Apply(m, hands);
         m = UnprovenStreaks.Apply(m, hands);
         m = Rings(m, hands);
@@ -62,10 +71,12 @@ internal static class HandEvidence
 
     private static Measurement Blemishes(Measurement m, IReadOnlyList<HandFinding> hands)
     {
+        if (hands.All(h => h.Blemish is null))
+            return m;
         var left = new List<BlemishFinding>();
         for (var i = 0; i < m.Blemishes.Count; i++)
         {
-            var of = hands.Where(h => h.Blemish == i + 1).ToList();
+            var of = hands.Where(h => h.Blemish == i + 1 && h.Measurement is not null).ToList();
             var kind = of.FindLast(h => h.Is is not null)?.Is;
             if (kind == HandFinding.NoBlemish)
                 continue;
@@ -84,8 +95,8 @@ internal static class HandEvidence
     /// </summary>
     private static BlemishFinding WithSizes(BlemishFinding b, List<HandFinding> hands, bool alone)
     {
-        if (Find(hands, "diameterMm") is not { } diameter || Find(hands, "lengthMm") is not { } length
-            || Find(hands, "widthMm") is not { } width || Find(hands, "edgeDistanceMm") is not { } edge)
+        if (Size(hands, "diameterMm", s => s.DiameterMm) is not { } diameter || Size(hands, "lengthMm", s => s.LengthMm) is not { } length
+            || Size(hands, "widthMm", s => s.WidthMm) is not { } width || Size(hands, "edgeDistanceMm", s => s.EdgeDistanceMm) is not { } edge)
             return b;
         var half = new[] { diameter, length, width, edge }.Max(Half);
         if (!alone)
@@ -100,6 +111,14 @@ internal static class HandEvidence
             EdgeDistanceMm = edge.Value,
         };
     }
+
+    /// <summary>The latest of a size by itself and of all four with what the mark is.</summary>
+    private static Measured? Size(List<HandFinding> hands, string quantity, Func<MarkSize, double> of) => hands.FindLast(h => h.Quantity == quantity || h.Size is not null) switch
+    {
+        null => null,
+        { Size: { } size } => new Measured(of(size), of(size) - size.PlusMinusMm, of(size) + size.PlusMinusMm),
+        var single => single.Measured,
+    };
 
     private static double Half(Measured m) => Math.Max(m.High - m.Value, m.Value - m.Low);
 

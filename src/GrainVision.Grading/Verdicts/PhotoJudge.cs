@@ -5,7 +5,7 @@ namespace GrainVision.Grading.Verdicts;
 
 /// <summary>
 /// Holds what one photo gave against a rule book. Accept: every limit that this surface shows is met, intervals and all. It
-/// is a verdict on this surface only, never on the piece and never on airworthiness.
+/// is a verdict on this surface only, never on the piece and never on airworthiness: what it comes to for the piece is at most a hold.
 /// </summary>
 public static class PhotoJudge
 {
@@ -30,15 +30,19 @@ public static class PhotoJudge
         // OrderBy keeps the book's order among equals.
         var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
         var surface = measurement.View == View.End ? "end" : "face";
+        var outcome = GuardedAcceptance.Gravest(reasons.Select(r => r.Outcome));
         return new Verdict(
             book.Id,
             book.Version,
             book.Use,
-            GuardedAcceptance.Gravest(reasons.Select(r => r.Outcome)),
+            outcome,
             $"this {surface} only",
             gravestFirst,
             ChecksOf(gravestFirst, judged, measurement),
-            [.. VerdictCautions.OfPhoto, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()]);
+            [.. VerdictCautions.OfPhoto, book.ApprovedData, .. judged.SelectMany(j => j.Cautions).Distinct()])
+        {
+            Piece = NeededEvidence.OfPhoto(measurement.View, outcome, book),
+        };
     }
 
     private static IEnumerable<Reason> NotCovered(Measurement m, RuleBook book)

@@ -28,7 +28,7 @@ internal static class RingJudge
         var text = $"Worst inch {ReasonText.Interval(worst, " " + Unit, 1, row.Least)} against at least {ReasonText.Plain(row.Least)} {answer.Whose}"
             + $"{Chance(answer.Outcome, worst, row.Least, null)}. Source: {limit.MainSource}.";
         return With(m, new Reason(limit.Id, answer.Outcome, text, limit.Source, "worstInch", worst, row.Least, Unit,
-            PlaceOf(m.Rings), answer.Outcome == VerdictOutcome.Hold ? HandCheck(answer.SpeciesWouldSettle) : null));
+            PlaceOf(m.Rings), answer.Outcome == VerdictOutcome.Hold ? HandCheck(answer.SpeciesWouldSettle) : null) { Asks = Asks(answer.SpeciesWouldSettle) });
     }
 
     internal static LimitAssessment Judge(RingsPerInchRange limit, Measurement m)
@@ -46,12 +46,12 @@ internal static class RingJudge
             $"Worst inch {ReasonText.Interval(worst, " " + Unit, 1, few.Row.Least)} against at least {ReasonText.Plain(few.Row.Least)} {few.Whose}"
             + $"{Chance(few.Outcome, worst, few.Row.Least, null)}. Source: {limit.MainSource}.",
             limit.Source, "worstInch", worst, few.Row.Least, Unit, PlaceOf(m.Rings),
-            few.Outcome == VerdictOutcome.Hold ? HandCheck(few.SpeciesWouldSettle) : null);
+            few.Outcome == VerdictOutcome.Hold ? HandCheck(few.SpeciesWouldSettle) : null) { Asks = Asks(few.SpeciesWouldSettle) };
         var manyReason = new Reason(limit.Id, many.Outcome,
             $"Mean {ReasonText.Interval(mean, " " + Unit, 1, many.Row.Most)} against at most {ReasonText.Plain(many.Row.Most)} {many.Whose}"
             + $"{Chance(many.Outcome, mean, null, many.Row.Most)}. Source: {limit.MainSource}.",
             limit.Source, "perInch", mean, many.Row.Most, Unit, PlaceOf(m.Rings),
-            many.Outcome == VerdictOutcome.Hold ? HandCheck(many.SpeciesWouldSettle) : null);
+            many.Outcome == VerdictOutcome.Hold ? HandCheck(many.SpeciesWouldSettle) : null) { Asks = Asks(many.SpeciesWouldSettle) };
         return With(m, fewReason, manyReason);
     }
 
@@ -79,6 +79,8 @@ internal static class RingJudge
     private static LimitAssessment With(Measurement m, params IReadOnlyList<Reason> reasons) => SpeciesJudge.NameOf(m.Species) is null
         ? new LimitAssessment(reasons, [SpeciesJudge.StateIt], [])
         : LimitAssessment.Judged(reasons);
+
+    private static QuestionCode? Asks(bool speciesWouldSettle) => speciesWouldSettle ? QuestionCode.Species : null;
 
     private static string HandCheck(bool speciesWouldSettle) => speciesWouldSettle ? SpeciesJudge.StateIt : CountByHand;
 

@@ -34,7 +34,7 @@ internal static class SlopeJudge
         if (answer.Row is not { } row)
             return LimitAssessment.Judged(SpeciesJudge.NotListed(limit, m.Species));
         var reason = Reason(limit, answer.Outcome, m, steepest, quantity, row.SteepestOneIn, limit.NoCombinedCheckFromOneIn, answer.Whose,
-            answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : null);
+            answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : null) with { Asks = answer.SpeciesWouldSettle ? QuestionCode.Species : null };
         var checks = new List<string>();
         // Streaks have their own reason to hold: UnprovenStreaks.
         if (grain.Basis == GrainBasis.RingLines)
@@ -97,7 +97,10 @@ internal static class SlopeJudge
         var text = $"Slopes of two adjacent faces combined {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(row.SteepestOneIn)} {answer.Whose}"
             + $"{chance}. Source: {limit.MainSource}.";
         return new Reason(limit.Id, answer.Outcome, text, limit.Source, "combinedSlope", combined, 1 / row.SteepestOneIn, Unit,
-            HandCheck: answer.Outcome != VerdictOutcome.Hold ? null : ringLinesOnly ? FlatGrainFace : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : MeasureByHand);
+            HandCheck: answer.Outcome != VerdictOutcome.Hold ? null : ringLinesOnly ? FlatGrainFace : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : MeasureByHand)
+        {
+            Asks = !ringLinesOnly && answer.SpeciesWouldSettle ? QuestionCode.Species : null,
+        };
     }
 
     /// <summary>The outer part of a face with the steepest of its adjacent face.</summary>

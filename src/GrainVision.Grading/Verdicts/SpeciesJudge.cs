@@ -54,7 +54,10 @@ internal static class SpeciesJudge
             ? $"No published limit for {name}; defer to approved data. Source looked in: {limit.MainSource}."
             : $"The species is not stated and this limit lists none. Source: {limit.MainSource}.",
         limit.Source,
-        HandCheck: NameOf(species) is { } listed ? $"Decide {limit.Id} for {listed} from approved data: no published limit is known." : StateIt);
+        HandCheck: NameOf(species) is { } listed ? $"Decide {limit.Id} for {listed} from approved data: no published limit is known." : StateIt)
+    {
+        Asks = NameOf(species) is null ? QuestionCode.Species : QuestionCode.ApprovedData,
+    };
 
     private static string Whose<T>(string? name, VerdictOutcome outcome, IReadOnlyList<T> rows, T row)
         where T : SpeciesValue

@@ -1,3 +1,4 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 

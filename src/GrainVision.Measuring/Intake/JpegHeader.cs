@@ -22,6 +22,7 @@ internal static class JpegHeader
     {
         PhotoHeader? header = null;
         var orientation = 1;
+        var exif = ReadOnlySpan<byte>.Empty;
         var passes = 0;
         var scanBytes = 0L;
         var multiPass = false;
@@ -61,7 +62,8 @@ internal static class JpegHeader
             }
             else if (marker == App1 && orientation == 1 && body.StartsWith(ExifStart))
             {
-                orientation = TiffDirectory.OrientationOf(body[ExifStart.Length..]);
+                exif = body[ExifStart.Length..];
+                orientation = TiffDirectory.OrientationOf(exif);
             }
             else if (marker == StartOfScan)
             {
@@ -79,6 +81,7 @@ internal static class JpegHeader
         return header with
         {
             Orientation = orientation,
+            WholeFocalPx = WholePhoto.FocalPx(exif, header.Width, header.Height),
             Passes = multiPass ? Math.Max(2, passes) : passes,
             HasTooLittleData = !multiPass && scanBytes * MostPixelsPerByte < header.Pixels,
         };

@@ -11,6 +11,9 @@ internal sealed record PhotoHeader(PhotoFormat Format, int Width, int Height)
     /// <summary>EXIF orientation, 1 to 8; 1 where none or a wrong one is given.</summary>
     public int Orientation { get; init; } = 1;
 
+    /// <summary>Focal length in px where the file shows that its picture is the whole of what the lens saw; else null.</summary>
+    public double? WholeFocalPx { get; init; }
+
     /// <summary>More pictures than one in the file: only the first is read.</summary>
     public bool HasMoreFrames { get; init; }
 

@@ -90,6 +90,6 @@ public static class PhotoIntake
 
         var sha256 = Convert.ToHexStringLower(SHA256.HashData(photo.Span));
         IReadOnlyList<Warning> warnings = header.HasMoreFrames ? [new(WarningCode.OnlyFirstPictureUsed, "The file holds more than one picture; only the first was used.")] : [];
-        return new UprightPhoto(ExifTurn.Upright(stored, header.Orientation), sha256, warnings);
+        return new UprightPhoto(ExifTurn.Upright(stored, header.Orientation), sha256, warnings) { WholeFocalPx = header.WholeFocalPx };
     }
 }

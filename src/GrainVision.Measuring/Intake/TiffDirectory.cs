@@ -49,7 +49,22 @@ internal readonly ref struct TiffDirectory
         if (magic is not 42 and not 43)
             return false;
         var big = magic == 43;
-        if (probe.Number(big ? 8 : 4, big ? 8 : 4) is not { } start || probe.Number(start, big ? 8 : 2) is not { } entries || entries is < 1 or > MostEntries)
+        return probe.Number(big ? 8 : 4, big ? 8 : 4) is { } start && TryOpenAt(data, start, out directory);
+    }
+
+    /// <summary>Opens another directory of the same structure, such as EXIF's own; false where none stands there.</summary>
+    /// <param name="data">The whole TIFF structure.</param>
+    /// <param name="start">Where the directory starts.</param>
+    /// <param name="directory">Receives it.</param>
+    public static bool TryOpenAt(ReadOnlySpan<byte> data, long start, out TiffDirectory directory)
+    {
+        directory = default;
+        if (data.Length < 8)
+            return false;
+        var bigEndian = data[0] == (byte)'M';
+        var probe = new TiffDirectory(data, bigEndian, false, 0, 0);
+        var big = probe.Number(2, 2) == 43;
+        if (probe.Number(start, big ? 8 : 2) is not { } entries || entries is < 1 or > MostEntries)
             return false;
         directory = new TiffDirectory(data, bigEndian, big, start + (big ? 8 : 2), (int)entries);
         return true;

@@ -28,6 +28,12 @@ public sealed class UprightPhoto : IDisposable
 
     public IReadOnlyList<Warning> Warnings { get; }
 
+    /// <summary>
+    /// Focal length in px where the file shows that the picture is the whole of what the lens saw, so that the lens's axis falls on its middle; null where it
+    /// may be cropped or edited.
+    /// </summary>
+    public double? WholeFocalPx { get; init; }
+
     public int Width => Bgr.Width;
 
     public int Height => Bgr.Height;

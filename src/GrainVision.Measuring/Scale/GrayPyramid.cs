@@ -17,8 +17,11 @@ internal sealed class GrayPyramid : IDisposable
 
     private readonly List<Mat> _levels = [];
 
-    public GrayPyramid(Mat gray)
+    /// <param name="gray">The photo, 8 bit.</param>
+    /// <param name="wholeFocalPx">Focal length where the photo is known to be whole.</param>
+    public GrayPyramid(Mat gray, double? wholeFocalPx = null)
     {
+        WholeFocalPx = wholeFocalPx;
         _levels.Add(gray);
         var size = gray.Size();
         while (Math.Max(size.Width, size.Height) / 2 >= LeastLongSidePx && Math.Min(size.Width, size.Height) >= 32)
@@ -32,6 +35,9 @@ internal sealed class GrayPyramid : IDisposable
         for (var pixels = (double)gray.Width * gray.Height; pixels > GreatestPixels && FirstLevel < _levels.Count - 1; pixels /= 4)
             FirstLevel++;
     }
+
+    /// <summary>Focal length, px, where the photo is known to be the whole of what the lens saw; else null.</summary>
+    public double? WholeFocalPx { get; }
 
     public int Count => _levels.Count;
 

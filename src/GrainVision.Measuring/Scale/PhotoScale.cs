@@ -30,6 +30,9 @@ public sealed record PhotoScale(
     /// <summary>Relative standard uncertainty of the scale at a place in the photo (px); null where it is the same everywhere.</summary>
     internal Func<PointPx, double>? RelativeAt { get; init; }
 
+    /// <summary>Where an ideal lens would show what the photo shows at a place; null where <see cref="MmFromPx"/> takes the photo as it is.</summary>
+    internal Func<PointPx, PointPx>? LensFree { get; init; }
+
     /// <summary>
     /// Root mean square of what the lens's radial distortion may be, as a share at the picture's corner: what rule or card show of it and what they leave open.
     /// Null where nothing in the picture shows it.
@@ -57,6 +60,17 @@ public sealed record PhotoScale(
         return there.StandardUncertainty <= GreatestRelative * there.Value
             ? this with { Finding = Finding with { PixelsPerMm = there } }
             : ScaleRefusals.TooFarFromThePiece();
+    }
+
+    /// <summary>The same scale with a homography that holds at a place of the photo (px), lens included; away from it the lens's bend is left out.</summary>
+    internal PhotoScale Near(PointPx p)
+    {
+        if (LensFree is not { } free || MmFromPx is not { } h)
+            return this;
+        const double step = 8;
+        var (at, x, y) = (free(p), (free(p + new PointPx(step, 0)) - free(p - new PointPx(step, 0))) * (0.5 / step), (free(p + new PointPx(0, step)) - free(p - new PointPx(0, step))) * (0.5 / step));
+        var local = new Homography([x.X, y.X, at.X - (x.X * p.X) - (y.X * p.Y), x.Y, y.Y, at.Y - (x.Y * p.X) - (y.Y * p.Y), 0, 0, 1]);
+        return this with { MmFromPx = new Homography(h.ToArray()).After(local).RowMajor, LensFree = null };
     }
 
     /// <summary>Maps a pixel to mm through <see cref="MmFromPx"/>, or through the one pitch.</summary>

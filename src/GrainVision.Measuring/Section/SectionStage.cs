@@ -25,6 +25,7 @@ internal static class SectionStage
             return refusal;
         if (!source.Scale(outline.Corners, outline.Whole, photo).TryGet(out var scale, out refusal))
             return refusal;
+        scale = scale.Near(new PointPx(outline.Corners.Average(c => c.X), outline.Corners.Average(c => c.Y)));
         var frame = SurfaceFrame.Create(outline.Corners, scale);
         if (SectionLimits.Check(frame) is { } absurd)
             return absurd;

@@ -16,10 +16,10 @@ public static class ReportCsv
 {
     private static readonly string[] Columns =
     [
-        "row", "supplier", "orderNumber", "complete", "piece", "use", "ruleBook", "ruleBookVersion", "verdict", "pieces", "boardFeet",
+        "row", "supplier", "orderNumber", "complete", "piece", "use", "ruleBook", "ruleBookVersion", "verdict", "byRule", "decidedBy", "decidedUtc", "override", "decisionReason", "pieces", "boardFeet",
         "nominalQuarters", "widthIn", "lengthFt", "species", "speciesMark", "moisturePercent", "weightLb", "specificGravity",
         "worstInchRingsPerInch", "worstInchLow", "worstInchHigh", "ringAngleDegrees", "ringAngleLow", "ringAngleHigh",
-        "slopeTangent", "slopeLow", "slopeHigh", "blemishes", "clearLengthMm", "clearLengths", "reasons", "handChecks", "notShown",
+        "slopeTangent", "slopeLow", "slopeHigh", "blemishes", "clearLengthMm", "clearLengths", "reasons", "questionsLeft", "questions", "notShown",
         "part", "fromMm", "toMm", "count", "fileName", "sha256", "note",
     ];
 
@@ -30,8 +30,8 @@ public static class ReportCsv
         var table = new CsvTable(Columns);
         foreach (var piece in report.Pieces)
         {
-            foreach (var verdict in piece.Verdicts)
-                table.Row(With(report, PieceRow(piece, verdict, report.Delivery)));
+            foreach (var (verdict, standing) in piece.Verdicts.Zip(piece.Standing))
+                table.Row(With(report, PieceRow(piece, verdict, standing, report.Delivery)));
         }
 
         foreach (var use in report.Tally)
@@ -66,7 +66,7 @@ public static class ReportCsv
         return cells;
     }
 
-    private static Dictionary<string, object?> PieceRow(PieceReport report, Verdict verdict, Delivery delivery)
+    private static Dictionary<string, object?> PieceRow(PieceReport report, Verdict verdict, UseStanding standing, Delivery delivery)
     {
         var (piece, findings) = (report.Piece, report.Findings);
         var clear = report.ClearLengths.Where(c => c.RuleBook == verdict.RuleBook).ToList();
@@ -77,7 +77,12 @@ public static class ReportCsv
             ["use"] = verdict.Use,
             ["ruleBook"] = verdict.RuleBook,
             ["ruleBookVersion"] = verdict.RuleBookVersion,
-            ["verdict"] = TradeWords.Outcome(verdict.Outcome),
+            ["verdict"] = TradeWords.Outcome(standing.Outcome),
+            ["byRule"] = TradeWords.Outcome(verdict.Outcome),
+            ["decidedBy"] = standing.Decision?.Person,
+            ["decidedUtc"] = standing.Decision?.AtUtc.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss'Z'", CultureInfo.InvariantCulture),
+            ["override"] = standing.IsOverridden ? "yes" : "no",
+            ["decisionReason"] = standing.Decision?.Reason,
             ["pieces"] = 1,
             ["boardFeet"] = report.BoardFeet,
             ["nominalQuarters"] = piece.NominalQuarters,
@@ -85,14 +90,15 @@ public static class ReportCsv
             ["lengthFt"] = piece.LengthFt,
             ["species"] = piece.Species ?? delivery.Species,
             ["speciesMark"] = piece.SpeciesMark,
-            ["moisturePercent"] = piece.MoisturePercent,
-            ["weightLb"] = piece.WeightLb,
+            ["moisturePercent"] = report.MoisturePercent?.Value,
+            ["weightLb"] = report.WeightLb?.Value,
             ["specificGravity"] = report.SpecificGravity,
             ["blemishes"] = findings.Blemishes.Count,
             ["clearLengthMm"] = clear.Sum(c => c.LengthMm),
             ["clearLengths"] = string.Join("; ", clear.Select(c => string.Create(CultureInfo.InvariantCulture, $"{c.FromMm:0} to {c.ToMm:0} mm"))),
             ["reasons"] = verdict.Outcome == VerdictOutcome.Accept ? "" : string.Join(" | ", ReportDigest.Brief(verdict)),
-            ["handChecks"] = string.Join(" | ", ReportDigest.From(report)),
+            ["questionsLeft"] = report.Questions.Count(q => q.Uses.Contains(verdict.RuleBook)),
+            ["questions"] = string.Join(" | ", report.Questions.Where(q => q.Uses.Contains(verdict.RuleBook)).Select(q => q.Text)),
             ["notShown"] = string.Join(", ", findings.NotShown.Select(SurfaceWords.From)),
         };
         Interval(cells, findings.WorstInch, "worstInchRingsPerInch", "worstInchLow", "worstInchHigh");

@@ -9,7 +9,7 @@ namespace GrainVision.Presentation.Reports;
 /// <param name="Pieces">Numbers of the pieces, ascending.</param>
 internal sealed record SharedLine(string Text, IReadOnlyList<int> Pieces);
 
-/// <summary>What the first page says about all pieces: reasons for the mill and hand checks left, each once.</summary>
+/// <summary>What the first page says about all pieces: reasons for the mill and questions left, each once.</summary>
 internal static class ReportDigest
 {
     /// <summary>
@@ -21,13 +21,18 @@ internal static class ReportDigest
         var lines = new List<SharedLine>();
         foreach (var piece in report.Pieces)
         {
-            var broken = piece.Verdicts.Where(v => v.Outcome == VerdictOutcome.Reject).SelectMany(v => Brief(v).Select(text => (v.Use, Text: text)));
+            var broken = piece.Verdicts.Zip(piece.Standing).Where(v => v.Second.Outcome == VerdictOutcome.Reject).SelectMany(v => Rejected(v.First, v.Second).Select(text => (v.First.Use, Text: text)));
             foreach (var same in broken.GroupBy(b => b.Text, StringComparer.Ordinal))
                 lines.Add(new SharedLine($"{same.Key} Fails as: {string.Join(", ", same.Select(b => b.Use).Distinct())}.", [piece.Piece.Number]));
         }
 
         return lines;
     }
+
+    /// <summary>The limits that were broken; of a piece that a person rejected beyond the rule, that person's reason.</summary>
+    private static IReadOnlyList<string> Rejected(Verdict verdict, UseStanding standing) => verdict.Outcome == VerdictOutcome.Reject
+        ? Brief(verdict)
+        : [$"Rejected by {standing.Decision?.Person}: {(standing.Decision?.Reason ?? "no reason given").TrimEnd('.')}."];
 
     /// <summary>Where the limits that pieces break are published, each once.</summary>
     public static IReadOnlyList<string> Sources(DeliveryReport report) =>
@@ -57,28 +62,13 @@ internal static class ReportDigest
         return at > 0 ? text[..at] : text;
     }
 
-    /// <summary>Hand checks still to do, the ones that most pieces need first. Pieces that every use rejects need none.</summary>
-    public static IReadOnlyList<SharedLine> HandChecks(DeliveryReport report) =>
+    /// <summary>Questions left, in walking order; one that several pieces share is said once.</summary>
+    public static IReadOnlyList<SharedLine> Questions(DeliveryReport report) =>
     [
-        .. report.Pieces
-            .Where(p => p.Verdicts.Any(v => v.Outcome != VerdictOutcome.Reject))
-            .SelectMany(p => From(p).Select(text => (p.Piece.Number, Text: text)))
-            .GroupBy(c => c.Text, StringComparer.Ordinal)
-            .Select(g => new SharedLine(g.Key, [.. g.Select(c => c.Number).Distinct().Order()]))
-            .OrderByDescending(l => l.Pieces.Count).ThenBy(l => l.Pieces[0]).ThenBy(l => l.Text, StringComparer.Ordinal),
+        .. report.Pieces.SelectMany(p => p.Questions.Select(q => (p.Piece.Number, Question: q)))
+            .GroupBy(c => (c.Question.Step, c.Question.Text))
+            .Select(g => (g.Key.Step, Line: new SharedLine(g.Key.Text, [.. g.Select(c => c.Number).Distinct().Order()])))
+            .OrderBy(l => l.Step).ThenByDescending(l => l.Line.Pieces.Count).ThenBy(l => l.Line.Pieces[0]).ThenBy(l => l.Line.Text, StringComparer.Ordinal)
+            .Select(l => l.Line),
     ];
-
-    /// <summary>Hand checks of one piece, each once: what holds it first, then what is to be done whatever the outcome.</summary>
-    public static IReadOnlyList<string> From(PieceReport piece)
-    {
-        var open = piece.Verdicts.Where(v => v.Outcome != VerdictOutcome.Reject).ToList();
-        return
-        [
-            .. open.SelectMany(v => v.Reasons).Where(r => r.Outcome == VerdictOutcome.Hold && !string.IsNullOrWhiteSpace(r.HandCheck)).Select(r => r.HandCheck!)
-                .Concat(piece.Findings.CannotSay.Select(c => c.HandCheck))
-                .Concat(open.SelectMany(v => v.HandChecks))
-                .Where(c => !string.IsNullOrWhiteSpace(c))
-                .Distinct(StringComparer.Ordinal),
-        ];
-    }
 }

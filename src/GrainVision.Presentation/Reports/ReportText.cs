@@ -24,11 +24,18 @@ public static class ReportText
         foreach (var use in report.Tally)
         {
             Line(string.Create(CultureInfo.InvariantCulture,
-                $"  {use.Use}: accept {Cell(use.Accept)}; hold {Cell(use.Hold)}; reject {Cell(use.Reject)}"));
+                $"  {use.Use}: accept {Cell(use.Accept)}; hold {Cell(use.Hold)}; reject {Cell(use.Reject)}{(use.Overrides > 0 ? $"; overridden {use.Overrides}" : "")}"));
         }
 
         Section(Line, "REASONS TO SEND TO THE MILL", ReportDigest.ForTheMill(report));
-        Section(Line, "HAND CHECKS LEFT", ReportDigest.HandChecks(report));
+        Section(Line, "QUESTIONS LEFT, IN WALKING ORDER", ReportDigest.Questions(report));
+        if (report.Walk.Count > 0)
+        {
+            Line();
+            Line("ON EVERY PIECE");
+            foreach (var walk in report.Walk)
+                Line($"  {walk.Text}");
+        }
         if (report.CutPlan is { } plan)
         {
             Line();
@@ -63,9 +70,11 @@ public static class ReportText
     {
         line("");
         line($"PIECE {report.Piece.Number}: {DeliveryWords.Size(report.Piece)}, {Figures.Number(report.BoardFeet, 1)} board feet, {DeliveryWords.Species(report.Piece, delivery)}");
-        foreach (var verdict in report.Verdicts)
+        foreach (var (verdict, standing) in report.Verdicts.Zip(report.Standing))
         {
-            line($"  {TradeWords.Outcome(verdict.Outcome).ToUpperInvariant()} for {verdict.Use} ({verdict.Scope})");
+            line($"  {TradeWords.Outcome(standing.Outcome).ToUpperInvariant()} for {verdict.Use} ({verdict.Scope})");
+            if (DeliveryWords.Decided(standing) is { } decided)
+                line($"    On record: {decided}");
             foreach (var reason in verdict.Reasons.Where(r => r.Outcome == verdict.Outcome))
                 line($"    {reason.Text}{(reason.Text.Contains("Source: ", StringComparison.Ordinal) ? "" : $" [{reason.Source}]")}");
         }
@@ -74,8 +83,8 @@ public static class ReportText
             line($"  {label}: {value}");
         foreach (var clear in report.ClearLengths)
             line($"  Clear for {clear.RuleBook}: {Figures.Number(clear.FromMm, 0)} to {Figures.Number(clear.ToMm, 0)} mm from end A");
-        foreach (var check in ReportDigest.From(report))
-            line($"  By hand: {check}");
+        foreach (var question in report.Questions)
+            line($"  To do: {question.Text}");
     }
 
     private static void Section(Action<string> line, string title, IReadOnlyList<SharedLine> lines)

@@ -41,12 +41,12 @@ internal static class DeliveryWords
         yield return ("Least ring angle", f.RingAngleDegrees is { } a ? Figures.Span(a, "\u00b0") : "not measured");
         yield return ("Slope of grain", f.CombinedSlope is { } s ? Figures.OneInSpan(OneIn.From(s)) + ", two faces together" : "not measured on two adjacent faces");
         yield return ("Blemishes", f.Blemishes.Count == 0 ? "none found on the faces shown" : Blemishes(f.Blemishes));
-        if (report.Piece.MoisturePercent is { } m)
-            yield return ("Moisture", $"{Figures.Plain(m)} % by meter" + Stated(delivery));
+        if (report.MoisturePercent is { } m)
+            yield return ("Moisture", Figures.Span(m, " %") + Stated(delivery));
         else if (delivery.StatedMoisturePercent is not null)
             yield return ("Moisture", "not read" + Stated(delivery));
-        if (report.Piece.WeightLb is { } lb)
-            yield return ("Weight", $"{Figures.Plain(lb)} lb");
+        if (report.WeightLb is { } lb)
+            yield return ("Weight", $"{Figures.Plain(Math.Round(lb.Value, 2))} lb");
         if (report.SpecificGravity is { } g)
             yield return ("Specific gravity", Figures.Number(g, 3) + " (oven-dry)");
         if (f.NotShown.Count > 0)
@@ -63,10 +63,24 @@ internal static class DeliveryWords
         return string.Join("; ", shown) + (blemishes.Count > 6 ? $"; and {blemishes.Count - 6} more" : "");
     }
 
+    /// <summary>"decided by A. Example on 2026-11-25 14:05 UTC: split a sliver, straight. Override: the rule says hold."; null where nobody decided.</summary>
+    public static string? Decided(UseStanding standing)
+    {
+        var marked = standing.IsOverridden ? $" Override{(standing.Decision is { Override: true } ? "" : ", earlier")}: the rule says {Outcome(standing.ByRule)}." : "";
+        if (standing.Decision is not { } decision)
+            return null;
+        var who = decision.DecidedBy == DecidedBy.Rule ? $"put on record by rule ({decision.Person})" : $"decided by {decision.Person}";
+        var reason = decision.Reason is { Length: > 0 } why ? $": {why.TrimEnd('.')}." : ".";
+        var outdated = standing.IsOutdated ? $" Since then the evidence has changed: by the rule {Outcome(decision.ByRule)} then, {Outcome(standing.ByRule)} now." : "";
+        return $"{Outcome(decision.Verdict)} {who} on {Time(decision.AtUtc)}{reason}{marked}{outdated}";
+    }
+
     public static string Supplier(Delivery delivery) => $"{delivery.Supplier}, order {delivery.OrderNumber}";
 
     /// <summary>"2026-11-25 14:05 UTC".</summary>
-    public static string Made(DeliveryReport report) => report.MadeUtc.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
+    public static string Made(DeliveryReport report) => Time(report.MadeUtc);
+
+    private static string Time(DateTimeOffset at) => at.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
 
     private static string Stated(Delivery delivery) => delivery.StatedMoisturePercent is { } s ? $" (supplier states {Figures.Plain(s)} %)" : "";
 }

@@ -59,9 +59,9 @@ internal static class TradeWords
         ScaleKind.Card => "printed card",
         ScaleKind.Rule => scale.Unit switch
         {
-            RuleUnit.Mm when scale.IsUnitAssumed => "steel rule taken for mm",
-            RuleUnit.Mm => "steel rule in mm",
-            RuleUnit.Inch => "steel rule in inches",
+            SteelRuleUnit.Mm when scale.IsUnitAssumed => "steel rule taken for mm",
+            SteelRuleUnit.Mm => "steel rule in mm",
+            SteelRuleUnit.Inch => "steel rule in inches",
             _ => "steel rule",
         },
         ScaleKind.Points => "two points a known distance apart",

@@ -1,21 +1,9 @@
-using System.Text.Json.Serialization;
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Log;
 
 namespace GrainVision.Records.Decisions;
-
-/// <summary>Who decided.</summary>
-public enum DecidedBy
-{
-    /// <summary>The rule book, from the evidence.</summary>
-    [JsonStringEnumMemberName("rule")]
-    Rule,
-
-    /// <summary>A person, who may always be stricter than the rule, and more lenient only as an override.</summary>
-    [JsonStringEnumMemberName("person")]
-    Person,
-}
 
 /// <summary>A measurement that a decision rests on.</summary>
 public sealed record DecisionEvidence(string Measurement, string PhotoSha256);
@@ -71,9 +59,6 @@ public sealed record Decision
 /// <param name="Entry">Its entry; the content's body is the <see cref="Decision"/>.</param>
 /// <param name="SupersededBy">Id of the decision that took its place, or null.</param>
 public sealed record StoredDecision(LogEntry Entry, string? SupersededBy);
-
-/// <summary>A hand finding with its place in the log.</summary>
-public sealed record StoredHandFinding(long Number, HandFinding Finding);
 
 /// <summary>What to look for. Null: anything.</summary>
 public sealed record DecisionFilter

@@ -1,6 +1,8 @@
 using System.Data.Common;
+using System.Globalization;
 using System.Text.Json;
 using Dapper;
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Log;
@@ -74,9 +76,23 @@ internal static class DecisionRows
         return [.. found.Select(r => r.ToStored())];
     }
 
+    /// <summary>Decisions oldest first, each with its time and whether it stands.</summary>
+    public static IReadOnlyList<DecisionOnRecord> History(DbConnection connection, string where, object values) =>
+        [.. connection.Query<Row>($"SELECT {Columns} FROM {Tables} WHERE {where} ORDER BY d.number;", values).Select(r => r.ToOnRecord())];
+
     /// <summary>A decision's entry and what took its place.</summary>
     public sealed record Row(long Number, string PreviousSha256, string ContentSha256, string Sha256, string Content, string? SupersededBy)
     {
+        public DecisionOnRecord ToOnRecord()
+        {
+            using var content = JsonDocument.Parse(Content);
+            var at = DateTimeOffset.ParseExact(content.RootElement.GetProperty("at").GetString()!, LogWriter.TimeFormat, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal);
+            var decision = content.RootElement.GetProperty("body").Deserialize<Decision>(ContractJson.Options)!;
+            return new DecisionOnRecord(
+                decision.Id, decision.Piece, decision.RuleBook, decision.RuleBookVersion, decision.Verdict, decision.ByRule, decision.DecidedBy, decision.Person, at, decision.Override,
+                decision.Reason, SupersededBy);
+        }
+
         public StoredDecision ToStored() => new(new LogEntry(Number, PreviousSha256, ContentSha256, Sha256, Content), SupersededBy);
     }
 }

@@ -1,9 +1,9 @@
 using System.Data.Common;
-using System.Text.Json;
 using Dapper;
-using GrainVision.Grading.Findings;
+using GrainVision.Grading.ByHand;
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Refusals;
-using GrainVision.Grading.Verdicts;
+using GrainVision.Records.HandFindings;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Schema;
@@ -23,10 +23,10 @@ public sealed class DecisionStore(RecordsDatabase database)
     /// <param name="recording">Who enters them, with what versions.</param>
     /// <param name="now">When.</param>
     /// <param name="key">The caller's key, or null.</param>
-    /// <param name="decide">Makes the decision from all hand findings of the piece, the new ones last.</param>
+    /// <param name="decide">Makes the decision from all hand findings of the piece that count, the new ones last.</param>
     public Outcome<StoredDecision> Add(
         string piece, IReadOnlyList<HandFinding> hands, Recording recording, DateTimeOffset now, IdempotencyKey? key,
-        Func<IReadOnlyList<StoredHandFinding>, Outcome<Decision>> decide)
+        Func<IReadOnlyList<StoredFinding>, Outcome<Decision>> decide)
     {
         ArgumentNullException.ThrowIfNull(recording);
         using var writing = database.Write();
@@ -45,15 +45,19 @@ public sealed class DecisionStore(RecordsDatabase database)
     /// <summary>The same inside a transaction of the caller's (an immediate one), which must be rolled back where the answer is a refusal.</summary>
     public static Outcome<StoredDecision> Add(
         DbTransaction transaction, string piece, IReadOnlyList<HandFinding> hands, Recording recording, DateTimeOffset now,
-        Func<IReadOnlyList<StoredHandFinding>, Outcome<Decision>> decide)
+        Func<IReadOnlyList<StoredFinding>, Outcome<Decision>> decide)
     {
         ArgumentNullException.ThrowIfNull(transaction);
         ArgumentNullException.ThrowIfNull(hands);
         ArgumentNullException.ThrowIfNull(recording);
         ArgumentNullException.ThrowIfNull(decide);
         foreach (var hand in hands)
-            Enter(transaction, piece, hand, recording, now);
-        if (!decide(HandFindings(transaction, piece)).TryGet(out var decision, out var refusal))
+        {
+            if (FindingStore.Enter(transaction, piece, hand, recording, now).Refusal is { } wrong)
+                return wrong;
+        }
+
+        if (!decide([.. FindingStore.OfPiece(transaction, piece).Where(f => f.CorrectedBy is null)]).TryGet(out var decision, out var refusal))
             return refusal;
         if (Current(transaction, piece, decision.RuleBook) is var current && current != decision.Supersedes)
             return NotCurrent(current);
@@ -69,22 +73,6 @@ public sealed class DecisionStore(RecordsDatabase database)
         });
         DecisionRows.Insert(transaction, entry.Number, decision);
         return new StoredDecision(entry, null);
-    }
-
-    /// <summary>Enters one hand finding.</summary>
-    public static LogEntry Enter(DbTransaction transaction, string piece, HandFinding finding, Recording recording, DateTimeOffset now)
-    {
-        ArgumentNullException.ThrowIfNull(recording);
-        ArgumentNullException.ThrowIfNull(finding);
-        return LogWriter.Append(transaction, new LogEntryDraft
-        {
-            Kind = LogKind.HandMeasurement,
-            Who = recording.Who,
-            At = now,
-            Why = finding.Note,
-            Subjects = new EntrySubjects { Delivery = recording.Delivery, Piece = piece, Measurement = finding.Measurement },
-            Body = finding,
-        });
     }
 
     /// <summary>The decision, or null where there is none of that id.</summary>
@@ -105,24 +93,24 @@ public sealed class DecisionStore(RecordsDatabase database)
         return DecisionRows.Page(connection, filter, before, most);
     }
 
-    private static List<StoredHandFinding> HandFindings(DbTransaction transaction, string piece)
-    {
-        var entries = transaction.Connection!.Query<LogEntry>(
-            $"SELECT {LogReader.Columns} FROM log l WHERE l.piece = @piece AND l.kind = @kind ORDER BY l.number;", new { piece, kind = LogKind.HandMeasurement }, transaction);
-        var found = new List<StoredHandFinding>();
-        foreach (var entry in entries)
-        {
-            using var content = JsonDocument.Parse(entry.Content);
-            found.Add(new StoredHandFinding(entry.Number, content.RootElement.GetProperty("body").Deserialize<HandFinding>(ContractJson.Options)!));
-        }
-
-        return found;
-    }
-
     /// <summary>Id of the decision in force.</summary>
     /// <remarks>The plus keeps SQLite off the index of uses: walking all decisions of a use made every append slower than the one before.</remarks>
     private static string? Current(DbTransaction transaction, string piece, string ruleBook) => transaction.Connection!.ExecuteScalar<string?>(
         "SELECT id FROM decisions WHERE piece = @piece AND +rule_book = @ruleBook ORDER BY number DESC LIMIT 1;", new { piece, ruleBook }, transaction);
+
+    /// <summary>Every decision on a piece, oldest first, as far as a report tells.</summary>
+    public IReadOnlyList<DecisionOnRecord> History(string piece)
+    {
+        using var connection = database.Connect();
+        return DecisionRows.History(connection, "d.piece = @piece", new { piece });
+    }
+
+    /// <summary>The same of every piece of a delivery, by piece.</summary>
+    public ILookup<string, DecisionOnRecord> HistoryOfDelivery(string delivery)
+    {
+        using var connection = database.Connect();
+        return DecisionRows.History(connection, "d.piece IN (SELECT id FROM pieces WHERE delivery_id = @delivery)", new { delivery }).ToLookup(d => d.Piece, StringComparer.Ordinal);
+    }
 
     private static Refusal NotCurrent(string? current) => current is null
         ? RefusalCatalog.DecisionNotCurrent.Because("There is no decision to supersede for this piece and use.")

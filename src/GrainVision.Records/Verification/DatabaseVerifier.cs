@@ -1,7 +1,11 @@
 using System.Data.Common;
+using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using Dapper;
+using GrainVision.Grading.ByHand;
+using GrainVision.Grading.Findings;
+using GrainVision.Records.HandFindings;
 using GrainVision.Records.Log;
 using GrainVision.Records.Schema;
 
@@ -17,6 +21,7 @@ public static class DatabaseVerifier
     [
         ("measurement", "SELECT m.id FROM measurements m WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.measurement = m.id AND l.kind = 'measurement') LIMIT 1;"),
         ("decision", "SELECT d.id FROM decisions d WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.number = d.number AND l.decision = d.id) LIMIT 1;"),
+        ("finding", "SELECT f.number || '' FROM findings f WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.number = f.number AND l.kind = 'handMeasurement') LIMIT 1;"),
         ("delivery", "SELECT d.id FROM deliveries d WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.delivery = d.id AND l.kind = 'delivery') LIMIT 1;"),
         (
             "rule book",
@@ -66,6 +71,7 @@ public static class DatabaseVerifier
         {
             LogKind.Measurement => Measurement(row, content, body),
             LogKind.Decision or LogKind.Override => Decision(row, body, limits),
+            LogKind.HandMeasurement => Finding(row, body),
             _ => null,
         };
     }
@@ -98,6 +104,23 @@ public static class DatabaseVerifier
         }
 
         return limits.Add(row.Number, body);
+    }
+
+    private static LogProblem? Finding(RecordedEntry row, JsonElement body)
+    {
+        var finding = body.Deserialize<HandFinding>(ContractJson.Options)!;
+        (string What, string? Says, string? Found)[] all =
+        [
+            ("piece", row.Piece, row.FindingPiece), ("kind", FindingRows.Word(finding.Kind), row.FindingKind),
+            ("corrects", finding.Corrects?.ToString(CultureInfo.InvariantCulture), row.FindingCorrects?.ToString(CultureInfo.InvariantCulture)),
+        ];
+        foreach (var (what, says, found) in row.Piece is null ? [] : all)
+        {
+            if (says != found)
+                return row.Problem(LogProblemCode.SearchColumnChanged, $"The '{what}' by which the finding of entry {row.Number} is found was changed.", says, found);
+        }
+
+        return null;
     }
 
     private static LogProblem? Surplus(DbTransaction transaction, long head)

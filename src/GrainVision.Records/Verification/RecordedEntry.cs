@@ -9,10 +9,12 @@ internal sealed class RecordedEntry
         SELECT {LogReader.Columns}, l.at_utc AS AtUtc, l.kind AS Kind, l.who AS Who, l.delivery AS Delivery, l.piece AS Piece, l.measurement AS Measurement,
             l.decision AS Decision, l.rule_book AS RuleBook, m.measurement_json AS MeasurementJson, m.request_json AS RequestJson, m.photo_sha256 AS PhotoSha256,
             m.picture_sha256 AS PictureSha256, d.id AS DecisionId, d.piece AS DecisionPiece, d.rule_book AS DecisionRuleBook, d.verdict AS DecisionVerdict,
-            d.person AS DecisionPerson, d.supersedes AS DecisionSupersedes, d.delivery AS DecisionDelivery, d.species AS DecisionSpecies
+            d.person AS DecisionPerson, d.supersedes AS DecisionSupersedes, d.delivery AS DecisionDelivery, d.species AS DecisionSpecies,
+            f.piece AS FindingPiece, f.kind AS FindingKind, f.corrects AS FindingCorrects
         FROM log l
         LEFT JOIN measurements m ON l.kind = 'measurement' AND m.id = l.measurement
         LEFT JOIN decisions d ON l.kind IN ('decision', 'override') AND d.number = l.number
+        LEFT JOIN findings f ON l.kind = 'handMeasurement' AND f.number = l.number
         ORDER BY l.number;
         """;
 
@@ -65,6 +67,12 @@ internal sealed class RecordedEntry
     public string? DecisionDelivery { get; init; }
 
     public string? DecisionSpecies { get; init; }
+
+    public string? FindingPiece { get; init; }
+
+    public string? FindingKind { get; init; }
+
+    public long? FindingCorrects { get; init; }
 
     public LogEntry ToEntry() => new(Number, PreviousSha256, ContentSha256, Sha256, Content);
 

@@ -1,5 +1,5 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Decisions;
 
 namespace GrainVision.Service.Decisions;

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
@@ -6,6 +7,7 @@ using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Decisions;
 using GrainVision.Records.Deliveries;
+using GrainVision.Records.HandFindings;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.Http;
@@ -49,7 +51,7 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
 
         return decisions.Add(piece, request.HandMeasurements, recording, time.GetUtcNow(), key, hands =>
             Evidence(piece, request.Measurements).TryGet(out var evidence, out var noEvidence)
-                ? Judge(piece, request, book, evidence, hands, EvidenceJudge.Judge(evidence, [.. hands.Select(h => h.Finding)], book), who)
+                ? Judge(piece, request, book, evidence, hands, PieceAssessment.OfLoose(evidence, FindingStore.InForce(hands)), who)
                 : noEvidence);
     }
 
@@ -67,14 +69,15 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
                 return PieceAtWork;
             var placed = pieces.Placed(known.DeliveryId, piece.Number);
             return Judge(
-                piece.Id, request with { Delivery = known.DeliveryId, Species = piece.Species }, book, [.. placed.Select(p => new Evidence(p.Measurement.Id, p.Measurement))], hands,
-                PieceEvidenceJudge.Judge(piece, placed, [.. hands.Select(h => h.Finding)], book), who);
+                piece.Id, request with { Delivery = known.DeliveryId, Species = piece.Species }, book, [.. placed.Select(p => p.Measurement)], hands,
+                PieceAssessment.Of(piece, placed, FindingStore.InForce(hands)), who);
         });
     }
 
     private Outcome<Decision> Judge(
-        string piece, DecisionRequest request, RuleBook book, IReadOnlyList<Evidence> evidence, IReadOnlyList<StoredHandFinding> hands, EvidenceVerdict verdict, string who)
+        string piece, DecisionRequest request, RuleBook book, IReadOnlyList<Measurement> evidence, IReadOnlyList<StoredFinding> hands, PieceAssessment assessment, string who)
     {
+        var verdict = assessment.GiveVerdict(book);
         if (Against(request, verdict) is { } refused)
             return refused;
         return new Decision
@@ -82,7 +85,7 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
             Id = Guid.CreateVersion7(time.GetUtcNow()).ToString("N"),
             Piece = piece,
             Delivery = request.Delivery,
-            Species = request.Species ?? evidence.Select(e => e.Measurement.Species).FirstOrDefault(s => s is not null),
+            Species = request.Species ?? evidence.Select(e => e.Species).FirstOrDefault(s => s is not null),
             RuleBook = book.Id,
             RuleBookVersion = book.Version,
             Use = book.Use,
@@ -93,22 +96,22 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
             Override = request.Override,
             Reason = request.Reason,
             Supersedes = request.Supersedes,
-            Evidence = [.. evidence.Select(e => new DecisionEvidence(e.Id, e.Measurement.Photo.Sha256))],
-            HandMeasurements = [.. hands.Select(h => h.Number)],
-            Reasons = verdict.Reasons,
+            Evidence = [.. evidence.Select(e => new DecisionEvidence(e.Id, e.Photo.Sha256))],
+            HandMeasurements = [.. hands.Select(h => h.Entry)],
+            Reasons = [.. verdict.Reasons.Select(r => new EvidenceReason(assessment.MeasurementOf(r), r))],
             HandChecks = verdict.HandChecks,
             Cautions = verdict.Cautions,
         };
     }
 
     /// <summary>A person may be stricter with a reason; more lenient only as an override; and no override where the rule says the same.</summary>
-    private static Refusal? Against(DecisionRequest request, EvidenceVerdict rule)
+    private static Refusal? Against(DecisionRequest request, Verdict rule)
     {
         var word = rule.Outcome.ToString().ToLowerInvariant();
         var lenient = request.Verdict < rule.Outcome;
         if (lenient && !request.Override)
         {
-            var open = string.Join("; ", rule.Reasons.Where(r => r.Reason.Outcome == rule.Outcome).Select(r => r.Reason.LimitId).Distinct());
+            var open = string.Join("; ", rule.Reasons.Where(r => r.Outcome == rule.Outcome).Select(r => r.LimitId).Distinct());
             return RefusalCatalog.OverrideNeeded.Because($"By the rule this is {word} ({open}).", rule.Outcome == VerdictOutcome.Hold
                     ? "Enter hand measurements that settle it, or send \"override\":true with a reason, which stays on the record."
                     : "Only an override accepts or holds what the rule rejects: send \"override\":true with a reason, which stays on the record.");
@@ -139,17 +142,17 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
         return request.Measurements.Count + request.HandMeasurements.Count > MostEvidence ? Bad($"at most {MostEvidence} measurements at a time") : null;
     }
 
-    private Outcome<IReadOnlyList<Evidence>> Evidence(string piece, IReadOnlyList<string> named)
+    private Outcome<IReadOnlyList<Measurement>> Evidence(string piece, IReadOnlyList<string> named)
     {
         var ofPiece = log.Page(new LogFilter { Kind = LogKind.Measurement, Piece = piece }, null, MostEvidence).Select(MeasurementOf).Reverse();
-        var evidence = new List<Evidence>();
+        var evidence = new List<Measurement>();
         foreach (var id in ofPiece.Concat(named).Distinct(StringComparer.Ordinal))
         {
             if (measurements.Find(id) is not { } stored)
                 return RefusalCatalog.MeasurementUnknown.Because($"There is no measurement {id}.", "Check the ids in 'measurements'.");
             if (OtherPiece(piece, id) is { } other)
                 return RefusalCatalog.MeasurementOfOtherPiece.Because($"Measurement {id} was recorded of piece {other}.");
-            evidence.Add(new Evidence(id, JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)!));
+            evidence.Add(JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)! with { Id = id });
         }
 
         return evidence;

@@ -1,5 +1,3 @@
-using GrainVision.Records.Decisions;
-
 namespace GrainVision.Service.Decisions;
 
 /// <summary>Wires up decisions, and trying other rules on the past.</summary>
@@ -7,7 +5,6 @@ internal static class DecisionsSetup
 {
     public static void AddDecisions(this WebApplicationBuilder builder)
     {
-        builder.Services.AddSingleton<DecisionStore>();
         builder.Services.AddSingleton<DecisionService>();
         builder.Services.AddSingleton<WhatIfService>();
     }

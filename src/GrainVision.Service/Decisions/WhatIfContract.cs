@@ -45,4 +45,18 @@ internal sealed record WhatIfChange(
 /// <param name="RuleBook">What they were judged by, such as <c>spar 2</c>; null: each by its own.</param>
 /// <param name="Changed">Verdicts that would change.</param>
 /// <param name="After">Key of the next page; null: this was the last.</param>
-internal sealed record WhatIfAnswer(int Looked, int Same, string? RuleBook, IReadOnlyList<WhatIfChange> Changed, long? After);
+internal sealed record WhatIfAnswer(int Looked, int Same, string? RuleBook, IReadOnlyList<WhatIfChange> Changed, long? After)
+{
+    /// <summary>Pieces of the delivery or the piece asked for whose verdict would change, all evidence together; on the first page, and not where photos are measured again.</summary>
+    public IReadOnlyList<WhatIfPiece> Pieces { get; init; } = [];
+}
+
+/// <summary>A piece that would be judged otherwise, photos, readings and answers together.</summary>
+/// <param name="Piece">Id of the piece.</param>
+/// <param name="Use">In words.</param>
+/// <param name="JudgedBy">What it is judged by now, such as <c>spar 2</c>.</param>
+/// <param name="ByRule">What that says.</param>
+/// <param name="Now">What the tried rule book says.</param>
+/// <param name="Decided">The decision in force; null where nobody decided.</param>
+/// <param name="Because">The gravest reasons.</param>
+internal sealed record WhatIfPiece(string Piece, string Use, string JudgedBy, VerdictOutcome ByRule, VerdictOutcome Now, VerdictOutcome? Decided, IReadOnlyList<string> Because);

@@ -3,21 +3,26 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Records.Deliveries;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.Measurements;
+using GrainVision.Service.Pieces;
 using GrainVision.Service.RuleBooks;
 
 namespace GrainVision.Service.Decisions;
 
 /// <summary>Runs another rule book or the present pipeline over the past and lists which verdicts would change. Writes nothing.</summary>
-internal sealed class WhatIfService(RuleBookCatalog books, MeasurementStore measurements, LogReader log, Remeasuring remeasuring)
+internal sealed class WhatIfService(RuleBookCatalog books, MeasurementStore measurements, DeliveryStore deliveries, PieceService pieces, LogReader log, Remeasuring remeasuring)
 {
     /// <summary>1,000: some seconds of judging.</summary>
     private const int MostJudged = 1_000;
 
     /// <summary>20: some twenty seconds of measuring.</summary>
     private const int MostMeasured = 20;
+
+    /// <summary>5: the gravest; the record holds the others.</summary>
+    private const int MostReasons = 5;
 
     public async Task<Outcome<WhatIfAnswer>> Run(WhatIfRequest request, CancellationToken callerGone)
     {
@@ -52,7 +57,28 @@ internal sealed class WhatIfService(RuleBookCatalog books, MeasurementStore meas
         }
 
         return new WhatIfAnswer(
-            looked, looked - changed.Count, book is null ? null : $"{book.Id} {book.Version}", changed, page.Count == (request.Limit ?? most) ? page[^1].Number : null);
+            looked, looked - changed.Count, book is null ? null : $"{book.Id} {book.Version}", changed, page.Count == (request.Limit ?? most) ? page[^1].Number : null)
+        {
+            Pieces = book is null || request.Remeasure || request.After is not null ? [] : [.. Pieces(request, book)],
+        };
+    }
+
+    /// <summary>Of deliveries that are judged for the book's use.</summary>
+    private IEnumerable<WhatIfPiece> Pieces(WhatIfRequest request, RuleBook book)
+    {
+        var piece = request.Piece is { } id ? deliveries.FindPiece(id) : null;
+        if (deliveries.Find(piece?.DeliveryId ?? request.Delivery ?? "")?.Delivery is not { } delivery || !delivery.RuleBooks.Contains(book.Id))
+            yield break;
+        foreach (var one in piece is null ? deliveries.Pieces(delivery.Id) : [piece.Piece])
+        {
+            var (assessment, decided) = (pieces.Assess(delivery, one), pieces.Decided(one.Id, book.Id));
+            var tried = assessment.GiveVerdict(book);
+            if (books.Books.Find(book.Id).Found is not { } present || assessment.GiveVerdict(present) is not { } now || now.Outcome == tried.Outcome)
+                continue;
+            yield return new WhatIfPiece(
+                one.Id, now.Use, $"{present.Id} {present.Version}", now.Outcome, tried.Outcome, decided?.Verdict,
+                [.. tried.Reasons.Where(r => r.Outcome == tried.Outcome).Take(MostReasons).Select(r => r.Text)]);
+        }
     }
 
     private async Task<(Verdict? Verdict, Refusal? Refusal)> Try(Measurement recorded, RuleBook? book, bool remeasure, CancellationToken callerGone)
@@ -71,7 +97,7 @@ internal sealed class WhatIfService(RuleBookCatalog books, MeasurementStore meas
         recorded.Verdict?.Outcome,
         now?.Outcome,
         refusal is null ? null : $"{refusal.Code}: {refusal.Message}",
-        now is null ? [] : [.. now.Reasons.Where(r => r.Outcome == now.Outcome).Take(5).Select(r => r.Text)]);
+        now is null ? [] : [.. now.Reasons.Where(r => r.Outcome == now.Outcome).Take(MostReasons).Select(r => r.Text)]);
 
     private Outcome<RuleBook> Book(JsonElement wanted)
     {

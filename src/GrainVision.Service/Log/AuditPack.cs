@@ -1,3 +1,4 @@
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Rules;
 using System.IO.Compression;
 using System.Text;
@@ -7,6 +8,12 @@ using GrainVision.Records.RuleBooks;
 using GrainVision.Service.Storage;
 
 namespace GrainVision.Service.Log;
+
+/// <summary>What a pack is of.</summary>
+/// <param name="Name">"piece" or "delivery" with its id: for the page's heading.</param>
+/// <param name="Filter">The same as a filter of the log.</param>
+/// <param name="Pieces">How its pieces stand; none of a piece outside a delivery.</param>
+internal sealed record AuditSubject(string Name, LogFilter Filter, IReadOnlyList<PieceReport> Pieces);
 
 /// <summary>
 /// Everything that proves what was decided on a piece or a delivery, as one zip for an outsider: the log from the first entry about it to the head
@@ -19,12 +26,11 @@ internal sealed class AuditPack(LogReader log, RuleBookStore books, ContentStore
 
     /// <summary>Writes the pack; false where the log says nothing of the subject.</summary>
     /// <param name="to">Seekable; left open.</param>
-    /// <param name="subject">"piece" or "delivery" with its id: for the page's heading.</param>
-    /// <param name="filter">The same as a filter of the log.</param>
+    /// <param name="subject">What it is of.</param>
     /// <param name="withOriginals">False: the caller has no right to photos as received; they are left out and the pack says so.</param>
-    public bool Write(Stream to, string subject, LogFilter filter, bool withOriginals)
+    public bool Write(Stream to, AuditSubject subject, bool withOriginals)
     {
-        var about = Entries(filter);
+        var about = Entries(subject.Filter);
         if (about.Count == 0)
             return false;
         var used = RuleBooksOf(about);

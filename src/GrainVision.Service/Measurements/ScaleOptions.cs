@@ -11,5 +11,5 @@ public sealed class ScaleOptions
     /// What every steel rule of the shop is graduated in: mm or inch. Null where that is not known; then a rule divided by fives and tens is taken for
     /// millimetres and the verdict is held.
     /// </summary>
-    public RuleUnit? RuleUnit { get; init; }
+    public SteelRuleUnit? RuleUnit { get; init; }
 }

@@ -3,16 +3,21 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Questions;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
+using GrainVision.Records.Decisions;
 using GrainVision.Records.Deliveries;
+using GrainVision.Records.HandFindings;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.RuleBooks;
 
 namespace GrainVision.Service.Pieces;
 
-/// <summary>What the photos of a piece, and of a whole delivery, come to: worked out afresh from the records each time.</summary>
-internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, CutPlanService cuts, TimeProvider time)
+/// <summary>What a piece, and a whole delivery, come to: worked out afresh from photos, hand findings and decisions on record each time.</summary>
+internal sealed class PieceService(
+    RuleBookCatalog books, DeliveryStore deliveries, DeliveryPhotoStore photos, MeasurementStore measurements, FindingStore findings, DecisionStore decisions, CutPlanService cuts,
+    TimeProvider time)
 {
     private static readonly string[] Cautions =
     [
@@ -32,7 +37,22 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
         p => p.State is PhotoState.Received or PhotoState.Sorting || (p.Place?.PieceNumber == pieceNumber && p.State is PhotoState.Waiting or PhotoState.Measuring));
 
     /// <summary>One piece: what its photos say together, and the verdict for each use asked for.</summary>
-    public PieceReport Report(Delivery delivery, Piece piece) => Report(delivery, piece, Placed(delivery.Id, piece.Number));
+    public PieceReport Report(Delivery delivery, Piece piece) =>
+        Report(delivery, piece, Placed(delivery.Id, piece.Number), findings.OfPiece(piece.Id), decisions.History(piece.Id));
+
+    /// <summary>How a piece of a delivery stands; nothing of another.</summary>
+    public IReadOnlyList<PieceReport> OfPiece(string pieceId) =>
+        deliveries.FindPiece(pieceId) is { } known && deliveries.Find(known.DeliveryId) is { } stored ? [Report(stored.Delivery, known.Piece)] : [];
+
+    /// <summary>How the pieces of a delivery stand; nothing where there is no such delivery.</summary>
+    public IReadOnlyList<PieceReport> OfDelivery(string deliveryId) => deliveries.Find(deliveryId) is { } stored ? [.. deliveries.Pieces(deliveryId).Select(p => Report(stored.Delivery, p))] : [];
+
+    /// <summary>All evidence of a piece together.</summary>
+    public PieceAssessment Assess(Delivery delivery, Piece piece) =>
+        PieceAssessment.Of(WithSpecies(delivery, piece), Placed(delivery.Id, piece.Number), FindingStore.InForce(findings.OfPiece(piece.Id)));
+
+    /// <summary>The decision in force on a piece for a use; null where nobody decided.</summary>
+    public DecisionOnRecord? Decided(string pieceId, string ruleBook) => decisions.History(pieceId).LastOrDefault(d => d.RuleBook == ruleBook && d.SupersededBy is null);
 
     /// <summary>The whole delivery as it stands.</summary>
     public DeliveryReport Report(StoredDelivery stored)
@@ -41,7 +61,8 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
         var delivery = stored.Delivery;
         var answers = Answers(all);
         var byPiece = all.Where(p => p.Place is not null).ToLookup(p => p.Place!.PieceNumber);
-        var pieces = deliveries.Pieces(stored.Id).Select(p => Report(delivery, p, Read(byPiece[p.Number], answers))).ToList();
+        var (found, decided) = (findings.OfDelivery(stored.Id), decisions.HistoryOfDelivery(stored.Id));
+        var pieces = deliveries.Pieces(stored.Id).Select(p => Report(delivery, p, Read(byPiece[p.Number], answers), [.. found[p.Id]], [.. decided[p.Id]])).ToList();
         var isComplete = all.All(p => p.State is PhotoState.Measured or PhotoState.Unsorted or PhotoState.SetAside);
         return new DeliveryReport
         {
@@ -50,6 +71,7 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
             Pieces = pieces,
             Tally = [.. delivery.RuleBooks.Select(id => Tally(id, pieces))],
             ArrivedBoardFeet = pieces.Sum(p => p.BoardFeet),
+            Walk = QuestionFinder.Walk(UsedBy(delivery)),
             // While photos wait, most pieces have no clear length yet: a plan would call parts missing that are not.
             CutPlan = isComplete ? cuts.Plan(delivery, pieces) : null,
             Unsorted = [.. all.Where(p => p.State == PhotoState.Unsorted).Select(LeftOver)],
@@ -59,20 +81,34 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
         };
     }
 
-    private PieceReport Report(Delivery delivery, Piece piece, IReadOnlyList<PlacedMeasurement> placed)
+    private PieceReport Report(
+        Delivery delivery, Piece piece, IReadOnlyList<PlacedMeasurement> placed, IReadOnlyList<StoredFinding> found, IReadOnlyList<DecisionOnRecord> decided)
     {
-        var own = piece with { Species = piece.Species ?? delivery.Species };
-        var findings = PieceJoiner.Join(own, placed);
-        var used = delivery.RuleBooks.Select(id => books.Books.Find(id).Found).OfType<RuleBook>().ToList();
-        List<Verdict> verdicts = [.. used.Select(b => PieceJudge.GiveVerdict(own, findings, b))];
+        var assessment = PieceAssessment.Of(WithSpecies(delivery, piece), placed, FindingStore.InForce(found));
+        var used = UsedBy(delivery);
+        List<Verdict> verdicts = [.. used.Select(assessment.GiveVerdict)];
+        var standing = verdicts.ConvertAll(v => UseStanding.From(v, decided));
+        // What a person rejected is not cut up for that use.
+        var rejected = standing.Where(s => s is { Outcome: VerdictOutcome.Reject, Decision: { DecidedBy: DecidedBy.Person, Verdict: VerdictOutcome.Reject } })
+            .Select(s => s.RuleBook).ToHashSet(StringComparer.Ordinal);
         return new PieceReport(
             piece,
             BoardFeet.Compute(BoardFeet.ThicknessInOfQuarters(piece.NominalQuarters), piece.WidthIn, piece.LengthFt),
-            PieceWeight.SpecificGravity(own, findings)?.Value,
-            findings,
+            assessment.SpecificGravity?.Value,
+            assessment.Findings,
             verdicts,
-            [.. UsesOf(delivery).SelectMany(b => ClearLengths.Find(own, findings, b))]);
+            [.. UsesOf(delivery).Where(b => !rejected.Contains(b.Id)).SelectMany(assessment.ClearLengths)])
+        {
+            MoisturePercent = assessment.MoisturePercent,
+            WeightLb = assessment.WeightLb,
+            Questions = QuestionFinder.Find(assessment, [.. used.Zip(standing).Where(u => u.Second is { Outcome: VerdictOutcome.Hold, ByRule: VerdictOutcome.Hold }).Select(u => u.First)]),
+            HandFindings = [.. found.Select(FindingService.Reported)],
+            Decisions = decided,
+        };
     }
+
+    /// <summary>Uses that pieces are judged by.</summary>
+    public IReadOnlyList<RuleBook> UsedBy(Delivery delivery) => [.. delivery.RuleBooks.Select(id => books.Books.Find(id).Found).OfType<RuleBook>()];
 
     /// <summary>Uses that pieces are judged by, then those that only the cut list asks for.</summary>
     private IEnumerable<RuleBook> UsesOf(Delivery delivery) =>
@@ -87,16 +123,20 @@ internal sealed class PieceService(RuleBookCatalog books, DeliveryStore deliveri
             .Select(p => new PlacedMeasurement(p.Place!, JsonSerializer.Deserialize<Measurement>(answers[p.MeasurementId!], ContractJson.Options)!)),
     ];
 
+    private static Piece WithSpecies(Delivery delivery, Piece piece) => piece with { Species = piece.Species ?? delivery.Species };
+
     private UseTally Tally(string ruleBook, IReadOnlyList<PieceReport> pieces)
     {
         TallyCell Cell(VerdictOutcome outcome)
         {
-            var of = pieces.Where(p => p.Verdicts.FirstOrDefault(v => v.RuleBook == ruleBook)?.Outcome == outcome).ToList();
+            var of = pieces.Where(p => Of(p)?.Outcome == outcome).ToList();
             return new TallyCell(of.Count, of.Sum(p => p.BoardFeet));
         }
 
         var use = books.Books.Find(ruleBook).Found?.Use ?? ruleBook;
-        return new UseTally(ruleBook, use, Cell(VerdictOutcome.Accept), Cell(VerdictOutcome.Hold), Cell(VerdictOutcome.Reject));
+        return new UseTally(ruleBook, use, Cell(VerdictOutcome.Accept), Cell(VerdictOutcome.Hold), Cell(VerdictOutcome.Reject)) { Overrides = pieces.Count(p => Of(p) is { IsOverridden: true }) };
+
+        UseStanding? Of(PieceReport piece) => piece.Standing.FirstOrDefault(s => s.RuleBook == ruleBook);
     }
 
     private static PhotoLeftOver LeftOver(DeliveryPhoto photo) =>

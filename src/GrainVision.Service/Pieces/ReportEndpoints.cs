@@ -1,6 +1,5 @@
 using GrainVision.Grading.Deliveries;
-using GrainVision.Grading.Pieces;
-using GrainVision.Grading.Refusals;
+using GrainVision.Grading.Questions;
 using GrainVision.Records.Deliveries;
 using GrainVision.Records.Measurements;
 using GrainVision.Presentation.Reports;
@@ -14,8 +13,6 @@ namespace GrainVision.Service.Pieces;
 /// <summary>What a delivery and a piece come to: for programs, for a spreadsheet, for paper.</summary>
 internal static class ReportEndpoints
 {
-    private static readonly Refusal NoPiece = RefusalCatalog.PieceUnknown.Because("There is no piece of that id.", "Check the id; GET /v1/deliveries/{id} lists the pieces.");
-
     public static void MapReports(this WebApplication app)
     {
         var group = app.MapGroup("/v1/deliveries/{id}").WithTags("Reports");
@@ -28,8 +25,18 @@ internal static class ReportEndpoints
         group.MapGet("report.txt", (string id, DeliveryStore store, PieceService reports) => Report(id, store, reports, r => Results.Text(ReportText.Write(r))))
             .WithName("GetReportText").WithSummary("The report in plain words.").ProducesProblems(401, 404);
         group.MapGet("report.pdf", Pdf).WithName("GetReportPdf").WithSummary("The report on paper, with a page a piece.").ProducesProblems(401, 404);
+        app.MapGet("/v1/pieces/{id}/questions", Questions).WithTags("Pieces")
+            .WithName("ListQuestions").WithSummary("What is left to settle a piece, in walking order: each question with the finding that answers it and the uses it settles.")
+            .Produces<QuestionsAnswer>().ProducesProblems(401, 404);
         app.MapGet("/v1/pieces/{id}", Piece).WithTags("Reports")
-            .WithName("GetPiece").WithSummary("A piece: what its photos say together, and the verdict for each use.").Produces<PieceAnswer>().ProducesProblems(401, 404);
+            .WithName("GetPiece").WithSummary("How a piece stands: photos, hand findings, verdict and decision for each use, questions left.").Produces<PieceAnswer>().ProducesProblems(401, 404);
+    }
+
+    private static IResult Questions(string id, DeliveryStore store, PieceService reports)
+    {
+        if (store.FindPiece(id) is not { } piece || store.Find(piece.DeliveryId) is not { } delivery)
+            return Problems.From(FindingService.NoPiece);
+        return Answer.Json(new QuestionsAnswer(id, reports.Report(delivery.Delivery, piece.Piece).Questions, QuestionFinder.Walk(reports.UsedBy(delivery.Delivery))));
     }
 
     private static IResult Report(string id, DeliveryStore store, PieceService reports, Func<DeliveryReport, IResult> write) =>
@@ -56,7 +63,7 @@ internal static class ReportEndpoints
     private static IResult Piece(string id, DeliveryStore store, PieceService reports)
     {
         if (store.FindPiece(id) is not { } piece || store.Find(piece.DeliveryId) is not { } delivery)
-            return Problems.From(NoPiece);
+            return Problems.From(FindingService.NoPiece);
         return Answer.Json(new PieceAnswer(piece.DeliveryId, reports.Report(delivery.Delivery, piece.Piece), $"/v1/pieces/{id}/decisions"));
     }
 

@@ -1,3 +1,4 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
@@ -13,19 +14,19 @@ namespace GrainVision.Grading.Tests.Verdicts;
 /// </summary>
 public class AssumedUnitTests
 {
-    private static readonly ScaleFinding Assumed = new(ScaleKind.Rule, Samples.About(10, 0.1), RuleUnit.Mm, 0.99) { UnitBasis = RuleUnitBasis.Assumed };
+    private static readonly ScaleFinding Assumed = new(ScaleKind.Rule, Samples.About(10, 0.1), SteelRuleUnit.Mm, 0.99) { UnitBasis = SteelRuleUnitBasis.Assumed };
 
-    private static readonly ScaleFinding Told = Assumed with { UnitBasis = RuleUnitBasis.Told };
+    private static readonly ScaleFinding Told = Assumed with { UnitBasis = SteelRuleUnitBasis.Told };
 
     [Theory]
-    [InlineData(RuleUnit.Mm, RuleUnitBasis.Assumed, Hold)]
-    [InlineData(RuleUnit.Mm, null, Hold)] // a record from before the basis was told
+    [InlineData(SteelRuleUnit.Mm, SteelRuleUnitBasis.Assumed, Hold)]
+    [InlineData(SteelRuleUnit.Mm, null, Hold)] // a record from before the basis was told
     [InlineData(null, null, Hold)]
-    [InlineData(RuleUnit.Mm, RuleUnitBasis.Told, Accept)]
-    [InlineData(RuleUnit.Mm, RuleUnitBasis.Graduations, Accept)]
-    [InlineData(RuleUnit.Inch, RuleUnitBasis.Graduations, Accept)]
-    [InlineData(RuleUnit.Inch, null, Accept)] // only inches are halved
-    public void GoodEnd_ByBasisOfTheUnit_IsAcceptedOrHeld(RuleUnit? unit, RuleUnitBasis? basis, VerdictOutcome expected)
+    [InlineData(SteelRuleUnit.Mm, SteelRuleUnitBasis.Told, Accept)]
+    [InlineData(SteelRuleUnit.Mm, SteelRuleUnitBasis.Graduations, Accept)]
+    [InlineData(SteelRuleUnit.Inch, SteelRuleUnitBasis.Graduations, Accept)]
+    [InlineData(SteelRuleUnit.Inch, null, Accept)] // only inches are halved
+    public void GoodEnd_ByBasisOfTheUnit_IsAcceptedOrHeld(SteelRuleUnit? unit, SteelRuleUnitBasis? basis, VerdictOutcome expected)
     {
         var verdict = (Samples.End() with { Scale = Assumed with { Unit = unit, UnitBasis = basis } }).Judged();
         Assert.Equal(expected, verdict.Outcome);
@@ -56,10 +57,10 @@ public class AssumedUnitTests
         var piece = PieceSamples.Photos().With(PieceSamples.End(Surface.EndA, Samples.About(worst, 0.2)));
         var first = piece.First(p => p.Place.Surface == Surface.EndA);
         var photos = piece.With(first with { Measurement = first.Measurement with { Id = "end-a", Scale = Assumed, Size = Shrunk(first.Measurement.Size!) } });
-        Assert.Equal(Hold, PieceEvidenceJudge.Judge(PieceSamples.Flitch, photos, [], Samples.Spar).Outcome);
+        Assert.Equal(Hold, PieceAssessment.Of(PieceSamples.Flitch, photos, []).GiveVerdict(Samples.Spar).Outcome);
         var hand = new HandFinding { Measurement = "end-a", Limit = "rule-unit", Answer = answer, Instrument = "eye", By = "a person" };
-        Assert.Equal(expected, PieceEvidenceJudge.Judge(PieceSamples.Flitch, photos, [hand], Samples.Spar).Outcome);
-        Assert.Equal(Hold, PieceEvidenceJudge.Judge(PieceSamples.Flitch, photos, [hand with { Measurement = "other" }], Samples.Spar).Outcome);
+        Assert.Equal(expected, PieceAssessment.Of(PieceSamples.Flitch, photos, [hand]).GiveVerdict(Samples.Spar).Outcome);
+        Assert.Equal(Hold, PieceAssessment.Of(PieceSamples.Flitch, photos, [hand with { Measurement = "other" }]).GiveVerdict(Samples.Spar).Outcome);
     }
 
     [Theory]

@@ -1,4 +1,6 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
@@ -103,13 +105,13 @@ public class SlopeVerdictTests
     [Fact]
     public void Slope_FromFibreStreaks_HoldsUntilAPersonConfirmsIt() // this project's rule: streaks are not yet proven on real wood
     {
-        Evidence[] evidence = [new("face", Unconfirmed(Face()))];
+        Measurement[] evidence = [Unconfirmed(Face()) with { Id = "face" }];
         HandFinding Answer(HandAnswer answer) => new() { Measurement = "face", Limit = "fibre-streaks", Answer = answer, Instrument = "ink", By = "A" };
         Assert.Equal(Hold, Unconfirmed(Face()).Judged().Outcome);
         Assert.Contains("Ink, scribe or split", Unconfirmed(Face()).Judged().Of("fibre-streaks").HandCheck, StringComparison.Ordinal);
-        Assert.Contains(EvidenceJudge.Judge(evidence, [], Spar).Reasons, r => r.Reason.LimitId == "fibre-streaks");
-        Assert.DoesNotContain(EvidenceJudge.Judge(evidence, [Answer(HandAnswer.Met)], Spar).Reasons, r => r.Reason.LimitId == "fibre-streaks");
-        Assert.Contains(EvidenceJudge.Judge(evidence, [Answer(HandAnswer.Broken)], Spar).Reasons, r => r.Reason.LimitId == "fibre-streaks");
+        Assert.Contains(PieceAssessment.OfLoose(evidence, []).GiveVerdict(Spar).Reasons, r => r.LimitId == "fibre-streaks");
+        Assert.DoesNotContain(PieceAssessment.OfLoose(evidence, [Answer(HandAnswer.Met)]).GiveVerdict(Spar).Reasons, r => r.LimitId == "fibre-streaks");
+        Assert.Contains(PieceAssessment.OfLoose(evidence, [Answer(HandAnswer.Broken)]).GiveVerdict(Spar).Reasons, r => r.LimitId == "fibre-streaks");
     }
 
     [Fact]
@@ -128,9 +130,9 @@ public class SlopeVerdictTests
     public void Slope_ScribedByHand_AsksForNoHandCheckAgain()
     {
         HandFinding Scribed(string quantity) => new() { Measurement = "face", Quantity = quantity, Value = 0.01, PlusMinus = 0.004, Unit = "tangent", Instrument = "scribe", By = "A" };
-        Evidence[] evidence = [new("face", Unconfirmed(Face()))];
-        Assert.Contains(EvidenceJudge.Judge(evidence, [], Spar).HandChecks, h => h.Contains("Ink, scribe", StringComparison.Ordinal));
-        Assert.DoesNotContain(EvidenceJudge.Judge(evidence, [Scribed("worstWindow"), Scribed("outerEighths")], Spar).HandChecks, h => h.Contains("Ink, scribe", StringComparison.Ordinal));
+        Measurement[] evidence = [Unconfirmed(Face()) with { Id = "face" }];
+        Assert.Contains(PieceAssessment.OfLoose(evidence, []).GiveVerdict(Spar).HandChecks, h => h.Contains("Ink, scribe", StringComparison.Ordinal));
+        Assert.DoesNotContain(PieceAssessment.OfLoose(evidence, [Scribed("worstWindow"), Scribed("outerEighths")]).GiveVerdict(Spar).HandChecks, h => h.Contains("Ink, scribe", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -58,7 +58,7 @@ internal sealed class DrawnPhoto : IDisposable
             Cv2.GaussianBlur(small, small, default, blurPx);
         if (noise > 0)
             AddNoise(small, noise, seed);
-        return new UprightPhoto(small, new string('0', 64), []);
+        return new UprightPhoto(small, new string('0', 64), []) { WholeFocalPx = 0.8 * small.Width };
     }
 
     public void Dispose() => _large.Dispose();

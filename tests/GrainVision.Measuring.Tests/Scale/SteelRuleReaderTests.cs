@@ -18,26 +18,26 @@ public sealed class SteelRuleReaderTests
     private const int Height = 1200;
 
     // edge, unit, px/mm, turn, tilt about x and y, blur px, noise levels, glare levels
-    public static TheoryData<string, RuleUnit, double, double, double, double, double, double, double> Rules() => new()
+    public static TheoryData<string, SteelRuleUnit, double, double, double, double, double, double, double> Rules() => new()
     {
-        { "mm", RuleUnit.Mm, 8, 0, 0, 0, 0.6, 2, 0 },
-        { "mm", RuleUnit.Mm, 5, 137, 4, -3, 0.8, 4, 30 },
-        { "mm", RuleUnit.Mm, 3.6, 20, 2, 2, 0.5, 2, 0 },
-        { "mm", RuleUnit.Mm, 12, 263, -8, 6, 1.5, 3, 60 },
-        { "mm", RuleUnit.Mm, 25, 90, 6, 6, 1.2, 4, 0 },
-        { "mm", RuleUnit.Mm, 30, 181, 5, -5, 0.6, 2, 40 },
-        { "half mm", RuleUnit.Mm, 10, 45, -5, 4, 0.8, 3, 0 },
-        { "half mm", RuleUnit.Mm, 14, 310, 3, 3, 1.2, 3, 40 },
-        { "1/16", RuleUnit.Inch, 6, 10, 3, -4, 0.7, 3, 0 },
-        { "1/16", RuleUnit.Inch, 12, 200, -6, 5, 1.2, 4, 50 },
-        { "1/32", RuleUnit.Inch, 6, 333, 5, 5, 0.6, 3, 0 },
-        { "1/32", RuleUnit.Inch, 14, 75, -4, -7, 1.0, 4, 40 },
+        { "mm", SteelRuleUnit.Mm, 8, 0, 0, 0, 0.6, 2, 0 },
+        { "mm", SteelRuleUnit.Mm, 5, 137, 4, -3, 0.8, 4, 30 },
+        { "mm", SteelRuleUnit.Mm, 3.6, 20, 2, 2, 0.5, 2, 0 },
+        { "mm", SteelRuleUnit.Mm, 12, 263, -8, 6, 1.5, 3, 60 },
+        { "mm", SteelRuleUnit.Mm, 25, 90, 6, 6, 1.2, 4, 0 },
+        { "mm", SteelRuleUnit.Mm, 30, 181, 5, -5, 0.6, 2, 40 },
+        { "half mm", SteelRuleUnit.Mm, 10, 45, -5, 4, 0.8, 3, 0 },
+        { "half mm", SteelRuleUnit.Mm, 14, 310, 3, 3, 1.2, 3, 40 },
+        { "1/16", SteelRuleUnit.Inch, 6, 10, 3, -4, 0.7, 3, 0 },
+        { "1/16", SteelRuleUnit.Inch, 12, 200, -6, 5, 1.2, 4, 50 },
+        { "1/32", SteelRuleUnit.Inch, 6, 333, 5, 5, 0.6, 3, 0 },
+        { "1/32", SteelRuleUnit.Inch, 14, 75, -4, -7, 1.0, 4, 40 },
     };
 
     [Theory]
     [MemberData(nameof(Rules))]
     public void RuleReader_DrawnRule_UnitRightAndScaleWithinThreeInAThousand(
-        string edge, RuleUnit unit, double pitch, double turn, double tiltX, double tiltY, double blur, double noise, double glare)
+        string edge, SteelRuleUnit unit, double pitch, double turn, double tiltX, double tiltY, double blur, double noise, double glare)
     {
         var drawnEdge = Edge(edge);
         var length = Math.Min(150, 1300 / pitch);
@@ -174,24 +174,24 @@ public sealed class SteelRuleReaderTests
         var length = Math.Min(150, 1300 / pitch);
         using var photo = Take(View(length, pitch, 12, 2, 3), length, Edge(edge), null, blur, 2, 0, width);
 
-        foreach (var scale in (SteelRuleScale[])[new(), new(RuleUnit.Inch)])
+        foreach (var scale in (SteelRuleScale[])[new(), new(SteelRuleUnit.Inch)])
         {
             Assert.False(ScaleStage.Find(photo, scale, CancellationToken.None).TryGet(out _, out var refusal));
             Assert.Equal(RefusalFate.Unprocessable, refusal.Fate);
         }
     }
 
-    // Short graduations on a narrow millimetre rule are what tenths of an inch on a wide one look like: the caller's word decides.
+    // Without numerals, short graduations on a narrow millimetre rule are what tenths of an inch on a wide one look like: the caller's word decides.
     [Fact]
     public void RuleReader_MillimetresThatCouldBeTenths_AreReadWhereTheCallerSaysMillimetres()
     {
         var map = View(150, 8, 12, 2, 3);
-        using var photo = Take(map, 150, new DrawnEdge(1, k => k % 10 == 0 ? 4 : k % 5 == 0 ? 2.8 : 1.9), null, 0.6, 2, 0, 12.7);
+        using var photo = Take(map, 150, new DrawnEdge(1, k => k % 10 == 0 ? 4 : k % 5 == 0 ? 2.8 : 1.9), null, 0.6, 2, 0, 12.7, figures: false);
 
         Assert.False(ScaleStage.Find(photo, new SteelRuleScale(), CancellationToken.None).TryGet(out _, out var refusal));
         Assert.Equal("rule-unit-doubtful", refusal.Code);
         Assert.Contains("say its unit", refusal.Advice, StringComparison.Ordinal);
-        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(RuleUnit.Mm), CancellationToken.None).TryGet(out var scale, out _));
+        Assert.True(ScaleStage.Find(photo, new SteelRuleScale(SteelRuleUnit.Mm), CancellationToken.None).TryGet(out var scale, out _));
         Assert.InRange(scale.Finding.PixelsPerMm.Value * map.Inverse().MagnificationAt(Middle), 0.997, 1.003);
     }
 
@@ -200,29 +200,29 @@ public sealed class SteelRuleReaderTests
     {
         using var photo = Take(View(150, 8, 12, 0, 0), 150, DrawnEdge.Millimetres, null, 0.6, 2, 0);
 
-        Assert.False(ScaleStage.Find(photo, new SteelRuleScale(RuleUnit.Inch), CancellationToken.None).TryGet(out _, out var refusal));
+        Assert.False(ScaleStage.Find(photo, new SteelRuleScale(SteelRuleUnit.Inch), CancellationToken.None).TryGet(out _, out var refusal));
 
         Assert.Equal("rule-unit-contradicts", refusal.Code);
     }
 
     // Fives and tens are millimetres or parts of an inch of an engineer's scale: only a person, or an inch edge of the same rule, can tell.
     [Theory]
-    [InlineData("mm", null, null, RuleUnitBasis.Assumed)]
-    [InlineData("half mm", null, null, RuleUnitBasis.Assumed)]
-    [InlineData("mm", null, RuleUnit.Mm, RuleUnitBasis.Told)]
-    [InlineData("mm", "1/32", null, RuleUnitBasis.Graduations)]
-    [InlineData("mm", "1/32", RuleUnit.Mm, RuleUnitBasis.Graduations)]
-    [InlineData("1/16", null, null, RuleUnitBasis.Graduations)]
-    [InlineData("1/16", null, RuleUnit.Inch, RuleUnitBasis.Graduations)]
-    public void RuleReader_ByEdgesAndRequest_SaysWhatTheUnitRestsOn(string front, string? back, RuleUnit? told, RuleUnitBasis expected)
+    [InlineData("mm", null, null, SteelRuleUnitBasis.Assumed)]
+    [InlineData("half mm", null, null, SteelRuleUnitBasis.Assumed)]
+    [InlineData("mm", null, SteelRuleUnit.Mm, SteelRuleUnitBasis.Told)]
+    [InlineData("mm", "1/32", null, SteelRuleUnitBasis.Graduations)]
+    [InlineData("mm", "1/32", SteelRuleUnit.Mm, SteelRuleUnitBasis.Graduations)]
+    [InlineData("1/16", null, null, SteelRuleUnitBasis.Graduations)]
+    [InlineData("1/16", null, SteelRuleUnit.Inch, SteelRuleUnitBasis.Graduations)]
+    public void RuleReader_ByEdgesAndRequest_SaysWhatTheUnitRestsOn(string front, string? back, SteelRuleUnit? told, SteelRuleUnitBasis expected)
     {
         using var photo = Take(View(120, 9, 12, 2, -2), 120, Edge(front), back is null ? null : Edge(back), 0.6, 2, 0, 28);
 
         Assert.True(ScaleStage.Find(photo, new AutoScale(told), CancellationToken.None).TryGet(out var scale, out var refusal), refusal?.Code);
 
         Assert.Equal(expected, scale.Finding.UnitBasis);
-        Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Finding.IsUnitAssumed);
-        Assert.Equal(expected == RuleUnitBasis.Assumed, scale.Warnings.Any(w => w.Code == WarningCode.RuleUnitAssumed));
+        Assert.Equal(expected == SteelRuleUnitBasis.Assumed, scale.Finding.IsUnitAssumed);
+        Assert.Equal(expected == SteelRuleUnitBasis.Assumed, scale.Warnings.Any(w => w.Code == WarningCode.RuleUnitAssumed));
         if (told is not null)
             Assert.Equal(told, scale.Finding.Unit);
     }
@@ -290,10 +290,10 @@ public sealed class SteelRuleReaderTests
         CameraView.Map(new PointPx(length / 2, -100 / pitch), Middle, pitch, turn, tiltX, tiltY, 0.8 * Width);
 
     private static UprightPhoto Take(
-        Homography map, double length, DrawnEdge front, DrawnEdge? back, double blur, double noise, double glare, double width = 20)
+        Homography map, double length, DrawnEdge front, DrawnEdge? back, double blur, double noise, double glare, double width = 20, bool figures = true)
     {
         using var drawn = DrawnPhoto.OnWood(Width, Height, 5);
-        drawn.Paint(map, c => RuleDrawing.Draw(c, length, width, front, back, 205, 40));
+        drawn.Paint(map, c => RuleDrawing.Draw(c, length, width, front, back, 205, 40, figures));
         return drawn.Take(blur, noise, 5, glare);
     }
 

@@ -47,7 +47,7 @@ internal static class Samples
         {
             Rings = DrawnWood.LevelRings(230, 1670, 550, 24),
             RingAngle = new RingAngleFinding(new Measured(77.4, 75.9, 78.8), 71, 84, Cut.QuarterSawn, new PithFinding(pith.X, pith.Y, new Measured(236, 215, 262))),
-            Scale = new ScaleFinding(ScaleKind.Rule, DrawnWood.PixelsPerMm, RuleUnit.Mm, 0.99, [.. Enumerable.Range(0, 140).Select(i => new PointPx(250 + (i * 10), 1000))]),
+            Scale = new ScaleFinding(ScaleKind.Rule, DrawnWood.PixelsPerMm, SteelRuleUnit.Mm, 0.99, [.. Enumerable.Range(0, 140).Select(i => new PointPx(250 + (i * 10), 1000))]),
             CannotSay = [Spiral],
             Verdict = DrawnWood.Verdict(VerdictOutcome.Accept, "this end only", "Worst inch 8.7 (8.2 to 9.2) rings per inch: at least 6 are required.", "Ring angle 77° (75 to 79): at least 45° is required."),
         });
@@ -120,7 +120,7 @@ internal static class Samples
                 DrawnWood.Blemish(BlemishKind.PinKnotCluster, 2550, 860, 60, 40, 0.55), DrawnWood.Blemish(BlemishKind.LooseKnot, 2700, 330, 40, 40),
                 DrawnWood.Blemish(BlemishKind.Stain, 1500, 650, 90, 60), DrawnWood.Blemish(BlemishKind.Unknown, 1120, 700, 30, 22, 0.31),
             ],
-            Scale = new ScaleFinding(ScaleKind.Rule, DrawnWood.PixelsPerMm, RuleUnit.Inch, 0.97, [.. Enumerable.Range(0, 160).Select(i => new PointPx(200 + (i * 15.875), 1150))]),
+            Scale = new ScaleFinding(ScaleKind.Rule, DrawnWood.PixelsPerMm, SteelRuleUnit.Inch, 0.97, [.. Enumerable.Range(0, 160).Select(i => new PointPx(200 + (i * 15.875), 1150))]),
             Verdict = DrawnWood.Verdict(VerdictOutcome.Reject, "this face only", "Slope of grain 1:16.3 overall, but 1:10.6 (1:9.4 to 1:12.1) in the worst window: 1:15 or flatter is required.", "b", "c"),
         });
     }

@@ -1,8 +1,10 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
+using GrainVision.Grading.Questions;
 
 namespace GrainVision.Presentation.Tests.Reports;
 
@@ -29,6 +31,7 @@ internal static class SampleReports
             MadeUtc = new DateTimeOffset(2026, 11, 25, 9, 30, 0, TimeSpan.Zero),
             Pieces = reports,
             Tally = [.. Books.Select((b, i) => new UseTally(b, Uses[i], Cell(reports, i, VerdictOutcome.Accept), Cell(reports, i, VerdictOutcome.Hold), Cell(reports, i, VerdictOutcome.Reject)))],
+            Walk = [new WalkLine("compression-and-decay", WalkStep.FacesWithLight, "Look along the fibres with a low lamp for compression failures (ANC-19 2.305).", Books)],
             ArrivedBoardFeet = reports.Sum(r => r.BoardFeet),
             CutPlan = new CutPlan(
                 [new(1, "front spar plank", 200, 3100, 1), new(1, "rib cap", 3110, 4310, 6), new(3, "rib cap", 100, 1300, 8), new(3, "rib cap", 1310, 2510, 8)],
@@ -46,7 +49,7 @@ internal static class SampleReports
 
     private static TallyCell Cell(List<PieceReport> reports, int use, VerdictOutcome outcome)
     {
-        var these = reports.Where(r => r.Verdicts[use].Outcome == outcome).ToList();
+        var these = reports.Where(r => r.Standing[use].Outcome == outcome).ToList();
         return new TallyCell(these.Count, these.Sum(r => r.BoardFeet));
     }
 
@@ -72,7 +75,17 @@ internal static class SampleReports
         return new PieceReport(
             piece, boardFeet, number % 3 == 0 ? null : 0.412, findings,
             [Verdict(0, outcome), Verdict(1, number % 3 == 2 ? VerdictOutcome.Hold : outcome)],
-            [new ClearLength("spar", 900, 3200, ["ink test"]), new ClearLength("cap-strip", 20, 760, []), new ClearLength("cap-strip", 860, 3260, []), new ClearLength("cap-strip", 3350, 4200, [])]);
+            [new ClearLength("spar", 900, 3200, ["ink test"]), new ClearLength("cap-strip", 20, 760, []), new ClearLength("cap-strip", 860, 3260, []), new ClearLength("cap-strip", 3350, 4200, [])])
+        {
+            MoisturePercent = new Measured(11.5, 10.5, 12.5),
+            WeightLb = number % 3 == 0 ? null : new Measured(31.5, 31.2, 31.8),
+            Questions = number % 3 == 0 ? [] :
+            [
+                new Question("rings-end-b", QuestionCode.Rings, WalkStep.EndsWithLens, "End B: count the rings in the widest-ringed inch along a radius, 6 or more wanted.", new QuestionAnswer(HandKind.Rings), Books, []),
+                new Question("slope", QuestionCode.Slope, WalkStep.Scribe, "Find the true slope of grain where it looks steepest: scribe two adjacent faces and combine, or split a sliver, 1:15 or flatter wanted.", new QuestionAnswer(HandKind.Slope), ["cap-strip"], []),
+            ],
+            Decisions = number == 4 ? [new DecisionOnRecord("d4", "p4", "cap-strip", 1, VerdictOutcome.Accept, VerdictOutcome.Hold, DecidedBy.Person, "A. Example", new DateTimeOffset(2026, 11, 25, 9, 0, 0, TimeSpan.Zero), true, "Split a sliver: straight.", null)] : [],
+        };
     }
 
     private static Verdict Verdict(int use, VerdictOutcome outcome)

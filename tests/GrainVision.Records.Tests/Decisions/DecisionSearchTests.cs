@@ -1,3 +1,4 @@
+using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Decisions;
@@ -102,6 +103,8 @@ public sealed class DecisionSearchTests : IDisposable
             DROP TABLE decision_limits;
             ALTER TABLE older RENAME TO decision_limits;
             ALTER TABLE delivery_photos DROP COLUMN cards_json;
+            DROP TABLE finding_keys;
+            DROP TABLE findings;
             DROP TABLE schema_steps;
             PRAGMA user_version=3;
             """);

@@ -90,7 +90,7 @@ public sealed class LogWriterTests : IDisposable
         _records.Measure("m1");
         _records.Measure("m2");
         // Back to the schema before the log.
-        _records.Tamper("DROP TABLE delivery_keys; DROP TABLE job_photos; DROP TABLE delivery_photos; DROP TABLE jobs; DROP TABLE pieces; DROP TABLE deliveries; DROP TABLE decision_keys; DROP TABLE decision_limits; DROP TABLE decisions; DROP TABLE log; DROP TABLE schema_steps; PRAGMA user_version=1;");
+        _records.Tamper("DROP TABLE finding_keys; DROP TABLE findings; DROP TABLE delivery_keys; DROP TABLE job_photos; DROP TABLE delivery_photos; DROP TABLE jobs; DROP TABLE pieces; DROP TABLE deliveries; DROP TABLE decision_keys; DROP TABLE decision_limits; DROP TABLE decisions; DROP TABLE log; DROP TABLE schema_steps; PRAGMA user_version=1;");
         SqliteConnection.ClearAllPools();
         RecordsOpener.Open(_records.File);
         RecordsOpener.Open(_records.File);

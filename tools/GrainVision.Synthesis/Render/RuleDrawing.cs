@@ -12,14 +12,14 @@ namespace GrainVision.Synthesis;
 /// longer and whose tenths are numbered, so that it looks like millimetres.
 /// </param>
 /// <param name="OtherUnit">Unit of the far edge; null for a blank edge.</param>
-public sealed record RuleSpec(RuleUnit Unit, double LengthMm, double WidthMm, int FinestParts, RuleUnit? OtherUnit)
+public sealed record RuleSpec(SteelRuleUnit Unit, double LengthMm, double WidthMm, int FinestParts, SteelRuleUnit? OtherUnit)
 {
-    public static RuleSpec Metric { get; } = new(RuleUnit.Mm, 300, 25, 1, null);
+    public static RuleSpec Metric { get; } = new(SteelRuleUnit.Mm, 300, 25, 1, null);
 
-    public static RuleSpec Inch { get; } = new(RuleUnit.Inch, 12 * 25.4, 25.4, 16, null);
+    public static RuleSpec Inch { get; } = new(SteelRuleUnit.Inch, 12 * 25.4, 25.4, 16, null);
 
     /// <summary>True for an engineer's scale.</summary>
-    public bool IsEngineers => Unit == RuleUnit.Inch && FinestParts % 10 == 0;
+    public bool IsEngineers => Unit == SteelRuleUnit.Inch && FinestParts % 10 == 0;
 }
 
 /// <summary>
@@ -39,20 +39,20 @@ internal static class RuleDrawing
         using var ink = new SKPaint { Color = SKColors.White, IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeCap = SKStrokeCap.Round, StrokeJoin = SKStrokeJoin.Round };
         Edge(canvas, ink, spec.Unit, spec.FinestParts, spec.LengthMm, 0, 1, spec.IsEngineers);
         if (spec.OtherUnit is { } other)
-            Edge(canvas, ink, other, other == RuleUnit.Mm ? 1 : 32, spec.LengthMm, (float)spec.WidthMm, -1);
+            Edge(canvas, ink, other, other == SteelRuleUnit.Mm ? 1 : 32, spec.LengthMm, (float)spec.WidthMm, -1);
         canvas.Flush();
         return new Picture(width, height, 1, bitmap.GetPixelSpan().ToArray(), bitmap.RowBytes, pixelsPerMm);
     }
 
-    private static void Edge(SKCanvas canvas, SKPaint ink, RuleUnit unit, int parts, double lengthMm, float edgeY, int inward, bool tens = false)
+    private static void Edge(SKCanvas canvas, SKPaint ink, SteelRuleUnit unit, int parts, double lengthMm, float edgeY, int inward, bool tens = false)
     {
-        var step = unit == RuleUnit.Mm ? 1.0 / parts : 25.4 / parts;
-        var perMajor = tens ? 10 : unit == RuleUnit.Mm ? 10 * parts : parts;
+        var step = unit == SteelRuleUnit.Mm ? 1.0 / parts : 25.4 / parts;
+        var perMajor = tens ? 10 : unit == SteelRuleUnit.Mm ? 10 * parts : parts;
         ink.StrokeCap = SKStrokeCap.Butt;
         for (var i = 0; i * step <= lengthMm + 1e-9; i++)
         {
             var x = (float)(i * step);
-            var length = tens ? MetricTick(i, 1) : unit == RuleUnit.Mm ? MetricTick(i, parts) : InchTick(i, parts);
+            var length = tens ? MetricTick(i, 1) : unit == SteelRuleUnit.Mm ? MetricTick(i, parts) : InchTick(i, parts);
             ink.StrokeWidth = i % perMajor == 0 ? 0.20f : 0.16f;
             canvas.DrawLine(x, edgeY, x, edgeY + (inward * length), ink);
         }
@@ -62,16 +62,16 @@ internal static class RuleDrawing
         var major = perMajor * step;
         for (var i = 1; i * major < lengthMm - 2; i++)
         {
-            var text = unit == RuleUnit.Mm ? $"{i * 10}" : $"{i}";
-            var high = tens || unit == RuleUnit.Mm ? 2.4f : 3.6f;
+            var text = unit == SteelRuleUnit.Mm ? $"{i * 10}" : $"{i}";
+            var high = tens || unit == SteelRuleUnit.Mm ? 2.4f : 3.6f;
             var x = (float)(i * major) - (StrokeFont.WidthOf(text, high) / 2);
-            var gap = tens || unit == RuleUnit.Mm ? 7.0f : 9.6f;
+            var gap = tens || unit == SteelRuleUnit.Mm ? 7.0f : 9.6f;
             StrokeFont.Draw(canvas, text, x, inward > 0 ? edgeY + gap : edgeY - gap - high, high, ink);
         }
 
         // The far edge is labelled at the far end, where it does not meet the near edge's label.
         var labelX = inward > 0 ? 1.8f : (float)lengthMm - 7;
-        if (unit == RuleUnit.Mm)
+        if (unit == SteelRuleUnit.Mm)
             StrokeFont.Draw(canvas, "mm", labelX, inward > 0 ? edgeY + 11.2f : edgeY - 13.4f, 2.2f, ink);
         else
             StrokeFont.Draw(canvas, $"{parts}", labelX, inward > 0 ? edgeY + 9.6f : edgeY - 12f, 2.2f, ink);

@@ -12,7 +12,6 @@ public sealed class Camera
     private readonly Vec3 _ry;
     private readonly Vec3 _rz;
     private readonly Vec3 _shift;
-    private readonly double _focalPx;
     private readonly double _cx;
     private readonly double _cy;
     private readonly double _halfDiagonalPx;
@@ -33,7 +32,7 @@ public sealed class Camera
         K1 = k1;
         TiltRad = tiltRad;
         RotationRad = rotationRad;
-        _focalPx = focalRatio * Math.Max(widthPx, heightPx);
+        FocalPx = focalRatio * Math.Max(widthPx, heightPx);
         _cx = (widthPx - 1) / 2.0;
         _cy = (heightPx - 1) / 2.0;
         _halfDiagonalPx = Math.Sqrt((_cx * _cx) + (_cy * _cy));
@@ -43,12 +42,15 @@ public sealed class Camera
         _rx = new Vec3(1, 0, 0).Turned(spin, rotationRad).Turned(axis, tiltRad);
         _ry = new Vec3(0, 1, 0).Turned(spin, rotationRad).Turned(axis, tiltRad);
         _rz = spin.Turned(axis, tiltRad);
-        _shift = new Vec3(0, 0, _focalPx / pixelsPerMm) - (_rx * target.X) - (_ry * target.Y);
+        _shift = new Vec3(0, 0, FocalPx / pixelsPerMm) - (_rx * target.X) - (_ry * target.Y);
     }
 
     public int WidthPx { get; }
 
     public int HeightPx { get; }
+
+    /// <summary>Focal length, px.</summary>
+    public double FocalPx { get; }
 
     public double K1 { get; }
 
@@ -66,8 +68,8 @@ public sealed class Camera
         var last = c.Z;
         return new PlaneMap(new double[]
         {
-            (_focalPx * a.X) + (_cx * a.Z), (_focalPx * b.X) + (_cx * b.Z), (_focalPx * c.X) + (_cx * c.Z),
-            (_focalPx * a.Y) + (_cy * a.Z), (_focalPx * b.Y) + (_cy * b.Z), (_focalPx * c.Y) + (_cy * c.Z),
+            (FocalPx * a.X) + (_cx * a.Z), (FocalPx * b.X) + (_cx * b.Z), (FocalPx * c.X) + (_cx * c.Z),
+            (FocalPx * a.Y) + (_cy * a.Z), (FocalPx * b.Y) + (_cy * b.Z), (FocalPx * c.Y) + (_cy * c.Z),
             a.Z, b.Z, c.Z,
         }.Select(v => v / last).ToArray());
     }
@@ -82,7 +84,7 @@ public sealed class Camera
     public PointPx Project(Vec3 world)
     {
         var c = Turn(world) + _shift;
-        return Distort(new PointPx((_focalPx * c.X / c.Z) + _cx, (_focalPx * c.Y / c.Z) + _cy));
+        return Distort(new PointPx((FocalPx * c.X / c.Z) + _cx, (FocalPx * c.Y / c.Z) + _cy));
     }
 
     public PointPx Distort(PointPx ideal)

@@ -67,11 +67,11 @@ internal static class PropSampler
         if (kind == ScaleProp.InchRule)
         {
             var fine = request.Difficulty != Difficulty.Easy && random.Chance(0.35) ? 32 : 16;
-            return new RuleSpec(RuleUnit.Inch, (longRule ? 12 : 6) * Units.MmPerInch, longRule || both ? 25.4 : 19.05, request.RulePartsPerInch ?? fine, both ? RuleUnit.Mm : null);
+            return new RuleSpec(SteelRuleUnit.Inch, (longRule ? 12 : 6) * Units.MmPerInch, longRule || both ? 25.4 : 19.05, request.RulePartsPerInch ?? fine, both ? SteelRuleUnit.Mm : null);
         }
 
         var half = request.Difficulty == Difficulty.Hard && random.Chance(0.2) ? 2 : 1;
-        return new RuleSpec(RuleUnit.Mm, longRule ? 300 : 150, longRule || both ? 25 : 19, half, both ? RuleUnit.Inch : null);
+        return new RuleSpec(SteelRuleUnit.Mm, longRule ? 300 : 150, longRule || both ? 25 : 19, half, both ? SteelRuleUnit.Inch : null);
     }
 
     private static PropPlacement Place(SceneRequest request, SeededRandom random, Piece piece, double length, double width)

@@ -67,7 +67,7 @@ public sealed record SizeTruth(double First, double Second, double Depth);
 /// <param name="Prop">What lies beside the piece.</param>
 /// <param name="Unit">Unit of the rule's edge towards the piece; null without a rule.</param>
 /// <param name="PropOutline">Corners of the rule or card, px; null without.</param>
-public sealed record ScaleTruth(double PixelsPerMm, IReadOnlyList<double> PxFromMm, double LensK1, ScaleProp Prop, RuleUnit? Unit, IReadOnlyList<PointPx>? PropOutline);
+public sealed record ScaleTruth(double PixelsPerMm, IReadOnlyList<double> PxFromMm, double LensK1, ScaleProp Prop, SteelRuleUnit? Unit, IReadOnlyList<PointPx>? PropOutline);
 
 /// <summary>Rings along the curve that follows the ring normals from the middle of the section both ways to its border or the pith.</summary>
 /// <param name="Count">Whole rings between the first and last boundary.</param>

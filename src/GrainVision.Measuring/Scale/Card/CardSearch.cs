@@ -31,7 +31,7 @@ internal sealed class CardSearch : IDisposable
     public CardSearch(UprightPhoto photo, CardFindings? known = null)
     {
         Cv2.CvtColor(photo.Bgr, _gray, ColorConversionCodes.BGR2GRAY);
-        Pyramid = new GrayPyramid(_gray);
+        Pyramid = new GrayPyramid(_gray, photo.WholeFocalPx);
         known = known?.PipelineVersion == PipelineVersion.Current ? known : null;
         _places = known is null ? CardRegionProposer.Find(Pyramid) : [.. known.Places.Select(p => new Rect(p.X, p.Y, p.Width, p.Height))];
         _found = new List<Homography>?[_places.Count];

@@ -11,7 +11,7 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// <param name="Levels">Number of different lengths.</param>
 /// <param name="Level">Length class of a graduation by its number in the cycle, 0 the shortest.</param>
 /// <param name="Prior">How common such rules are in shops, relative to a plain millimetre rule at 1: our judgement, no source.</param>
-internal sealed record Graduation(RuleUnit? Unit, double StepMm, int Cycle, int Levels, Func<int, int> Level, double Prior)
+internal sealed record Graduation(SteelRuleUnit? Unit, double StepMm, int Cycle, int Levels, Func<int, int> Level, double Prior)
 {
     /// <summary>
     /// All divisions that are weighed against each other. Tenths, fiftieths and hundredths of an inch are there as rivals of the millimetre: they
@@ -20,11 +20,11 @@ internal sealed record Graduation(RuleUnit? Unit, double StepMm, int Cycle, int 
     /// </summary>
     public static IReadOnlyList<Graduation> All { get; } =
     [
-        new(RuleUnit.Mm, 1, 10, 3, FiveTen, 1),
-        new(RuleUnit.Mm, 1, 5, 2, k => k == 0 ? 1 : 0, 0.1),
-        new(RuleUnit.Mm, 1, 10, 2, k => k == 0 ? 1 : 0, 0.05),
-        new(RuleUnit.Mm, 0.5, 20, 4, k => k % 2 != 0 ? 0 : k == 0 ? 3 : k == 10 ? 2 : 1, 0.15),
-        new(RuleUnit.Mm, 0.5, 10, 3, k => k % 2 != 0 ? 0 : k == 0 ? 2 : 1, 0.03),
+        new(SteelRuleUnit.Mm, 1, 10, 3, FiveTen, 1),
+        new(SteelRuleUnit.Mm, 1, 5, 2, k => k == 0 ? 1 : 0, 0.1),
+        new(SteelRuleUnit.Mm, 1, 10, 2, k => k == 0 ? 1 : 0, 0.05),
+        new(SteelRuleUnit.Mm, 0.5, 20, 4, k => k % 2 != 0 ? 0 : k == 0 ? 3 : k == 10 ? 2 : 1, 0.15),
+        new(SteelRuleUnit.Mm, 0.5, 10, 3, k => k % 2 != 0 ? 0 : k == 0 ? 2 : 1, 0.03),
         Binary(8, 0.05),
         Binary(16, 0.4),
         Binary(32, 0.4),
@@ -32,16 +32,16 @@ internal sealed record Graduation(RuleUnit? Unit, double StepMm, int Cycle, int 
         BinaryTopEqual(16, 0.02),
         BinaryTopEqual(32, 0.015),
         BinaryTopEqual(64, 0.005),
-        new(RuleUnit.Inch, Units.MmPerInch / 10, 10, 3, FiveTen, 0.3),
-        new(RuleUnit.Inch, Units.MmPerInch / 10, 5, 2, k => k == 0 ? 1 : 0, 0.1),
-        new(RuleUnit.Inch, Units.MmPerInch / 10, 10, 2, k => k == 0 ? 1 : 0, 0.05),
-        new(RuleUnit.Inch, Units.MmPerInch / 100, 10, 3, FiveTen, 0.3),
-        new(RuleUnit.Inch, Units.MmPerInch / 100, 100, 5, k => k == 0 ? 4 : k == 50 ? 3 : k % 10 == 0 ? 2 : k % 5 == 0 ? 1 : 0, 0.3),
+        new(SteelRuleUnit.Inch, Units.MmPerInch / 10, 10, 3, FiveTen, 0.3),
+        new(SteelRuleUnit.Inch, Units.MmPerInch / 10, 5, 2, k => k == 0 ? 1 : 0, 0.1),
+        new(SteelRuleUnit.Inch, Units.MmPerInch / 10, 10, 2, k => k == 0 ? 1 : 0, 0.05),
+        new(SteelRuleUnit.Inch, Units.MmPerInch / 100, 10, 3, FiveTen, 0.3),
+        new(SteelRuleUnit.Inch, Units.MmPerInch / 100, 100, 5, k => k == 0 ? 4 : k == 50 ? 3 : k % 10 == 0 ? 2 : k % 5 == 0 ? 1 : 0, 0.3),
 
         // Ten fiftieths are 0.2 in, which nobody marks: the true pattern is by fives.
-        new(RuleUnit.Inch, Units.MmPerInch / 50, 10, 3, FiveTen, 0.03),
-        new(RuleUnit.Inch, Units.MmPerInch / 50, 5, 2, k => k == 0 ? 1 : 0, 0.1),
-        new(RuleUnit.Inch, Units.MmPerInch / 50, 50, 4, k => k == 0 ? 3 : k == 25 ? 2 : k % 5 == 0 ? 1 : 0, 0.3),
+        new(SteelRuleUnit.Inch, Units.MmPerInch / 50, 10, 3, FiveTen, 0.03),
+        new(SteelRuleUnit.Inch, Units.MmPerInch / 50, 5, 2, k => k == 0 ? 1 : 0, 0.1),
+        new(SteelRuleUnit.Inch, Units.MmPerInch / 50, 50, 4, k => k == 0 ? 3 : k == 25 ? 2 : k % 5 == 0 ? 1 : 0, 0.3),
 
         // Half, quarter and fifth marks with the finer ones lost in blur, and lines of one length: nothing can be said of them.
         new(null, 0, 2, 2, k => k == 0 ? 1 : 0, 0.2),
@@ -50,7 +50,7 @@ internal sealed record Graduation(RuleUnit? Unit, double StepMm, int Cycle, int 
     ];
 
     /// <summary>True for the divisions that are read; the others are only recognised in order to be refused.</summary>
-    public bool IsReadable => Unit is not null && !(Unit == RuleUnit.Inch && !BitOperations.IsPow2((int)Math.Round(Units.MmPerInch / StepMm)));
+    public bool IsReadable => Unit is not null && !(Unit == SteelRuleUnit.Inch && !BitOperations.IsPow2((int)Math.Round(Units.MmPerInch / StepMm)));
 
     private static int FiveTen(int k) => k == 0 ? 2 : k == 5 ? 1 : 0;
 
@@ -58,13 +58,13 @@ internal sealed record Graduation(RuleUnit? Unit, double StepMm, int Cycle, int 
     private static Graduation Binary(int n, double prior)
     {
         var top = BitOperations.Log2((uint)n);
-        return new(RuleUnit.Inch, Units.MmPerInch / n, n, top + 1, k => k == 0 ? top : BitOperations.TrailingZeroCount(k), prior);
+        return new(SteelRuleUnit.Inch, Units.MmPerInch / n, n, top + 1, k => k == 0 ? top : BitOperations.TrailingZeroCount(k), prior);
     }
 
     /// <summary>The same with the half inch as long as the inch.</summary>
     private static Graduation BinaryTopEqual(int n, double prior)
     {
         var top = BitOperations.Log2((uint)n) - 1;
-        return new(RuleUnit.Inch, Units.MmPerInch / n, n / 2, top + 1, k => k == 0 ? top : BitOperations.TrailingZeroCount(k), prior);
+        return new(SteelRuleUnit.Inch, Units.MmPerInch / n, n / 2, top + 1, k => k == 0 ? top : BitOperations.TrailingZeroCount(k), prior);
     }
 }

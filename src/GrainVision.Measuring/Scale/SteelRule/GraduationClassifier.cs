@@ -1,3 +1,4 @@
+using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Numerics;
 using GrainVision.Grading.Findings;
 
@@ -11,7 +12,14 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// <param name="IsOrdered">False where the lengths look like chance: no rule.</param>
 /// <param name="IsClear">True where nearly all lengths fit the best division and each of its classes stands out.</param>
 internal sealed record GraduationVerdict(
-    Graduation Best, double Probability, double MmProbability, double InchProbability, bool IsOrdered, bool IsClear);
+    Graduation Best, double Probability, double MmProbability, double InchProbability, bool IsOrdered, bool IsClear)
+{
+    /// <summary>Every unit and step with its probability.</summary>
+    public IReadOnlyList<(SteelRuleUnit Unit, double StepMm, double P)> Weights { get; init; } = [];
+
+    /// <summary>Of what no unit and step is known.</summary>
+    public double UnreadableP { get; init; }
+}
 
 /// <summary>
 /// Weighs the ways in which rules are divided against the lengths that were measured: a mixture likelihood for each division and
@@ -56,6 +64,20 @@ internal static class GraduationClassifier
     private const double WidthOutliers = 0.2;
     private const double WidthOutlierDensity = 0.25;
 
+    /// <summary>2.8 mm: height of numerals, as a log-normal with a factor of 1.45: common practice, no source.</summary>
+    private const double UsualNumeralMm = 2.8;
+    private const double UsualNumeralSpread = 0.37;
+    private const double NumeralOutliers = 0.02;
+
+    /// <summary>Of what is no numeral of this rule the height says nothing.</summary>
+    private const double ElsewhereNumeralHeight = 0.2;
+
+    /// <summary>Two numbers make one distance, which chance may make as well.</summary>
+    private const double LonelyNumeralOutliers = 0.2;
+
+    /// <summary>16, in squares of standard deviations: another start of the order that fits a part of the row so much better.</summary>
+    private const double GreatestShiftGain = 16;
+
     /// <summary>Seven of eight lengths within three standard deviations of their class.</summary>
     private const double LeastFittingShare = 0.875;
 
@@ -65,8 +87,9 @@ internal static class GraduationClassifier
     /// <param name="indices">Numbers of the graduations.</param>
     /// <param name="lengths">Their lengths, spacings; NaN is left out.</param>
     /// <param name="widthSpacings">Width of the rule's body in spacings, or null where its back edge does not show.</param>
+    /// <param name="numerals">Pitch and height of the numerals, or null where none were found.</param>
     /// <param name="asked">The unit that the caller names, or null.</param>
-    public static GraduationVerdict Judge(IReadOnlyList<int> indices, IReadOnlyList<double> lengths, double? widthSpacings, RuleUnit? asked)
+    public static GraduationVerdict Judge(IReadOnlyList<int> indices, IReadOnlyList<double> lengths, double? widthSpacings, RuleNumerals? numerals, SteelRuleUnit? asked)
     {
         var use = Enumerable.Range(0, lengths.Count).Where(i => double.IsFinite(lengths[i])).ToArray();
         var k = use.Select(i => indices[i]).ToArray();
@@ -74,7 +97,7 @@ internal static class GraduationClassifier
         var sigma = Graduation.All.SelectMany(g => Enumerable.Range(0, g.Cycle).Select(s => Spread(g, s, k, y))).DefaultIfEmpty(1).Min();
         sigma = Math.Max(LeastSigma, sigma);
 
-        var weights = Graduation.All.Select(g => LogWeight(g, k, y, sigma, asked) + WidthWeight(g, widthSpacings)).ToArray();
+        var weights = Graduation.All.Select(g => LogWeight(g, k, y, sigma, asked) + WidthWeight(g, widthSpacings) + NumeralWeight(g, numerals)).ToArray();
         var chance = y.Length * -Math.Log(OutlierRange);
         var top = Math.Max(weights.Max(), chance);
         var chanceWeight = Math.Exp(chance - top);
@@ -87,10 +110,14 @@ internal static class GraduationClassifier
         return new GraduationVerdict(
             winner,
             Sum(g => g.Unit == winner.Unit && g.StepMm == winner.StepMm),
-            Sum(g => g.Unit == RuleUnit.Mm),
-            Sum(g => g.Unit == RuleUnit.Inch),
+            Sum(g => g.Unit == SteelRuleUnit.Mm),
+            Sum(g => g.Unit == SteelRuleUnit.Inch),
             chanceWeight / sum < 0.01,
-            IsClear(winner, k, y, sigma));
+            IsClear(winner, k, y, sigma) && IsOneCount(winner, k, y, sigma))
+        {
+            Weights = [.. Graduation.All.Zip(p).Where(g => g.First.Unit is not null).GroupBy(g => (Unit: g.First.Unit!.Value, g.First.StepMm)).Select(g => (g.Key.Unit, g.Key.StepMm, g.Sum(x => x.Second) / sum))],
+            UnreadableP = (Graduation.All.Zip(p).Where(g => g.First.Unit is null).Sum(g => g.Second) + chanceWeight) / sum,
+        };
     }
 
     /// <summary>
@@ -116,7 +143,54 @@ internal static class GraduationClassifier
         return fitting >= LeastFittingShare * y.Length;
     }
 
-    private static double LogWeight(Graduation g, int[] k, double[] y, double sigma, RuleUnit? asked)
+    /// <summary>
+    /// The order of lengths starts at the same graduation all along the row: a graduation counted twice or not at all would move it from there on.
+    /// </summary>
+    private static bool IsOneCount(Graduation g, int[] k, double[] y, double sigma)
+    {
+        var start = Enumerable.Range(0, g.Cycle).MaxBy(s => Likelihood(g, s, k, y, sigma).Value);
+        var (means, _) = Means(g, start, k, y);
+        var parts = Math.Clamp(y.Length / Math.Max(12, g.Cycle), 1, 6);
+        for (var part = 0; part < parts; part++)
+        {
+            var (from, to) = (part * y.Length / parts, (part + 1) * y.Length / parts);
+            double Fits(int s)
+            {
+                var sum = 0.0;
+                for (var i = from; i < to; i++)
+                {
+                    var mean = means[g.Level(Mod(k[i] - s, g.Cycle))];
+                    sum += Math.Min(9, Math.Pow((y[i] - mean) / ScaleUncertaintyBudget.Combine(sigma, RelativeSigma * mean), 2));
+                }
+
+                return sum;
+            }
+
+            if (Enumerable.Range(0, g.Cycle).Min(Fits) < Fits(start) - GreatestShiftGain)
+                return false;
+        }
+
+        return true;
+    }
+
+    /// <summary>
+    /// Numerals stand where the longest graduations are: at every tenth millimetre or every inch; those of the other edge may be seen instead. What they say is wrong one time in fifty: another edge's
+    /// numerals, or every second one lost.
+    /// </summary>
+    private static double NumeralWeight(Graduation g, RuleNumerals? numerals)
+    {
+        if (g.Unit is null || numerals is null)
+            return 0;
+        var (own, other) = g.Unit == SteelRuleUnit.Mm ? (10.0, Units.MmPerInch) : (Units.MmPerInch, 10.0);
+        var outliers = numerals.Count > 2 ? NumeralOutliers : LonelyNumeralOutliers;
+        var fits = numerals.IsAt(own / g.StepMm) ? 1 : numerals.IsAt(other / g.StepMm) ? 0.3 : outliers;
+        if (fits == outliers)
+            return Math.Log(outliers * ElsewhereNumeralHeight);
+        var z = Math.Log(numerals.HeightSpacings * g.StepMm / UsualNumeralMm) / UsualNumeralSpread;
+        return Math.Log(fits * ((0.9 * Math.Exp(-0.5 * z * z)) + (0.1 * ElsewhereNumeralHeight)));
+    }
+
+    private static double LogWeight(Graduation g, int[] k, double[] y, double sigma, SteelRuleUnit? asked)
     {
         var (best, shortest) = Enumerable.Range(0, g.Cycle).Select(start => Likelihood(g, start, k, y, sigma)).MaxBy(l => l.Value);
         best += Math.Log(g.Prior) - Math.Log(g.Cycle);

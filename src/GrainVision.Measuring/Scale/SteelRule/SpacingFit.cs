@@ -84,6 +84,19 @@ internal sealed class SpacingFit
         return new SpacingFit(p, mid, lens, inverse!, residual, outliers);
     }
 
+    /// <summary>The four numbers of the fit each moved by one standard uncertainty along the principal axes of their covariance: together they span it.</summary>
+    public IEnumerable<SpacingFit> OneSigmaAway()
+    {
+        var covariance = MathNet.Numerics.LinearAlgebra.Matrix<double>.Build.DenseOfArray(_inverse);
+        var factor = (0.5 * (covariance + covariance.Transpose())).Evd(MathNet.Numerics.LinearAlgebra.Symmetricity.Symmetric);
+        for (var i = 0; i < 4; i++)
+        {
+            var size = SigmaPx * Math.Sqrt(Math.Max(0, factor.EigenValues[i].Real));
+            var move = factor.EigenVectors.Column(i) * size;
+            yield return new SpacingFit([_a + move[0], _b + move[1], _c + move[2], K1 + move[3]], _mid, Lens, _inverse, Residual, Outliers);
+        }
+    }
+
     /// <summary>Strip px of a graduation in the picture.</summary>
     public double At(double index) => Place([_a, _b, _c, K1], Lens, index - _mid);
 

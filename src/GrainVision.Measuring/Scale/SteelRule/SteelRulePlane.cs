@@ -12,24 +12,20 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// <remarks>R. Hartley and A. Zisserman, Multiple View Geometry in Computer Vision, 2nd ed. 2004, section 8.6 (vanishing points).</remarks>
 internal sealed record SteelRulePlane(Homography PxFromMm, double FanSigma)
 {
-    /// <summary>
-    /// 0.8 of the long side: main cameras of phones, 24 to 28 mm on a 36 mm frame. It only decides how much a tilted plane is
-    /// foreshortened, 1 - cos(tilt), and what a tilt held by hand does.
-    /// </summary>
-    public const double FocalShare = 0.8;
-
-    /// <summary>5 degrees: how square to the rule people hold a phone. It holds the fan of rules too short or too small to show one.</summary>
-    private const double HandTiltDeg = 5;
+    /// <summary>8 degrees: how square to the rule people hold a phone. It holds the fan of rules too short or too small to show one.</summary>
+    private const double HandTiltDeg = 8;
 
     /// <param name="strip">Where the row was cut.</param>
+    /// <param name="optics">The lens.</param>
     /// <param name="fit">Spacing along the row, strip px.</param>
     /// <param name="shear">How the graduations lean.</param>
     /// <param name="index">The number taken as 0 mm.</param>
     /// <param name="stepMm">From one graduation to the next.</param>
+    /// <param name="moreFan">Added to the fan, per photo px along the row: to see what it does.</param>
     /// <returns>Null where the numbers make no plane.</returns>
-    public static SteelRulePlane? From(SteelRuleStrip strip, SpacingFit fit, TickShear shear, double index, double stepMm)
+    public static SteelRulePlane? From(SteelRuleStrip strip, RuleOptics optics, SpacingFit fit, TickShear shear, double index, double stepMm, double moreFan = 0)
     {
-        var focal = FocalShare * Math.Max(strip.Picture.Width, strip.Picture.Height);
+        var focal = optics.FocalPx;
         var scale = strip.PhotoPxPerStripPx;
 
         // The lens turns a line across the row by 2 k1 x y / R^2.
@@ -39,7 +35,7 @@ internal sealed record SteelRulePlane(Homography PxFromMm, double FanSigma)
         var sigma = ScaleUncertaintyBudget.Combine(shear.SlopeSigma, fit.K1Sigma * perK1);
         var usual = Math.Tan(Units.DegToRad(HandTiltDeg)) / (focal / scale);
         var trust = double.IsFinite(sigma) ? usual * usual / ((usual * usual) + (sigma * sigma)) : 0;
-        var fan = trust * seen;
+        var fan = (trust * seen) + (moreFan * scale);
 
         // What is measured at the row's middle stays there.
         var lean = shear.Offset + ((shear.Slope - fan) * shear.MeanU);
@@ -52,17 +48,18 @@ internal sealed record SteelRulePlane(Homography PxFromMm, double FanSigma)
             depth / stepMm, -fan, 1,
         ]);
         var px = strip.PhotoFromStrip.After(row);
-        if (Square(px, strip.Picture, focal) is not { } across)
+        if (Square(px, optics) is not { } across)
             return null;
         var full = px.After(new Homography([1, 0, 0, 0, across, 0, 0, 0, 1]));
         return new SteelRulePlane(full, Math.Sqrt(trust) * Math.Min(sigma, usual / Math.Sqrt(Math.Max(trust, 1e-12))) / scale);
     }
 
     /// <summary>How many units across make as much as one along: both are millimetres at the camera's focal length. Negative where the map would mirror.</summary>
-    private static double? Square(Homography px, OpenCvSharp.Size picture, double focal)
+    private static double? Square(Homography px, RuleOptics optics)
     {
         var m = px.RowMajor;
-        var (cx, cy) = ((picture.Width - 1) / 2.0, (picture.Height - 1) / 2.0);
+        var (cx, cy) = (optics.Axis.X, optics.Axis.Y);
+        var focal = optics.FocalPx;
         double Length(int column) => ScaleUncertaintyBudget.Combine(
             (m[column] - (cx * m[6 + column])) / focal, (m[3 + column] - (cy * m[6 + column])) / focal, m[6 + column]);
         var ratio = Length(0) / Length(1);

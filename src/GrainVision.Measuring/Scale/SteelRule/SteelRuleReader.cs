@@ -27,7 +27,7 @@ internal static class SteelRuleReader
     internal const double LeastProbability = 0.9;
 
     /// <summary>Rows followed in one photo at most: bounds the time on a photo full of texture.</summary>
-    private const int GreatestWalks = 150;
+    private const int GreatestWalks = 300;
 
     /// <summary>Rows read in one photo at most.</summary>
     private const int GreatestReadings = 10;
@@ -42,7 +42,7 @@ internal static class SteelRuleReader
     /// <param name="unit">The unit that the caller names, or null.</param>
     /// <param name="cards">Rough homographies of the cards in the photo: what is printed on their sheets is no rule.</param>
     /// <param name="cancel">Checked between levels and rows.</param>
-    public static Outcome<PhotoScale> Find(GrayPyramid pyramid, RuleUnit? unit, IReadOnlyList<Homography> cards, CancellationToken cancel)
+    public static Outcome<PhotoScale> Find(GrayPyramid pyramid, SteelRuleUnit? unit, IReadOnlyList<Homography> cards, CancellationToken cancel)
     {
         var readings = new List<SteelRuleReading>();
         foreach (var row in Rows(pyramid, [.. cards.Select(card => card.Inverse())], cancel))
@@ -54,13 +54,14 @@ internal static class SteelRuleReader
                 readings.Add(reading);
         }
 
+        readings = TwoEdges.Weigh(readings);
         var sure = readings.Where(r => r.Standing == RuleStanding.Sure).OrderByDescending(r => r.Ticks.Count).ToList();
         if (sure.Count == 0)
             return Refuse(readings, unit);
 
         // A rule with millimetres on one edge and inches on the other is read by the edge that was asked for.
         var best = sure.Find(r => r.Verdict.Best.Unit == unit) ?? sure[0];
-        if (unit is { } asked && best.Verdict.Best.Unit != asked)
+        if (unit is { } asked && best.Verdict.Best.Unit != asked && !readings.Exists(r => r.Verdict.Best.Unit == asked && TwoEdges.Agree(r, best)))
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(best.Verdict.Best.Unit!.Value));
 
         // A longer row that is not sure weighs too: it may be the finer graduations of the same rule.
@@ -74,9 +75,9 @@ internal static class SteelRuleReader
     /// Halves, quarters and eighths are inches for certain. Fives and tens are millimetres, or parts of an inch of an engineer's scale: a 20th is 1.27 mm, a
     /// 30th 0.85. An inch edge that tells the same scale, as all sure rows here do, leaves no room for those.
     /// </summary>
-    private static RuleUnitBasis Basis(RuleUnit? told, List<SteelRuleReading> sure) =>
-        sure.Exists(r => r.Verdict.Best.Unit == RuleUnit.Inch) ? RuleUnitBasis.Graduations
-        : told is not null ? RuleUnitBasis.Told : RuleUnitBasis.Assumed;
+    private static SteelRuleUnitBasis Basis(SteelRuleUnit? told, List<SteelRuleReading> sure) =>
+        sure.Exists(r => r.Verdict.Best.Unit == SteelRuleUnit.Inch) ? SteelRuleUnitBasis.Graduations
+        : told is not null ? SteelRuleUnitBasis.Told : SteelRuleUnitBasis.Assumed;
 
     private static List<EvenRow> Rows(GrayPyramid pyramid, List<Homography> sheets, CancellationToken cancel)
     {
@@ -111,16 +112,18 @@ internal static class SteelRuleReader
             .Take(GreatestReadings).ToList();
     }
 
-    private static Refusal Refuse(List<SteelRuleReading> readings, RuleUnit? unit)
+    private static Refusal Refuse(List<SteelRuleReading> readings, SteelRuleUnit? unit)
     {
         // What the caller said made it doubtful: then that is what to look into.
         if (unit is { } asked && readings.FirstOrDefault(r => r.Standing == RuleStanding.Doubtful && r.Verdict.Best.Unit is { } u && u != asked) is { } other)
             return ScaleRefusals.RuleUnitContradicts(Name(asked), Name(other.Verdict.Best.Unit!.Value));
         if (readings.Any(r => r.Standing == RuleStanding.Doubtful))
             return ScaleRefusals.RuleUnitDoubtful();
+        if (readings.Any(r => r.Standing == RuleStanding.Miscounted))
+            return ScaleRefusals.RuleUneven();
         var tooShort = readings.Where(r => r.Standing == RuleStanding.TooShort).ToList();
         return tooShort.Count > 0 ? ScaleRefusals.RuleTooShort(tooShort.Max(r => r.Ticks.Count)) : ScaleRefusals.RuleNotFound();
     }
 
-    private static string Name(RuleUnit unit) => unit == RuleUnit.Mm ? "millimetres" : "parts of an inch";
+    private static string Name(SteelRuleUnit unit) => unit == SteelRuleUnit.Mm ? "millimetres" : "parts of an inch";
 }

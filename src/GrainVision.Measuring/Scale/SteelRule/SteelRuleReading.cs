@@ -12,6 +12,9 @@ internal enum RuleStanding
     /// <summary>A rule, but its unit or step is not sure.</summary>
     Doubtful,
 
+    /// <summary>A rule, but one graduation more or fewer somewhere would fit nearly as well.</summary>
+    Miscounted,
+
     /// <summary>Like a rule, but with too few graduations.</summary>
     TooShort,
 }
@@ -25,6 +28,19 @@ internal enum RuleStanding
 internal sealed record SteelRuleReading(
     RuleStanding Standing, IReadOnlyList<Tick> Ticks, GraduationVerdict Verdict, TickBand Band, SteelRuleGeometry Geometry)
 {
+    /// <summary>From one graduation to the next as the geometry takes it.</summary>
+    public double StepMm => Verdict.Best.IsReadable ? Verdict.Best.StepMm : 1;
+
+    /// <summary>Numerals along the row; null where none were found.</summary>
+    public RuleNumerals? Numerals { get; init; }
+
+    /// <summary>The same where another row makes it surer what the graduations are.</summary>
+    public SteelRuleReading Surer(double probability) => this with
+    {
+        Verdict = Verdict with { Probability = probability },
+        Standing = Standing == RuleStanding.Doubtful && Verdict.Best.IsReadable && Verdict.IsClear ? RuleStanding.Sure : Standing,
+    };
+
     /// <summary>15: fewer cannot show an order of lengths, and wood shows as many evenly spaced lines now and then.</summary>
     private const int LeastTicks = 15;
 
@@ -38,7 +54,7 @@ internal sealed record SteelRuleReading(
     /// Reads a row; null where it is no rule. Twice: the first pass finds the edge, the second runs along the middle of the shortest
     /// graduations, parallel to the edge.
     /// </summary>
-    public static SteelRuleReading? Read(GrayPyramid pyramid, EvenRow row, RuleUnit? asked)
+    public static SteelRuleReading? Read(GrayPyramid pyramid, EvenRow row, SteelRuleUnit? asked)
     {
         using var first = Cut(pyramid, row);
         if (first is null
@@ -90,19 +106,21 @@ internal sealed record SteelRuleReading(
             (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
     }
 
-    private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, RuleUnit? asked)
+    private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, SteelRuleUnit? asked)
     {
         if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
             return null;
         var width = BackEdge.WidthSpacings(strip, row.Ticks, row.Fit, lengths);
-        var verdict = GraduationClassifier.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, width, asked);
+        var numerals = RuleNumerals.Find(strip, row.Ticks, row.Fit, lengths);
+        var verdict = GraduationClassifier.Judge(row.Ticks.Select(t => t.Index).ToArray(), lengths.Lengths, width, numerals, asked);
         if (!verdict.IsOrdered)
             return null;
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
+            : CountRivals.Exist(row.Ticks, row.Fit) ? RuleStanding.Miscounted
             : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= SteelRuleReader.LeastProbability ? RuleStanding.Sure
             : RuleStanding.Doubtful;
         return SteelRuleGeometry.From(strip, row.Ticks, row.Fit, lengths, verdict.Best.IsReadable ? verdict.Best.StepMm : 1) is { } geometry
-            ? new SteelRuleReading(standing, row.Ticks, verdict, row.Band, geometry)
+            ? new SteelRuleReading(standing, row.Ticks, verdict, row.Band, geometry) { Numerals = numerals }
             : null;
     }
 }

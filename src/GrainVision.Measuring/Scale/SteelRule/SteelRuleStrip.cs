@@ -34,7 +34,7 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
     private readonly byte* _data;
     private readonly long _stride;
 
-    private SteelRuleStrip(Mat pixels, Size photo, Size picture, int level, double zoom, PointPx origin, TickBand band, double startU, double middleV, double spacing)
+    private SteelRuleStrip(Mat pixels, Size photo, RuleOptics optics, int level, double zoom, PointPx origin, TickBand band, double startU, double middleV, double spacing)
     {
         _pixels = pixels;
         _level = level;
@@ -50,7 +50,7 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
         _data = pixels.DataPointer;
         _stride = pixels.Step();
         Picture = photo;
-        Lens = LensOf(picture);
+        Optics = optics;
     }
 
     public int Width { get; }
@@ -60,8 +60,11 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
     /// <summary>Strip column of the band's middle.</summary>
     public double StartU { get; }
 
-    /// <summary>How the row lies to the picture's middle.</summary>
-    public LineDistortion Lens { get; }
+    /// <summary>The lens that is taken for the photo's own.</summary>
+    public RuleOptics Optics { get; }
+
+    /// <summary>How the row lies to that lens.</summary>
+    public LineDistortion Lens => LensOf(Optics);
 
     /// <summary>Strip row of the band's line.</summary>
     public double MiddleV { get; }
@@ -102,7 +105,7 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
         Cv2.WarpAffine(
             picture, strip, map, new Size(width, (2 * half) + 1),
             (zoom > 1 ? InterpolationFlags.Cubic : InterpolationFlags.Linear) | InterpolationFlags.WarpInverseMap, BorderTypes.Replicate);
-        return new SteelRuleStrip(strip, pyramid[0].Size(), picture.Size(), level, zoom, origin, band, -from * zoom, half, spacing * zoom);
+        return new SteelRuleStrip(strip, pyramid[0].Size(), RuleOptics.Of(pyramid[0].Size(), pyramid.WholeFocalPx), level, zoom, origin, band, -from * zoom, half, spacing * zoom);
     }
 
     /// <summary>Turns dark and bright round, for white graduations on a dark rule.</summary>
@@ -111,6 +114,10 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
         Cv2.BitwiseNot(_pixels, _pixels);
         IsInverted = !IsInverted;
     }
+
+    /// <summary>255 where a pixel is darker than its surroundings by more than so many grey levels.</summary>
+    public void Threshold(Mat dark, int block, double by) =>
+        Cv2.AdaptiveThreshold(_pixels, dark, 255, AdaptiveThresholdTypes.MeanC, ThresholdTypes.BinaryInv, block, by);
 
     public bool IsInverted { get; private set; }
 
@@ -139,15 +146,16 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
 
     public void Dispose() => _pixels.Dispose();
 
-    private LineDistortion LensOf(Size level)
+    /// <summary>How the row lies to a lens.</summary>
+    public LineDistortion LensOf(RuleOptics optics)
     {
-        var foot = _origin + (_across * (MiddleV / _zoom));
-        var d = new PointPx((level.Width - 1) / 2.0, (level.Height - 1) / 2.0) - foot;
+        var foot = ToPhoto(0, MiddleV);
+        var d = (optics.Axis - foot) * (1 / PhotoPxPerStripPx);
         var turn = Math.Sign((_along.X * _across.Y) - (_along.Y * _across.X));
         return new LineDistortion(
-            ((d.X * _along.X) + (d.Y * _along.Y)) * _zoom,
-            -((_along.X * d.Y) - (_along.Y * d.X)) * turn * _zoom,
-            0.5 * Math.Sqrt(((double)level.Width * level.Width) + ((double)level.Height * level.Height)) * _zoom);
+            (d.X * _along.X) + (d.Y * _along.Y),
+            -((_along.X * d.Y) - (_along.Y * d.X)) * turn,
+            optics.RadiusPx / PhotoPxPerStripPx);
     }
 
     /// <summary>The farthest distance up to <paramref name="wanted"/> along the line that still lies in the picture.</summary>

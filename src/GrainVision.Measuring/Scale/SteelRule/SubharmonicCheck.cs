@@ -65,37 +65,32 @@ internal static class SubharmonicCheck
         return (main, finer);
     }
 
+    /// <summary>The median over all spacings at each phase: a line that is there in every spacing stays, texture and dirt do not.</summary>
     private static double[] Fold(SteelRuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, double offset)
     {
-        var sums = new double[Bins];
-        var counts = new int[Bins];
         var half = Math.Max(1, (int)Math.Round((offset == 0 ? 0.5 : 0.25) * strip.SpacingPx));
-        var from = (int)Math.Max(0, Math.Ceiling(fit.At(ticks[0].Index)));
-        var to = (int)Math.Min(strip.Width - 1, fit.At(ticks[^1].Index));
         var middle = (int)(strip.MiddleV + offset);
-        if (middle < half || middle + half >= strip.Height)
-            return new double[Bins];
-        for (var u = from; u <= to; u++)
-        {
-            var phase = fit.IndexAt(u);
-            var bin = (int)Math.Floor(((phase - Math.Floor(phase)) * Bins) + 0.5) % Bins;
-            for (var v = middle - half; v <= middle + half; v++)
-                sums[bin] += strip.Row(v)[u];
-            counts[bin] += (2 * half) + 1;
-        }
-
-        var filled = Enumerable.Range(0, Bins).Where(b => counts[b] > 0).ToArray();
-        if (filled.Length < 3)
-            return new double[Bins];
-
-        // Spacings of a whole number of pixels leave bins empty: a straight line between the neighbours, as steps would look like lines.
         var folded = new double[Bins];
-        for (var n = 0; n < filled.Length; n++)
+        var (first, last) = (ticks[0].Index, ticks[^1].Index);
+        if (middle < half || middle + half >= strip.Height || last - first < 3)
+            return folded;
+        var seen = new float[last - first];
+        for (var b = 0; b < Bins; b++)
         {
-            var (a, b) = (filled[n], filled[(n + 1) % filled.Length]);
-            var gap = b > a ? b - a : b + Bins - a;
-            for (var i = 0; i < gap; i++)
-                folded[(a + i) % Bins] = ((sums[a] / counts[a] * (gap - i)) + (sums[b] / counts[b] * i)) / gap;
+            var count = 0;
+            for (var k = first; k < last; k++)
+            {
+                var u = fit.At(k + (b / (double)Bins));
+                if (!strip.Holds(u, middle))
+                    continue;
+                var sum = 0f;
+                for (var v = middle - half; v <= middle + half; v++)
+                    sum += strip.At(u, v);
+                seen[count++] = sum / ((2 * half) + 1);
+            }
+
+            Array.Sort(seen, 0, count);
+            folded[b] = count > 0 ? seen[count / 2] : 0;
         }
 
         return Smooth(folded);

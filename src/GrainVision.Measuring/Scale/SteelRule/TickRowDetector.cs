@@ -34,10 +34,16 @@ internal static class TickRowDetector
     private const int GreatestTries = 6000;
 
     /// <summary>At most so many seeds kept in a level.</summary>
-    private const int GreatestSeeds = 60;
+    private const int GreatestSeeds = 120;
 
     /// <summary>One window that shows the period and a neighbour that keeps step with it, or nearly.</summary>
     private const double LeastSupport = 0.5;
+
+    /// <summary>Spacings: beyond all but the longest graduations, and as far again.</summary>
+    private static readonly double[] AcrossSpacings = [4, 7, 10];
+
+    /// <summary>Lower than for a seed: wood need not be as even there.</summary>
+    private const double LeastShareAcross = 0.45;
 
     /// <param name="gray">The level's pixels.</param>
     /// <param name="level">Its number.</param>
@@ -117,7 +123,27 @@ internal static class TickRowDetector
             slips[count++] = slip - Math.Round(slip);
         }
 
-        return new BandSeed(level, x, y, direction, p.FrequencyPerPx, support * InStep(places[..count], slips[..count]));
+        return new BandSeed(level, x, y, direction, p.FrequencyPerPx, support * InStep(places[..count], slips[..count]) * EndsAcross(spectrum, x, y, direction, p));
+    }
+
+    /// <summary>
+    /// Graduations end across the row on both sides (but for the few longest); growth rings, saw marks and printed bands go on. 1 for a row that ends on both, 0.2 for one that goes on.
+    /// </summary>
+    private static double EndsAcross(TickSpectrum spectrum, double x, double y, double direction, Periodicity p)
+    {
+        var (dy, dx) = Math.SinCos(direction);
+        Span<int> seen = [0, 0];
+        for (var side = 0; side < 2; side++)
+        {
+            foreach (var spacings in AcrossSpacings)
+            {
+                var off = (side == 0 ? spacings : -spacings) / p.FrequencyPerPx;
+                if (spectrum.At(x - (off * dy), y + (off * dx), direction) is { } q && q.Share >= LeastShareAcross && Math.Abs((q.FrequencyPerPx / p.FrequencyPerPx) - 1) < 0.15)
+                    seen[side]++;
+            }
+        }
+
+        return 1 - (0.8 * Math.Max(seen[0], seen[1]) / AcrossSpacings.Length);
     }
 
     /// <summary>1 where the phases run in step but for a slightly different period, less where they wander as growth rings do.</summary>

@@ -14,8 +14,8 @@ internal sealed unsafe class TickSpectrum(Mat gray)
 {
     public const int Length = 64;
 
-    /// <summary>Periods of 2.8 to 8 px are looked for at each level: with halving levels every period is seen in at least one.</summary>
-    private const int FirstBin = 8;
+    /// <summary>Periods of 2.8 to 12.8 px are looked for at each level: with halving levels every period is seen in two, in the finer one with graduations twice as high.</summary>
+    private const int FirstBin = 5;
     private const int LastBin = 23;
 
     /// <summary>Slower changes than 21 px are shading, not graduations.</summary>

@@ -7,7 +7,7 @@ using SkiaSharp;
 
 namespace GrainVision.Presentation.Reports.Pdf;
 
-/// <summary>One page for one piece: verdict by use with reasons, measurements, lengths, hand checks, pictures.</summary>
+/// <summary>One page for one piece: verdict by use with reasons, measurements, lengths, questions, pictures.</summary>
 internal static class PiecePage
 {
     private const float LabelWidth = 104;
@@ -15,8 +15,8 @@ internal static class PiecePage
     /// <summary>2 limits a use: the gravest come first; the rest are counted and stand in the text and JSON reports.</summary>
     private const int MostReasons = 2;
 
-    /// <summary>4 hand checks: the first are those that hold the piece; so much leaves room for two rows of pictures.</summary>
-    private const int MostChecks = 4;
+    /// <summary>10 questions: what one piece should be asked at most.</summary>
+    private const int MostQuestions = 10;
 
     public static void Draw(PdfPen pen, DeliveryReport report, PieceReport piece, Func<string, byte[]?> pictureOf)
     {
@@ -25,37 +25,38 @@ internal static class PiecePage
         var mark = piece.Piece.SpeciesMark is { Length: > 0 } m ? $", marked {m}" : "";
         pen.Text($"{DeliveryWords.Size(piece.Piece)}, {Figures.Number(piece.BoardFeet, 1)} board feet, {DeliveryWords.Species(piece.Piece, report.Delivery)}{mark}", size: 11);
         pen.Skip(4);
-        foreach (var verdict in piece.Verdicts)
-            Verdict(pen, verdict);
+        foreach (var (verdict, standing) in piece.Verdicts.Zip(piece.Standing))
+            Verdict(pen, verdict, standing);
 
         pen.Heading("Measured (95 % intervals)", 11);
         foreach (var (label, value) in DeliveryWords.Measurements(piece, report.Delivery))
             pen.Text([new(label + ": ", Bold: true), new(value)], mostLines: 4);
 
         Lengths(pen, report, piece);
-        var checks = ReportDigest.From(piece);
-        if (checks.Count > 0)
+        if (piece.Questions.Count > 0)
         {
-            pen.Heading("Still to do by hand", 11);
-            foreach (var check in checks.Take(MostChecks))
-                pen.Text([new("\u2610 "), new(check)], 8, 4, 2);
-            if (checks.Count > MostChecks)
-                pen.Text($"And {Figures.Whole(checks.Count - MostChecks)} more hand checks, in the text and JSON reports.", 4, 8);
+            pen.Heading("Still to do by hand, in walking order", 11);
+            foreach (var question in piece.Questions.Take(MostQuestions))
+                pen.Text([new("\u2610 "), new(question.Text)], 8, 4, 3);
+            if (piece.Questions.Count > MostQuestions)
+                pen.Text($"And {Figures.Whole(piece.Questions.Count - MostQuestions)} more, in the text and JSON reports.", 4, 8);
         }
 
         pen.Skip(6);
         PagePictures.Draw(pen, piece, pictureOf);
     }
 
-    private static void Verdict(PdfPen pen, Verdict verdict)
+    private static void Verdict(PdfPen pen, Verdict verdict, UseStanding standing)
     {
-        pen.Need(44);
-        PdfInk.Chip(pen.Canvas, SKRect.Create(PdfPen.Margin, pen.Y, 72, 16), verdict.Outcome);
+        pen.Need(54);
+        PdfInk.Chip(pen.Canvas, SKRect.Create(PdfPen.Margin, pen.Y, 72, 16), standing.Outcome);
         var name = TextBlock.Wrap([new(verdict.Use, Bold: true), new($" ({verdict.Scope}; rule book {verdict.RuleBook} {Figures.Whole(verdict.RuleBookVersion)})")], 9.5f, PdfPen.Width - 80, 2);
         name.Draw(pen.Canvas, PdfPen.Margin + 80, pen.Y + 1, PdfInk.Text);
         pen.Skip(Math.Max(18, name.HeightPx + 3));
+        if (DeliveryWords.Decided(standing) is { } decided)
+            pen.Text([new($"On record: {decided}", Bold: standing.IsOverridden)], 8.5f, 80, 3);
         if (verdict.Outcome == VerdictOutcome.Accept)
-            pen.Text($"All {Figures.Whole(verdict.Reasons.Count(r => r.Outcome == VerdictOutcome.Accept))} limits that the photos can show are met.", 80, 8.5f);
+            pen.Text($"All {Figures.Whole(verdict.Reasons.Count(r => r.Outcome == VerdictOutcome.Accept))} limits are met.", 80, 8.5f);
         else
         {
             var reasons = ReportDigest.Brief(verdict);

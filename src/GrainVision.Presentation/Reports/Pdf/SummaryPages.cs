@@ -4,7 +4,7 @@ using GrainVision.Presentation.Text;
 
 namespace GrainVision.Presentation.Reports.Pdf;
 
-/// <summary>The first page or two: tally, reasons for the mill, hand checks, cut plan, cautions.</summary>
+/// <summary>The first page or two: tally, reasons for the mill, questions, walk, cut plan, cautions.</summary>
 internal static class SummaryPages
 {
     /// <summary>9 lines of a kind keep the summary to two pages; the pages of the pieces hold them all.</summary>
@@ -28,8 +28,12 @@ internal static class SummaryPages
         pen.Shared(ReportDigest.ForTheMill(report), 2 * MostLines);
         if (ReportDigest.Sources(report) is { Count: > 0 } sources)
             pen.Text([new("Limits from: " + string.Join("; ", sources) + ".", Color: PdfInk.Quiet)], 7, 8);
-        pen.Heading("Hand checks left");
-        pen.Shared(ReportDigest.HandChecks(report), MostLines);
+        pen.Heading("Questions left, in walking order");
+        pen.Shared(ReportDigest.Questions(report), MostLines);
+        if (report.Walk.Count > 0)
+            pen.Heading("On every piece");
+        foreach (var walk in report.Walk)
+            pen.Text([new("\u2610 "), new(walk.Text)], 8, 8, 3);
         CutPlan(pen, report);
         LeftOver(pen, "Photos to assign by hand", report.Unsorted);
         LeftOver(pen, "Photos set aside", report.SetAside);
@@ -62,7 +66,7 @@ internal static class SummaryPages
         var tail = plan.IsProvenBest ? "" : " A better plan may exist: the search was stopped at its time limit.";
         pen.Text($"Bars run from end A to end B. Waste of the pieces used: {Figures.Number(100 * plan.WasteFraction, 0)} %."
             + (missing.Count > 0 ? $" Missing: {string.Join(", ", missing)}." : " Nothing is missing.") + tail);
-        pen.Text("Cut only after the hand checks of the piece are done.", size: 8);
+        pen.Text("Cut only after the questions of the piece are answered and the walk is done.", size: 8);
     }
 
     private static void LeftOver(PdfPen pen, string title, IReadOnlyList<PhotoLeftOver> photos)

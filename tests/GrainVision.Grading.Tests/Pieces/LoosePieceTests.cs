@@ -1,39 +1,43 @@
+using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
-using GrainVision.Grading.Verdicts;
+using GrainVision.Grading.Tests.Verdicts;
 
-namespace GrainVision.Grading.Tests.Verdicts;
+namespace GrainVision.Grading.Tests.Pieces;
 
 /// <summary>
-/// What a hand measurement may settle and what not. Limits of the spar book: 6 rings/in for Sitka spruce (ANC-19 2.413), slope 1:15 (AC 43.13-1B
+/// What a hand measurement may settle and what not, of a piece outside a delivery: nobody says which surface a photo shows. Limits of the spar book: 6 rings/in for Sitka spruce (ANC-19 2.413), slope 1:15 (AC 43.13-1B
 /// Table 1-1), edge grain 45 degrees (ANC-19 2.402); guarded acceptance by JCGM 106.
 /// </summary>
-public class EvidenceJudgeTests
+public class LoosePieceTests
 {
     private static readonly Measured Doubtful = Samples.About(6.1, 0.5); // its interval holds the limit of 6
 
     [Fact]
     public void Piece_AllShownAndMet_IsAccepted() => Assert.Equal(VerdictOutcome.Accept, Judge(Whole()).Outcome);
 
+    /// <summary>The same evidence as a piece of a delivery: both ends, faces looked over from end to end, moisture, weight.</summary>
+    [Fact]
+    public void Piece_PhotosAlone_IsHeldForWhatADeliverysPieceNeedsToo()
+    {
+        var verdict = PieceAssessment.OfLoose([.. Whole().Select(e => e.Measurement)], []).GiveVerdict(Samples.Spar);
+        Assert.Equal(VerdictOutcome.Hold, verdict.Outcome);
+        Assert.Equal(["all-faces", "moisture", "specific-gravity"], verdict.Reasons.Where(r => r.Outcome == VerdictOutcome.Hold).Select(r => r.LimitId).Distinct().Order());
+    }
+
+    /// <summary>What has a number on an end or a face is not settled by a look.</summary>
     [Theory]
-    [InlineData(0, EvidenceJudge.EndsShown)]
-    [InlineData(2, EvidenceJudge.FacesShown)]
-    public void Piece_AnEndOrFaceShort_IsHeldUntilAPersonHasLooked(int missing, string limit)
+    [InlineData(0)]
+    [InlineData(2)]
+    public void Piece_AnEndOrASecondFaceShort_IsHeldWhateverIsAnswered(int missing)
     {
         var evidence = Whole();
         evidence.RemoveAt(missing);
         Assert.Equal(VerdictOutcome.Hold, Judge(evidence).Outcome);
-        Assert.Equal(VerdictOutcome.Accept, Judge(evidence, Answer(limit, HandAnswer.Met)).Outcome);
-        Assert.Equal(VerdictOutcome.Reject, Judge(evidence, Answer(limit, HandAnswer.Broken)).Outcome);
-    }
-
-    [Fact]
-    public void Piece_TheSamePhotoTwice_IsOneEnd()
-    {
-        var evidence = Whole();
-        evidence[1] = evidence[1] with { Measurement = evidence[0].Measurement };
-        Assert.Equal(VerdictOutcome.Hold, Judge(evidence).Outcome);
+        Assert.Equal(VerdictOutcome.Hold, Judge(evidence, Answer("all-faces", HandAnswer.Met)).Outcome);
+        Assert.Equal(VerdictOutcome.Reject, Judge(evidence, Answer("all-faces", HandAnswer.Broken)).Outcome);
     }
 
     [Theory]
@@ -65,7 +69,7 @@ public class EvidenceJudgeTests
         evidence[0] = evidence[0] with { Measurement = evidence[0].Measurement with { Rings = Samples.End(Samples.About(4, 0.3)).Rings } };
         var verdict = Judge(evidence, Rings("end-0", 9, 0.2), new HandFinding { Measurement = "end-0", Quantity = "perInch", Value = 9.2, PlusMinus = 0.2, Unit = "rings/in", Instrument = "lens", By = "A" });
         Assert.Equal(VerdictOutcome.Reject, verdict.Outcome);
-        Assert.Contains(verdict.Reasons, r => r.Reason.Text.Contains("not a reject", StringComparison.Ordinal));
+        Assert.Contains(verdict.Reasons, r => r.Text.Contains("not a reject", StringComparison.Ordinal));
     }
 
     [Fact]
@@ -125,8 +129,8 @@ public class EvidenceJudgeTests
         Assert.Equal(VerdictOutcome.Hold, Judge(evidence).Outcome);
         var verdict = Judge(evidence, Mark(1, "none"));
         Assert.Equal(VerdictOutcome.Hold, verdict.Outcome);
-        Assert.Contains(verdict.Reasons, r => r.Reason.Text.Contains("blemish 2", StringComparison.Ordinal));
-        Assert.DoesNotContain(verdict.Reasons, r => r.Reason.Text.Contains("blemish 1", StringComparison.Ordinal));
+        Assert.Contains(verdict.Reasons, r => r.Text.Contains("blemish 2", StringComparison.Ordinal));
+        Assert.DoesNotContain(verdict.Reasons, r => r.Text.Contains("blemish 1", StringComparison.Ordinal));
         Assert.Equal(VerdictOutcome.Accept, Judge(evidence, Mark(1, "none"), Mark(2, "none")).Outcome);
         Assert.Equal(VerdictOutcome.Reject, Judge(evidence, Mark(1, "none"), Mark(2, "check")).Outcome); // checks are never allowed
     }
@@ -191,16 +195,24 @@ public class EvidenceJudgeTests
             case 1:
                 return finding with { Limit = Samples.Spar.Limits[random.Next(Samples.Spar.Limits.Count)].Id, Answer = HandAnswer.Met };
             default:
-                var (quantity, units) = HandUnits.Of.ElementAt(random.Next(HandUnits.Of.Count));
+                var (quantity, units) = HandQuantities.UnitsOf.ElementAt(random.Next(HandQuantities.UnitsOf.Count));
                 return finding with { Quantity = quantity, Unit = units[random.Next(units.Count)], Value = 40 * random.NextDouble(), PlusMinus = 0.1, Blemish = 1 };
         }
     }
 
-    private static EvidenceVerdict Judge(IReadOnlyList<Evidence> evidence, params IReadOnlyList<HandFinding> hands)
+    private static Verdict Judge(IReadOnlyList<Evidence> evidence, params IReadOnlyList<HandFinding> hands)
     {
         Assert.All(hands, h => Assert.Null(h.Problem()));
-        return EvidenceJudge.Judge(evidence, hands, Samples.Spar);
+        return PieceAssessment.OfLoose([.. evidence.Select(e => e.Measurement with { Id = e.Id })], [.. Settled, .. hands]).GiveVerdict(Samples.Spar);
     }
+
+    /// <summary>What an accept needs beside these photos.</summary>
+    private static IReadOnlyList<HandFinding> Settled =>
+    [
+        new() { Quantity = HandQuantities.Moisture, Value = 10, Unit = "%", Method = MoistureMethod.OvenDry, Instrument = "oven and balance", By = "A" },
+        new() { Quantity = HandQuantities.SpecificGravity, Value = 0.41, PlusMinus = 0.02, Unit = "1", Instrument = "oven and balance", By = "A" },
+        Answer("all-faces", HandAnswer.Met),
+    ];
 
     /// <summary>Both ends and two faces that the spar book accepts.</summary>
     private static List<Evidence> Whole() =>
@@ -222,4 +234,6 @@ public class EvidenceJudgeTests
         new() { Measurement = "face-0", Blemish = 1, Quantity = quantity, Value = value, PlusMinus = 0.2, Unit = "mm", Instrument = "calliper", By = "A" };
 
     private static HandFinding Answer(string limit, HandAnswer answer) => new() { Limit = limit, Answer = answer, Instrument = "eye and lens", By = "A" };
+
+    private sealed record Evidence(string Id, Measurement Measurement);
 }
