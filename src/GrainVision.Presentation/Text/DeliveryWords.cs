@@ -66,13 +66,13 @@ internal static class DeliveryWords
     /// <summary>"decided by A. Example on 2026-11-25 14:05 UTC: split a sliver, straight. Override: the rule says hold."; null where nobody decided.</summary>
     public static string? Decided(UseStanding standing)
     {
-        var marked = standing.IsOverridden ? $" Override{(standing.Decision is { Override: true } ? "" : ", earlier")}: the rule says {Outcome(standing.ByRule)}." : "";
+        var marked = standing.IsOverridden ? $" Override{(standing.Decision is { Override: true } ? "" : ", earlier")}: the rule says {TradeWords.Outcome(standing.ByRule)}." : "";
         if (standing.Decision is not { } decision)
             return null;
         var who = decision.DecidedBy == DecidedBy.Rule ? $"put on record by rule ({decision.Person})" : $"decided by {decision.Person}";
         var reason = decision.Reason is { Length: > 0 } why ? $": {why.TrimEnd('.')}." : ".";
-        var outdated = standing.IsOutdated ? $" Since then the evidence has changed: by the rule {Outcome(decision.ByRule)} then, {Outcome(standing.ByRule)} now." : "";
-        return $"{Outcome(decision.Verdict)} {who} on {Time(decision.AtUtc)}{reason}{marked}{outdated}";
+        var outdated = standing.IsOutdated ? $" Since then the evidence has changed: by the rule {TradeWords.Outcome(decision.ByRule)} then, {TradeWords.Outcome(standing.ByRule)} now." : "";
+        return $"{TradeWords.Outcome(decision.Verdict)} {who} on {Time(decision.AtUtc)}{reason}{marked}{outdated}";
     }
 
     public static string Supplier(Delivery delivery) => $"{delivery.Supplier}, order {delivery.OrderNumber}";
