@@ -27,8 +27,8 @@ internal static class FitCommand
 
     private const double Delta = 0.05;
 
-    /// <summary>0.8: share of clear surfaces that must be left without a question; the strictest level that leaves so many is taken, or else the last.</summary>
-    private const double Usable = 0.8;
+    /// <summary>0.6: share of clear surfaces that must be left without a question; the strictest level that leaves so many is taken, or else the last.</summary>
+    private const double Usable = 0.6;
 
     public static int Run(string[] args, TextWriter output, Stopwatch clock)
     {
@@ -108,6 +108,10 @@ internal static class FitCommand
         double WithoutQuestion(RiskControl.Chosen c) => (double)clear.Count(s => s < c.AskFrom) / Math.Max(1, clear.Count);
         var levels = RiskControl.ChooseEach(blemished, Delta);
         var chosen = levels.FirstOrDefault(c => WithoutQuestion(c) >= Usable, levels[^1]);
+        // What holds at a threshold holds below it: no more clear surfaces than wanted are left alone, and more blemishes are asked about for it.
+        var usable = clear.Order().ElementAtOrDefault((int)(Usable * clear.Count));
+        if (usable > 0 && usable < chosen.AskFrom)
+            chosen = chosen with { AskFrom = Math.Round(usable, 4), Missed = blemished.Count(s => s < Math.Round(usable, 4)) };
         decision = decision with { AskFrom = chosen.AskFrom, Alpha = chosen.Alpha, Delta = Delta, Blemished = blemished.Count, CalledClear = chosen.Missed };
 
         var settings = Json(decision);

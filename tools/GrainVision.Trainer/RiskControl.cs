@@ -14,8 +14,8 @@ internal static class RiskControl
     /// <param name="Missed">Surfaces with a blemish that it calls clear.</param>
     internal readonly record struct Chosen(double AskFrom, double Alpha, int Missed);
 
-    /// <summary>1, 2, 3 and 5 %: levels that are tried, strictest first.</summary>
-    private static readonly double[] Levels = [0.01, 0.02, 0.03, 0.05];
+    /// <summary>1 to 5 %: levels that are tried, strictest first.</summary>
+    private static readonly double[] Levels = [0.01, 0.02, 0.03, 0.04, 0.05];
 
     /// <summary>
     /// The threshold of each level that can be held, strictest first. Each level is tested at a share of delta (Bonferroni), so that what is said holds whichever of them is taken.
