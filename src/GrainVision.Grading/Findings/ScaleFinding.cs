@@ -35,7 +35,10 @@ public enum SteelRuleUnit
 /// <summary>What says that a rule is graduated in the unit named.</summary>
 public enum SteelRuleUnitBasis
 {
-    /// <summary>The graduations: only inches are halved down to sixteenths and finer, on this edge of the rule or on its other one.</summary>
+    /// <summary>
+    /// The graduations: only inches are halved down to sixteenths and finer, on this edge of the rule or on its other one; or numerals of inches that stand
+    /// 25.4 graduations apart.
+    /// </summary>
     [JsonStringEnumMemberName("graduations")]
     Graduations,
 
@@ -47,6 +50,27 @@ public enum SteelRuleUnitBasis
     [JsonStringEnumMemberName("assumed")]
     Assumed,
 }
+
+/// <summary>What told a rule's scale.</summary>
+public enum ScaleWitnessKind
+{
+    /// <summary>The row of graduations that the scale was read from.</summary>
+    [JsonStringEnumMemberName("graduations")]
+    Graduations,
+
+    /// <summary>Another row: the rule's other edge, or another rule.</summary>
+    [JsonStringEnumMemberName("otherGraduations")]
+    OtherGraduations,
+
+    /// <summary>The numerals' distance from each other: 10 mm or an inch.</summary>
+    [JsonStringEnumMemberName("numerals")]
+    Numerals,
+}
+
+/// <summary>One thing in the photo that tells the scale by itself.</summary>
+/// <param name="Kind">What it is.</param>
+/// <param name="PixelsPerMm">What it tells at the middle of the photo.</param>
+public sealed record ScaleWitness(ScaleWitnessKind Kind, Measured PixelsPerMm);
 
 /// <summary>The photo's scale.</summary>
 /// <param name="Kind">What it was read from.</param>
@@ -63,6 +87,9 @@ public sealed record ScaleFinding(
 {
     /// <summary>Piece and surface coded on the card that gave the scale; null for a plain card, an unreadable code, and the other kinds.</summary>
     public PieceCard? Card { get; init; }
+
+    /// <summary>All that told a rule's scale, the row it was read from first; they agree, or the photo is refused. Null for the other kinds, and in older records.</summary>
+    public IReadOnlyList<ScaleWitness>? Witnesses { get; init; }
 
     /// <summary>What the unit of a rule rests on; null for the other kinds, and in records from before it was told.</summary>
     public SteelRuleUnitBasis? UnitBasis { get; init; }

@@ -195,6 +195,21 @@ public sealed class SteelRuleReaderTests
         Assert.InRange(scale.Finding.PixelsPerMm.Value * map.Inverse().MagnificationAt(Middle), 0.997, 1.003);
     }
 
+    // A rule of whole millimetres of which only every second one is resolved: read as millimetres it would be twice as fine.
+    [Theory]
+    [InlineData(5, null)]
+    [InlineData(5, SteelRuleUnit.Mm)]
+    [InlineData(9, null)]
+    [InlineData(9, SteelRuleUnit.Mm)]
+    public void RuleReader_EverySecondMillimetreLost_IsRefusedOrRight(double pitch, SteelRuleUnit? told)
+    {
+        var map = View(150, pitch, 7, 3, -2);
+        using var photo = Take(map, 150, new DrawnEdge(2, k => k % 5 == 0 ? 6.5 : 3.4), null, 0.7, 3, 0, 20, figures: false);
+
+        if (ScaleStage.Find(photo, new SteelRuleScale(told), CancellationToken.None).TryGet(out var scale, out _))
+            Assert.InRange(scale.Finding.PixelsPerMm.Value * map.Inverse().MagnificationAt(Middle), 0.99, 1.01);
+    }
+
     [Fact]
     public void RuleReader_UnitOfTheRequestContradictsTheRule_IsRefused()
     {

@@ -23,8 +23,8 @@ internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, Spacing
     /// <summary>1.5 % of a spacing: engraved graduations scatter by less than 1 %, growth rings by 15 % and more.</summary>
     private const double GreatestScatterShare = 0.015;
 
-    /// <summary>0.12 photo px: what blur, noise and demosaicing do to a graduation's place however fine the spacing.</summary>
-    private const double GreatestScatterPx = 0.12;
+    /// <summary>0.17 photo px: what blur, noise and demosaicing do to a graduation's place however fine the spacing.</summary>
+    private const double GreatestScatterPx = 0.17;
 
     /// <summary>Counts and fits; null where the lines are not even, as in wood.</summary>
     public static EvenRow? Read(GrayPyramid pyramid, TickBand band)

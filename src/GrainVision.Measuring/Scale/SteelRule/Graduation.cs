@@ -49,6 +49,9 @@ internal sealed record Graduation(SteelRuleUnit? Unit, double StepMm, int Cycle,
         new(null, 0, 1, 1, _ => 0, 0.2),
     ];
 
+    /// <summary>From one numeral to the next: 10 mm or an inch. Infinite where no unit is known.</summary>
+    public double MajorGraduations => (Unit == SteelRuleUnit.Mm ? 10 : Units.MmPerInch) / StepMm;
+
     /// <summary>True for the divisions that are read; the others are only recognised in order to be refused.</summary>
     public bool IsReadable => Unit is not null && !(Unit == SteelRuleUnit.Inch && !BitOperations.IsPow2((int)Math.Round(Units.MmPerInch / StepMm)));
 

@@ -4,23 +4,6 @@ using GrainVision.Grading.Findings;
 
 namespace GrainVision.Measuring.Scale.SteelRule;
 
-/// <summary>What the graduations' lengths say.</summary>
-/// <param name="Best">The likeliest step and unit.</param>
-/// <param name="Probability">That the step in mm is right, 0 to 1.</param>
-/// <param name="MmProbability">That the rule is in millimetres of any step.</param>
-/// <param name="InchProbability">That it is in parts of an inch.</param>
-/// <param name="IsOrdered">False where the lengths look like chance: no rule.</param>
-/// <param name="IsClear">True where nearly all lengths fit the best division and each of its classes stands out.</param>
-internal sealed record GraduationVerdict(
-    Graduation Best, double Probability, double MmProbability, double InchProbability, bool IsOrdered, bool IsClear)
-{
-    /// <summary>Every unit and step with its probability.</summary>
-    public IReadOnlyList<(SteelRuleUnit Unit, double StepMm, double P)> Weights { get; init; } = [];
-
-    /// <summary>Of what no unit and step is known.</summary>
-    public double UnreadableP { get; init; }
-}
-
 /// <summary>
 /// Weighs the ways in which rules are divided against the lengths that were measured: a mixture likelihood for each division and
 /// each start of its cycle, the Bayesian information criterion for the number of lengths, how long the shortest graduations of steel rules are, and
@@ -81,6 +64,10 @@ internal static class GraduationClassifier
     /// <summary>Seven of eight lengths within three standard deviations of their class.</summary>
     private const double LeastFittingShare = 0.875;
 
+    /// <summary>Of 60 lengths and more seven of ten, where the numerals say the same: numerals among the graduations spoil those beside them, every inch anew.</summary>
+    private const double LeastFittingShareOfMany = 0.7;
+    private const int ManyLengths = 60;
+
     /// <summary>A caller who names the unit is right nineteen times in twenty.</summary>
     private const double AskedOdds = 19;
 
@@ -113,9 +100,10 @@ internal static class GraduationClassifier
             Sum(g => g.Unit == SteelRuleUnit.Mm),
             Sum(g => g.Unit == SteelRuleUnit.Inch),
             chanceWeight / sum < 0.01,
-            IsClear(winner, k, y, sigma) && IsOneCount(winner, k, y, sigma))
+            IsClear(winner, k, y, sigma, numerals) && IsOneCount(winner, k, y, sigma))
         {
             Weights = [.. Graduation.All.Zip(p).Where(g => g.First.Unit is not null).GroupBy(g => (Unit: g.First.Unit!.Value, g.First.StepMm)).Select(g => (g.Key.Unit, g.Key.StepMm, g.Sum(x => x.Second) / sum))],
+            LongestClass = Longest(winner, k, y, sigma),
             UnreadableP = (Graduation.All.Zip(p).Where(g => g.First.Unit is null).Sum(g => g.Second) + chanceWeight) / sum,
         };
     }
@@ -124,7 +112,7 @@ internal static class GraduationClassifier
     /// The likeliest of bad explanations is still bad: seven of eight lengths must fit, and every class must be seen and be longer than the
     /// one below by itself, without help from the ordering.
     /// </summary>
-    private static bool IsClear(Graduation g, int[] k, double[] y, double sigma)
+    private static bool IsClear(Graduation g, int[] k, double[] y, double sigma, RuleNumerals? numerals)
     {
         var start = Enumerable.Range(0, g.Cycle).MaxBy(s => Likelihood(g, s, k, y, sigma).Value);
         var groups = Groups(g, start, k, y);
@@ -140,7 +128,13 @@ internal static class GraduationClassifier
                 return false;
         }
 
-        return fitting >= LeastFittingShare * y.Length;
+        return fitting >= (y.Length >= ManyLengths && numerals?.IsAt(g.MajorGraduations) == true ? LeastFittingShareOfMany : LeastFittingShare) * y.Length;
+    }
+
+    private static double[] Longest(Graduation g, int[] k, double[] y, double sigma)
+    {
+        var start = Enumerable.Range(0, g.Cycle).MaxBy(s => Likelihood(g, s, k, y, sigma).Value);
+        return [.. Enumerable.Range(0, y.Length).Where(i => g.Level(Mod(k[i] - start, g.Cycle)) == g.Levels - 1).Select(i => y[i])];
     }
 
     /// <summary>
@@ -181,9 +175,9 @@ internal static class GraduationClassifier
     {
         if (g.Unit is null || numerals is null)
             return 0;
-        var (own, other) = g.Unit == SteelRuleUnit.Mm ? (10.0, Units.MmPerInch) : (Units.MmPerInch, 10.0);
+        var other = g.Unit == SteelRuleUnit.Mm ? Units.MmPerInch : 10;
         var outliers = numerals.Count > 2 ? NumeralOutliers : LonelyNumeralOutliers;
-        var fits = numerals.IsAt(own / g.StepMm) ? 1 : numerals.IsAt(other / g.StepMm) ? 0.3 : outliers;
+        var fits = numerals.IsAt(g.MajorGraduations) ? 1 : numerals.IsAt(other / g.StepMm) ? 0.3 : outliers;
         if (fits == outliers)
             return Math.Log(outliers * ElsewhereNumeralHeight);
         var z = Math.Log(numerals.HeightSpacings * g.StepMm / UsualNumeralMm) / UsualNumeralSpread;

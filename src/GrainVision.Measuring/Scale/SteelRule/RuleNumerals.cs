@@ -21,8 +21,8 @@ internal sealed record RuleNumerals(double Pitch, double HeightSpacings, int Cou
     /// <summary>Two digits of one number stand closer than this share of their height.</summary>
     private const double DigitGap = 0.55;
 
-    /// <summary>0.07: numbers stand at their pitch within this share of it; 9 and 10 have different middles.</summary>
-    private const double Steady = 0.09;
+    /// <summary>0.12: numbers stand at their pitch within this share of it; 9 and 10 have different middles, and a digit may be hidden.</summary>
+    private const double Steady = 0.12;
 
     /// <summary>True where the numbers stand so many graduations apart.</summary>
     public bool IsAt(double graduations) => Math.Abs(Math.Log(Pitch / graduations)) < (Count > 3 ? PitchWithin : 2 * PitchWithin);

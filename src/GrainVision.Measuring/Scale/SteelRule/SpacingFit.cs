@@ -144,25 +144,6 @@ internal sealed class SpacingFit
         return ideal;
     }
 
-    /// <summary>Relative standard uncertainty of the ideal spacing at a number; what is not known of k1 is in it.</summary>
-    public double RelativeUncertaintyAt(double index)
-    {
-        var k = index - _mid;
-        var w = 1 + (_c * k);
-        var s = _b - (_a * _c);
-
-        // d ln(spacing) / d(a, b, c)
-        Span<double> g = [-_c / s, 1 / s, (-_a / s) - (2 * k / w)];
-        var variance = 0.0;
-        for (var i = 0; i < 3; i++)
-        {
-            for (var j = 0; j < 3; j++)
-                variance += g[i] * _inverse[i, j] * g[j];
-        }
-
-        return Math.Sqrt(Math.Max(0, variance)) * SigmaPx;
-    }
-
     private static double Place(ReadOnlySpan<double> p, LineDistortion lens, double k)
     {
         var ideal = (p[0] + (p[1] * k)) / (1 + (p[2] * k));

@@ -13,8 +13,9 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// <remarks>
 /// <para>Rows of graduations are sought as lines of one period at halving resolutions (<see cref="TickRowDetector"/>,
 /// <see cref="TickRowTracer"/>), turned level, counted and located one by one (<see cref="TickLocalizer"/>), fitted with perspective and lens
-/// distortion (<see cref="SpacingFit"/>), and told apart by how their lengths repeat (<see cref="GraduationClassifier"/>). How they fan out gives the
-/// perspective across the rule (<see cref="SteelRulePlane"/>), so that the scale holds beside it.</para>
+/// distortion (<see cref="SpacingFit"/>), and told apart by how their lengths repeat (<see cref="GraduationClassifier"/>). Another count of the same row
+/// (<see cref="CountRivals"/>) must be clearly worse; numerals (<see cref="RuleNumerals"/>) and other rows (<see cref="TwoEdges"/>) are witnesses. How the
+/// graduations fan out gives the perspective across the rule (<see cref="SteelRulePlane"/>), and with the lens (<see cref="RuleOptics"/>) the scale beside it.</para>
 /// <para>Growth rings are periodic too. They are no rule: a rule needs at least 15 graduations evenly spaced to a few
 /// hundredths, all starting at one straight edge, with lengths in one of the known orders.</para>
 /// <para>Known to fail, with a refusal: spacings under about 3 px or blurred away, fewer than about 30 mm or two inches in view,
@@ -33,10 +34,11 @@ internal static class SteelRuleReader
     private const int GreatestReadings = 10;
 
     /// <summary>
-    /// Both edges of one rule, or two rules, must tell the same scale within 10 %, which perspective may explain. The wrong step is
-    /// wrong by a fifth at least (1/32 in for 1 mm).
+    /// Both edges of one rule, or two rules, must tell the same scale within 3 % where both are sure, and within 10 % where one is not. Perspective and
+    /// different heights may explain so much; the wrong step is wrong by a fifth at least (1/32 in for 1 mm).
     /// </summary>
-    private const double GreatestDisagreement = 0.1;
+    private const double GreatestDisagreement = 0.03;
+    private const double GreatestDoubtfulDisagreement = 0.1;
 
     /// <param name="pyramid">The whole photo, 8-bit gray, upright.</param>
     /// <param name="unit">The unit that the caller names, or null.</param>
@@ -66,18 +68,26 @@ internal static class SteelRuleReader
 
         // A longer row that is not sure weighs too: it may be the finer graduations of the same rule.
         var rivals = readings.Where(r => r.Standing == RuleStanding.Sure || (r.Standing == RuleStanding.Doubtful && r.Ticks.Count >= best.Ticks.Count));
-        if (rivals.Any(r => Math.Abs(Math.Log(r.Geometry.PixelsPerMmAt(r.Band.Middle) / best.Geometry.PixelsPerMmAt(r.Band.Middle))) > GreatestDisagreement))
+        if (rivals.Any(r => Math.Abs(TwoEdges.Between(r, best)) > Disagreement(r, best)))
             return ScaleRefusals.RuleUnitDoubtful();
-        return SteelRuleScaleMaker.Make(pyramid[0], best, Basis(unit, sure));
+        return SteelRuleScaleMaker.Make(pyramid[0], best, [.. sure.Where(r => !ReferenceEquals(r, best))], Basis(unit, best, sure));
     }
 
     /// <summary>
     /// Halves, quarters and eighths are inches for certain. Fives and tens are millimetres, or parts of an inch of an engineer's scale: a 20th is 1.27 mm, a
     /// 30th 0.85. An inch edge that tells the same scale, as all sure rows here do, leaves no room for those.
     /// </summary>
-    private static SteelRuleUnitBasis Basis(SteelRuleUnit? told, List<SteelRuleReading> sure) =>
-        sure.Exists(r => r.Verdict.Best.Unit == SteelRuleUnit.Inch) ? SteelRuleUnitBasis.Graduations
+    private static SteelRuleUnitBasis Basis(SteelRuleUnit? told, SteelRuleReading best, List<SteelRuleReading> sure) =>
+        sure.Exists(r => r.Verdict.Best.Unit == SteelRuleUnit.Inch) || best.HasNumeralsOfOtherUnit ? SteelRuleUnitBasis.Graduations
         : told is not null ? SteelRuleUnitBasis.Told : SteelRuleUnitBasis.Assumed;
+
+    /// <summary>Rows that are not sure, or whose planes are not known so well between them, may differ by more.</summary>
+    private static double Disagreement(SteelRuleReading row, SteelRuleReading best)
+    {
+        var middle = (row.Band.Middle + best.Band.Middle) * 0.5;
+        var open = 3 * ScaleUncertaintyBudget.Combine(row.Geometry.RelativeAt(middle), best.Geometry.RelativeAt(middle));
+        return Math.Clamp(open, row.Standing == RuleStanding.Sure ? GreatestDisagreement : GreatestDoubtfulDisagreement, GreatestDoubtfulDisagreement);
+    }
 
     private static List<EvenRow> Rows(GrayPyramid pyramid, List<Homography> sheets, CancellationToken cancel)
     {

@@ -34,6 +34,12 @@ internal sealed record SteelRuleReading(
     /// <summary>Numerals along the row; null where none were found.</summary>
     public RuleNumerals? Numerals { get; init; }
 
+    /// <summary>
+    /// True for millimetres with numerals of inches beside them: 25.4 graduations (or 50.8 halves) from one to the next within 1 %, five numerals or more. No
+    /// part of an inch goes 25.4 times into anything that is numbered.
+    /// </summary>
+    public bool HasNumeralsOfOtherUnit => Verdict.Best.Unit == SteelRuleUnit.Mm && Numerals is { Count: >= 5 } n && Math.Abs((n.Pitch * StepMm / Units.MmPerInch) - 1) < 0.01;
+
     /// <summary>The same where another row makes it surer what the graduations are.</summary>
     public SteelRuleReading Surer(double probability) => this with
     {
@@ -106,6 +112,25 @@ internal sealed record SteelRuleReading(
             (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
     }
 
+    /// <summary>The longest class repeats within 12 % of its length.</summary>
+    private const double LongestWithin = 0.12;
+
+    /// <summary>
+    /// True where the order of lengths shows whole, so that no finer or coarser division looks the same. Parts of an inch halve again and again: 32nds look
+    /// like 64ths until the inch marks show twice, alike. Two lengths alone do not tell tens from fives with every second graduation lost. Numerals at 10 mm
+    /// or an inch say the same of either.
+    /// </summary>
+    private static bool IsWhole(GraduationVerdict verdict, RuleNumerals? numerals)
+    {
+        var best = verdict.Best;
+        if (!best.IsReadable || numerals?.IsAt(best.MajorGraduations) == true)
+            return true;
+        if (best.Unit == SteelRuleUnit.Mm)
+            return best.Levels > 2 || numerals?.IsAt(Units.MmPerInch / best.StepMm) == true;
+        var longest = verdict.LongestClass;
+        return longest.Count >= 2 && longest.Max() <= (1 + LongestWithin) * longest.Min();
+    }
+
     private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, SteelRuleUnit? asked)
     {
         if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
@@ -117,6 +142,7 @@ internal sealed record SteelRuleReading(
             return null;
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
             : CountRivals.Exist(row.Ticks, row.Fit) ? RuleStanding.Miscounted
+            : !IsWhole(verdict, numerals) ? RuleStanding.Doubtful
             : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= SteelRuleReader.LeastProbability ? RuleStanding.Sure
             : RuleStanding.Doubtful;
         return SteelRuleGeometry.From(strip, row.Ticks, row.Fit, lengths, verdict.Best.IsReadable ? verdict.Best.StepMm : 1) is { } geometry

@@ -25,7 +25,7 @@ internal static class SteelRuleScaleMaker
     /// <summary>Marks for the picture.</summary>
     private const int GreatestMarks = 60;
 
-    public static Outcome<PhotoScale> Make(Mat gray, SteelRuleReading reading, SteelRuleUnitBasis basis)
+    public static Outcome<PhotoScale> Make(Mat gray, SteelRuleReading reading, IReadOnlyList<SteelRuleReading> others, SteelRuleUnitBasis basis)
     {
         var geometry = reading.Geometry;
         var middle = new PointPx((gray.Width - 1) / 2.0, (gray.Height - 1) / 2.0);
@@ -45,7 +45,7 @@ internal static class SteelRuleScaleMaker
         return new PhotoScale(
             new ScaleFinding(
                 ScaleKind.Rule, Measured.FromStandardUncertainty(pitch, pitch * relative), reading.Verdict.Best.Unit,
-                Math.Min(reading.Verdict.Probability, 0.999), marks) { UnitBasis = basis },
+                Math.Min(reading.Verdict.Probability, 0.999), marks) { UnitBasis = basis, Witnesses = Witnesses(reading, others, Measured.FromStandardUncertainty(pitch, pitch * relative), middle) },
             view.MmFromIdeal.RowMajor,
             [geometry.Quad])
         {
@@ -54,6 +54,29 @@ internal static class SteelRuleScaleMaker
             LensK1 = ScaleUncertaintyBudget.Combine(view.Fit.K1, view.Fit.K1Sigma),
             Warnings = basis == SteelRuleUnitBasis.Assumed ? [new(WarningCode.RuleUnitAssumed, UnitAssumed)] : [],
         };
+    }
+
+    /// <summary>0.1 of a numeral's distance: how far one stands beside its graduation (standard uncertainty).</summary>
+    private const double NumeralPlace = 0.1;
+
+    private static List<ScaleWitness> Witnesses(SteelRuleReading reading, IReadOnlyList<SteelRuleReading> others, Measured own, PointPx middle)
+    {
+        var witnesses = new List<ScaleWitness> { new(ScaleWitnessKind.Graduations, own) };
+        foreach (var other in others)
+        {
+            var pitch = other.Geometry.PixelsPerMmAt(middle);
+            witnesses.Add(new(ScaleWitnessKind.OtherGraduations, Measured.FromStandardUncertainty(pitch, pitch * other.Geometry.RelativeAt(middle))));
+        }
+
+        foreach (var mm in (ReadOnlySpan<double>)[10, Units.MmPerInch])
+        {
+            if (reading.Numerals is not { } numerals || !numerals.IsAt(mm / reading.StepMm))
+                continue;
+            var pitch = own.Value * numerals.Pitch * reading.StepMm / mm;
+            witnesses.Add(new(ScaleWitnessKind.Numerals, Measured.FromStandardUncertainty(pitch, pitch * NumeralPlace / (numerals.Count - 1))));
+        }
+
+        return witnesses;
     }
 
     private static PointPx[] Thin(IReadOnlyList<PointPx> points)

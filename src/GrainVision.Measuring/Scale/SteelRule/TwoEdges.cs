@@ -53,7 +53,7 @@ internal static class TwoEdges
     }
 
     /// <summary>Logarithm of the ratio of their scales half way between them.</summary>
-    private static double Between(SteelRuleReading a, SteelRuleReading b)
+    public static double Between(SteelRuleReading a, SteelRuleReading b)
     {
         var middle = (a.Band.Middle + b.Band.Middle) * 0.5;
         return a.Geometry.View.LogAt(middle) - b.Geometry.View.LogAt(middle);
