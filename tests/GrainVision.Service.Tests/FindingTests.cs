@@ -159,6 +159,18 @@ public class FindingTests(RunningService service) : IClassFixture<RunningService
     }
 
     [Fact]
+    public async Task CloseUp_OfTheMark_AnswersForIt()
+    {
+        var id = await _client.EnterMeasured(service);
+        var close = MeasuredPiece.TakeCloser(service);
+        var entered = await Entered(id, Moisture, Weight, Fibres, $$"""{"measurement":"{{await Mark(id)}}","blemish":1,"closeUp":"{{close}}","instrument":"phone","by":"A. Example"}""");
+        Assert.Equal(("none", close), (entered["findings"]![3]!["finding"]!["is"]!.ToString(), entered["findings"]![3]!["finding"]!["closeUp"]!.ToString()));
+        Assert.Equal("1/0/0", (await State(id)).Tally);
+        using var unknown = await Post(id, null, $$"""{"measurement":"{{close}}","blemish":1,"closeUp":"{{close}}","instrument":"phone","by":"A"}""");
+        await unknown.IsProblem(422, "finding-unreadable");
+    }
+
+    [Fact]
     public async Task WhatIfAndAuditPack_SayHowThePieceStands()
     {
         var id = await _client.EnterMeasured(service);

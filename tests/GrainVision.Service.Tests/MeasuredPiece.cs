@@ -22,19 +22,14 @@ internal static class MeasuredPiece
     private const double LengthMm = 5 * 12 * 25.4;
 
     /// <summary>Enters the delivery with its measured photos; gives its id.</summary>
-    public static async Task<string> EnterMeasured(this HttpClient client, RunningService service, params IReadOnlyList<Measurement> more)
+    public static async Task<string> EnterMeasured(this HttpClient client, RunningService service)
     {
         var id = await client.Enter(Delivery);
-        var store = service.Services.GetRequiredService<MeasurementStore>();
         var database = service.Services.GetRequiredService<RecordsDatabase>();
-        var surfaces = Enum.GetValues<Surface>();
-        foreach (var (surface, measurement) in surfaces.Select(s => (s, Of(s))).Concat(more.Select(m => (Surface.Face1, m))))
+        foreach (var surface in Enum.GetValues<Surface>())
         {
-            var recorded = measurement with { Id = Guid.CreateVersion7().ToString("N"), Photo = measurement.Photo with { Sha256 = Convert.ToHexStringLower(Guid.NewGuid().ToByteArray()).PadRight(64, '0') } };
-            Assert.True(store.TryAdd(
-                new StoredMeasurement(recorded.Id, TimeProvider.System.GetUtcNow(), recorded.Photo.Sha256, new string('b', 64), "image/jpeg", "{}", JsonSerializer.Serialize(recorded, ContractJson.Options)),
-                null,
-                new Recording("local", EntryVersions.None) { Delivery = id, Piece = $"{id}-1" }));
+            var measurement = Of(surface);
+            var recorded = Record(service, measurement, new Recording("local", EntryVersions.None) { Delivery = id, Piece = $"{id}-1" });
             var word = JsonSerializer.SerializeToElement(surface, ContractJson.Options).GetString()!;
             var place = measurement.View == View.End
                 ? $$"""{"pieceNumber":1,"surface":"{{word}}"}"""
@@ -49,6 +44,20 @@ internal static class MeasuredPiece
         }
 
         return id;
+    }
+
+    /// <summary>A photo of face 1 taken closer, 20 px a mm, that shows nothing; gives its measurement's id.</summary>
+    public static string TakeCloser(RunningService service) =>
+        Record(service, Of(Surface.Face1) with { Blemishes = [], Scale = new ScaleFinding(ScaleKind.Card, Measured.Exact(20)) }, new Recording("local", EntryVersions.None)).Id;
+
+    private static Measurement Record(RunningService service, Measurement measurement, Recording recording)
+    {
+        var recorded = measurement with { Id = Guid.CreateVersion7().ToString("N"), Photo = measurement.Photo with { Sha256 = Convert.ToHexStringLower(Guid.NewGuid().ToByteArray()).PadRight(64, '0') } };
+        Assert.True(service.Services.GetRequiredService<MeasurementStore>().TryAdd(
+            new StoredMeasurement(recorded.Id, TimeProvider.System.GetUtcNow(), recorded.Photo.Sha256, new string('b', 64), "image/jpeg", "{}", JsonSerializer.Serialize(recorded, ContractJson.Options)),
+            null,
+            recording));
+        return recorded;
     }
 
     /// <summary>A mark that may be a knot of 5 mm, or nothing.</summary>

@@ -53,6 +53,11 @@ public sealed record HandFinding
     /// <summary>A kind of blemish, or <see cref="NoBlemish"/>.</summary>
     public string? Is { get; init; }
 
+    /// <summary>
+    /// Id of the measurement of a photo taken closer, which says what the mark is: sent in the place of <see cref="Is"/>, and on record beside it.
+    /// </summary>
+    public string? CloseUp { get; init; }
+
     /// <summary>Sizes of the mark, with <see cref="Is"/>.</summary>
     public MarkSize? Size { get; init; }
 
@@ -103,7 +108,7 @@ public sealed record HandFinding
     {
         if (!IsName(Instrument) || !IsName(By))
             return $"it names the instrument and who measured, in 1 to {LongestName} characters";
-        if (Note?.Length > LongestNote || !IsNameOrNull(Species) || !IsNameOrNull(Limit) || !IsNameOrNull(Measurement))
+        if (Note?.Length > LongestNote || !IsNameOrNull(Species) || !IsNameOrNull(Limit) || !IsNameOrNull(Measurement) || !IsNameOrNull(CloseUp))
             return $"names are of 1 to {LongestName} characters, the note of at most {LongestNote}";
         if (Measurement is not null && Surface is not null)
             return "it is found on a measurement's surface or on a surface of the piece: one of the two is named";
@@ -112,6 +117,8 @@ public sealed record HandFinding
             return "it gives one of: a quantity with value, what a blemish is, the answer to a limit, the species";
         if (Quantity is null && (Value ?? PlusMinus ?? SpeciesCorrection) is not null)
             return "a value belongs to a quantity";
+        if (CloseUp is not null && Is is null)
+            return "a close-up is of a mark";
         if (Size is not null && (Is is null or NoBlemish))
             return "sizes are of a mark that is a blemish";
         if (Answer is not null)

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
@@ -9,8 +10,15 @@ internal static class MoistureAndDensity
 {
     private const string Percent = "%";
 
+    internal static LimitAssessment Judge(JoinedPiece joined, Limit limit) => limit switch
+    {
+        MoistureRange l => Judge(joined, l),
+        SpecificGravityMinimum l => Judge(joined, l),
+        _ => throw new UnreachableException($"{limit.GetType().Name} is judged by no reading."),
+    };
+
     /// <summary>Out of the range is a hold and never a reject: the limit is of moisture at fabrication, and stock can be seasoned.</summary>
-    internal static LimitAssessment Judge(JoinedPiece joined, MoistureRange limit)
+    private static LimitAssessment Judge(JoinedPiece joined, MoistureRange limit)
     {
         var range = $"{ReasonText.Plain(limit.LeastPercent)} to {ReasonText.Plain(limit.MostPercent)} % of the oven-dry weight";
         if (joined.Readings.MoisturePercent is not { } reading)
@@ -32,7 +40,7 @@ internal static class MoistureAndDensity
             HandCheck: outcome == VerdictOutcome.Hold ? hand : null));
     }
 
-    internal static LimitAssessment Judge(JoinedPiece joined, SpecificGravityMinimum limit)
+    private static LimitAssessment Judge(JoinedPiece joined, SpecificGravityMinimum limit)
     {
         if (PieceWeight.SpecificGravity(joined) is not { } gravity)
         {

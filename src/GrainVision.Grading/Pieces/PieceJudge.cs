@@ -52,17 +52,13 @@ public static class PieceJudge
     }
 
     /// <summary>One limit on all surfaces that it speaks of, photos that nobody placed apart.</summary>
-    internal static LimitAssessment Judge(JoinedPiece joined, Limit limit) => limit switch
+    internal static LimitAssessment Judge(JoinedPiece joined, Limit limit) => LimitKinds.Of(limit).Scope switch
     {
-        RingsPerInchMinimum or RingsPerInchRange => PieceEnds.Judge(joined, limit, CannotSayTopic.Rings),
-        EdgeGrain or QuarterSawn or BoxedPith => PieceEnds.Judge(joined, limit, CannotSayTopic.RingAngle),
-        SlopeOfGrain l => PieceSlopes.Judge(joined, l),
-        SlopeOuterPart l => PieceSlopes.Judge(joined, l),
-        SlopeMiddleHalf l => PieceSlopes.Judge(joined, l),
-        MoistureRange l => MoistureAndDensity.Judge(joined, l),
-        SpecificGravityMinimum l => MoistureAndDensity.Judge(joined, l),
-        HandCheckOnly l => HandCheck(joined, l),
-        _ => PieceBlemishes.Judge(joined, limit),
+        LimitScope.Ends => PieceEnds.Judge(joined, limit, LimitKinds.Of(limit).Topic),
+        LimitScope.Slopes => PieceSlopes.Judge(joined, limit),
+        LimitScope.Marks => PieceBlemishes.Judge(joined, limit),
+        LimitScope.Readings => MoistureAndDensity.Judge(joined, limit),
+        _ => HandCheck(joined, (HandCheckOnly)limit),
     };
 
     /// <summary>What a person saw counts; "other views still to do" is done where every surface was shown.</summary>

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 using GrainVision.Grading.Verdicts;
@@ -10,7 +11,15 @@ namespace GrainVision.Grading.Pieces;
 /// </summary>
 internal static class PieceSlopes
 {
-    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOfGrain limit)
+    internal static LimitAssessment Judge(JoinedPiece joined, Limit limit) => limit switch
+    {
+        SlopeOfGrain l => Judge(joined, l),
+        SlopeOuterPart l => Judge(joined, l),
+        SlopeMiddleHalf l => Judge(joined, l),
+        _ => throw new UnreachableException($"{limit.GetType().Name} is no limit of slope."),
+    };
+
+    private static LimitAssessment Judge(JoinedPiece joined, SlopeOfGrain limit)
     {
         var shown = WithUnseen(joined, limit, Each(joined, limit, (first, second) => LimitJudge.CombinedSlope(limit, joined.Species, first.Joined.Grain!, second.Joined.Grain!)));
         var byHand = HandSettling.TrueSlope(limit, joined.Species, joined.Hands);
@@ -18,7 +27,7 @@ internal static class PieceSlopes
     }
 
     /// <summary>In the outer part of a face; on the narrow faces of a spar, the whole of which lies there, this is the general limit.</summary>
-    internal static LimitAssessment Judge(JoinedPiece joined, SlopeOuterPart limit) => WithUnseen(joined, limit, Each(joined, limit, (first, second) =>
+    private static LimitAssessment Judge(JoinedPiece joined, SlopeOuterPart limit) => WithUnseen(joined, limit, Each(joined, limit, (first, second) =>
     {
         var (one, two) = (Combined(first, second), Combined(second, first));
         return one.Outcome >= two.Outcome ? one : two;
@@ -26,7 +35,7 @@ internal static class PieceSlopes
         Reason Combined(JoinedFace face, JoinedFace adjacent) => LimitJudge.CombinedSlope(limit, face.Joined.Grain!, adjacent.Joined.Grain!);
     }));
 
-    internal static LimitAssessment Judge(JoinedPiece joined, SlopeMiddleHalf limit)
+    private static LimitAssessment Judge(JoinedPiece joined, SlopeMiddleHalf limit)
     {
         var judged = joined.Faces.Values.Select(f => (Face: f, Findings: LimitJudge.Evaluate(limit, f.Joined))).ToList();
         return new LimitAssessment([.. judged.SelectMany(j => j.Findings.Reasons.Select(r => On(j.Face, r)))], [.. judged.SelectMany(j => j.Findings.HandChecks).Distinct()], []);

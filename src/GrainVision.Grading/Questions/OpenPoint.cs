@@ -37,20 +37,17 @@ internal sealed record OpenPoint(RuleBook Book, Reason Reason, QuestionCode Code
         {
             AssumedUnit.LimitId => QuestionCode.RuleUnit,
             UnprovenStreaks.LimitId => QuestionCode.Fibres,
-            _ => book.Limits.FirstOrDefault(l => l.Id == reason.LimitId) switch
-            {
-                RingsPerInchMinimum or RingsPerInchRange => QuestionCode.Rings,
-                EdgeGrain or QuarterSawn => QuestionCode.RingAngle,
-                BoxedPith => QuestionCode.Pith,
-                ISlopeLimit => QuestionCode.Slope,
-                MoistureRange => QuestionCode.Moisture,
-                SpecificGravityMinimum => Gravity(joined),
-                // Without a mark: none was found where the photo cannot show a fine crack, or the surface could not be searched.
-                IBlemishLimit or GrainBesideKnot => reason.Surface is { } surface && IsUnsearched(joined, surface) ? QuestionCode.LookOver : QuestionCode.Cracks,
-                _ => QuestionCode.PhotoPlace,
-            },
+            _ => book.Limits.FirstOrDefault(l => l.Id == reason.LimitId) is { } limit ? Of(joined, LimitKinds.Of(limit).Asks, reason) : QuestionCode.PhotoPlace,
         };
     }
+
+    private static QuestionCode Of(JoinedPiece joined, QuestionCode asks, Reason reason) => asks switch
+    {
+        QuestionCode.Weight => Gravity(joined),
+        // Without a mark: none was found where the photo cannot show a fine crack, or the surface could not be searched.
+        QuestionCode.Mark => reason.Surface is { } surface && IsUnsearched(joined, surface) ? QuestionCode.LookOver : QuestionCode.Cracks,
+        _ => asks,
+    };
 
     /// <summary>What the specific gravity is missing; where nothing is, it straddles its limit and is found directly.</summary>
     private static QuestionCode Gravity(JoinedPiece joined) =>

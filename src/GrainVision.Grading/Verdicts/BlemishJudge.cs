@@ -27,7 +27,7 @@ internal static class BlemishJudge
     /// 6 px/mm: how finely the surface is read. A coarser photo is enlarged for it and need not show a crack of half a millimetre
     /// (a drawn case: tools/GrainVision.Accuracy/RESULTS.md, false accepts).
     /// </summary>
-    private const double LeastPxPerMmForCracks = 6;
+    internal const double LeastPxPerMmForCracks = 6;
 
     private const string LookClosely = "Look at the mark with a lens and say what it is.";
 

@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
 
@@ -21,29 +20,7 @@ public static class LimitJudge
     /// <summary>The same for a surface of a piece: its blemishes have neighbours on the other surfaces, and its faces have names.</summary>
     internal static LimitAssessment Evaluate(Limit limit, Measurement measurement, BlemishSetting setting)
     {
-        var findings = limit switch
-        {
-            RingsPerInchMinimum l => RingJudge.Judge(l, measurement),
-            RingsPerInchRange l => RingJudge.Judge(l, measurement),
-            EdgeGrain l => AngleJudge.Judge(l, measurement),
-            QuarterSawn l => AngleJudge.Judge(l, measurement),
-            BoxedPith l => AngleJudge.Judge(l, measurement),
-            SlopeOfGrain l => SlopeJudge.Judge(l, measurement),
-            SlopeOuterPart l => SlopeJudge.Judge(l, measurement),
-            SlopeMiddleHalf l => SlopeJudge.Judge(l, measurement),
-            KnotInBeam l => KnotJudge.Judge(l, measurement, setting),
-            KnotInSmallPart l => KnotJudge.Judge(l, measurement, setting),
-            GrainBesideKnot l => KnotJudge.Judge(l, measurement, setting),
-            PitchPocketInBeam l => PocketJudge.Judge(l, measurement, setting),
-            PitchPocketInSolidSpar l => PocketJudge.Judge(l, measurement, setting),
-            PitchPocketInSmallPart l => PocketJudge.Judge(l, measurement, setting),
-            NeverAllowed l => BlemishJudge.Judge(l, measurement, setting),
-            LookByHand l => BlemishJudge.Judge(l, measurement, setting),
-            MoistureRange l => HandJudge.Judge(l),
-            SpecificGravityMinimum l => HandJudge.Judge(l, measurement.Species),
-            HandCheckOnly l => HandJudge.Judge(l, measurement.View),
-            _ => throw new UnreachableException($"No judge for {limit.GetType().Name}."),
-        };
+        var findings = LimitKinds.Of(limit).OnSurface(limit, measurement, setting);
         return findings with { Reasons = [.. findings.Reasons.Select(Writable)] };
     }
 

@@ -1,6 +1,8 @@
+using System.Text.Json;
 using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Verdicts;
 using GrainVision.Records.Deliveries;
@@ -29,14 +31,19 @@ internal sealed class FindingService(
         if (known is null && !IsOnRecord(piece))
             return NoPiece;
         var photos = known is null ? null : pieces.Placed(known.DeliveryId, known.Piece.Number).Select(p => p.Measurement).ToDictionary(m => m.Id, StringComparer.Ordinal);
+        var found = new List<HandFinding>();
         for (var i = 0; i < request.Findings.Count; i++)
         {
-            if ((request.Findings[i] is { } finding ? finding.Problem() ?? Unheard(finding, photos) : "it is null") is { } problem)
-                return Bad($"findings[{i}]: {problem}");
+            if (request.Findings[i] is not { } finding)
+                return Bad($"findings[{i}]: it is null");
+            var problem = finding.CloseUp is null ? null : CloseUps.Problem(finding, Photo(finding.Measurement, photos), Photo(finding.CloseUp, null), out finding);
+            if ((problem ?? finding.Problem() ?? Unheard(finding, photos)) is { } wrong)
+                return Bad($"findings[{i}]: {wrong}");
+            found.Add(finding);
         }
 
         var recording = new Recording(sent.Client, EntryVersions.None) { Piece = piece, Delivery = known?.DeliveryId };
-        return findings.Add(piece, request.Findings, recording, time.GetUtcNow(), sent.Over("findings", piece, json)).TryGet(out var entered, out var refusal)
+        return findings.Add(piece, found, recording, time.GetUtcNow(), sent.Over("findings", piece, json)).TryGet(out var entered, out var refusal)
             ? new FindingsAnswer(piece, [.. entered.Select(Reported)], Standing(known))
             : refusal;
     }
@@ -54,6 +61,10 @@ internal sealed class FindingService(
 
     private IReadOnlyList<UseStanding> Standing(StoredPiece? known) =>
         known is null || deliveries.Find(known.DeliveryId) is not { } delivery ? [] : pieces.Report(delivery.Delivery, known.Piece).Standing;
+
+    private Measurement? Photo(string? id, Dictionary<string, Measurement>? photos) => id is null ? null
+        : photos is not null ? photos.GetValueOrDefault(id)
+        : measurements.Find(id) is { } stored ? JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options) : null;
 
     /// <summary>Why nobody would hear the finding: it names what the piece or the rule books do not have; else null.</summary>
     private string? Unheard(HandFinding finding, Dictionary<string, Measurement>? photos)
