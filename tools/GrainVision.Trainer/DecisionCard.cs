@@ -25,7 +25,7 @@ internal static class DecisionCard
               narrower than a pixel, or whose contrast, as blur leaves it, is under a tenth. Stains are asked about from the same threshold, but no promise is made: faint ones are missed.
 
             Levels that can be held, each tested at a fifth of the {Percent(d.Delta)} so that it holds whichever is taken; taken is the strictest that leaves three of five clear
-            surfaces without a question, and below its threshold the one that leaves just so many:
+            surfaces without a question:
 
             | at most called clear | a mark is asked about from | clear surfaces without a question |
             |---|---|---|

@@ -17,9 +17,9 @@ internal static class FitCommand
 
           --model DIR        folder with model.onnx and classes.json, and where the result goes to   (models/surface/1)
           --fixtures DIR     real pictures                                                              (fixtures)
-          --trees N          drawn surfaces that the trees are grown on, from seed 300000 on             (1500)
+          --trees N          drawn surfaces that the trees are grown on, from seed 300000 on             (800)
           --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on          (3000)
-          --figures N        drawn surfaces for the figures, from seed 320000 on                        (240)
+          --figures N        drawn surfaces for the figures, from seed 320000 on                        (100)
           --threads N        surfaces looked at at once; the result does not depend on it               (2)
           --rows FILES       keeps what was looked at; where they are all there (names with commas between), nothing is drawn and all are fitted to
           --skip N           leaves out the first N drawn surfaces of each use and all real ones, and only looks: to add to rows that are there
@@ -57,7 +57,7 @@ internal static class FitCommand
         }
         else
         {
-            var drawn = new[] { (300_000, "trees", 1500, Use.Trees), (310_000, "decision", 3000, Use.Decision), (320_000, "figures", 240, Use.Figures) }
+            var drawn = new[] { (300_000, "trees", 800, Use.Trees), (310_000, "decision", 1600, Use.Decision), (320_000, "figures", 100, Use.Figures) }
                 .SelectMany(d => Drawn(d.Item1, Number(d.Item2, d.Item3), d.Item4).Skip(skip));
             var real = RealSurfaces.All(Option("fixtures", "fixtures")).Where(_ => skip == 0).Select(s => (Func<KnownSurface>)(() => s));
             rows = [.. drawn.Concat(real).AsParallel().AsOrdered().WithDegreeOfParallelism(Number("threads", 2)).WithMergeOptions(ParallelMergeOptions.NotBuffered)
@@ -108,10 +108,6 @@ internal static class FitCommand
         double WithoutQuestion(RiskControl.Chosen c) => (double)clear.Count(s => s < c.AskFrom) / Math.Max(1, clear.Count);
         var levels = RiskControl.ChooseEach(blemished, Delta);
         var chosen = levels.FirstOrDefault(c => WithoutQuestion(c) >= Usable, levels[^1]);
-        // What holds at a threshold holds below it: no more clear surfaces than wanted are left alone, and more blemishes are asked about for it.
-        var usable = clear.Order().ElementAtOrDefault((int)(Usable * clear.Count));
-        if (usable > 0 && usable < chosen.AskFrom)
-            chosen = chosen with { AskFrom = Math.Round(usable, 4), Missed = blemished.Count(s => s < Math.Round(usable, 4)) };
         decision = decision with { AskFrom = chosen.AskFrom, Alpha = chosen.Alpha, Delta = Delta, Blemished = blemished.Count, CalledClear = chosen.Missed };
 
         var settings = Json(decision);

@@ -59,8 +59,9 @@ internal static class SurfaceStage
         var look = Look(photo, plane, view, lineRad, SurfaceNetwork.Embedded);
         var named = look.Regions.Zip(trees.Classify(look.Features), (r, p) => new NamedRegion(r, p)).ToList();
         var sizer = new BlemishSizer(look.Maps, plane, scaleRelative, grain);
-        var reported = named.Where(n => trees.Decision.Asks(n.Probabilities)).OrderByDescending(n => n.Region.Shape.LongestMm * n.BlemishProbability);
-        var dismissed = named.Where(n => !trees.Decision.Asks(n.Probabilities)).OrderByDescending(n => n.BlemishProbability)
+        var asks = CrackPieces.WithAsked(named, trees.Decision);
+        var reported = named.Where(asks.Contains).OrderByDescending(n => n.Region.Shape.LongestMm * n.BlemishProbability);
+        var dismissed = named.Where(n => !asks.Contains(n)).OrderByDescending(n => n.BlemishProbability)
             .Select(n => sizer.Finding(n) with { HarmlessKind = HarmlessMarks.KindOf(look.Maps, n.Region) });
         IReadOnlyList<BlemishFinding> asked = [.. reported.Select(sizer.Finding)];
         return new SurfaceSighting(

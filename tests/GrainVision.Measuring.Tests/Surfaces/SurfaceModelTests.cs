@@ -106,7 +106,10 @@ public sealed class SurfaceModelTests
         var m = outcome.Found!;
         Assert.All(made.Truth.Blemishes.Where(b => b.DiameterMm * made.Truth.Scale.PixelsPerMm >= 3 && b.Contrast >= 0.2), t =>
             Assert.Contains(m.Blemishes, b => Touch(b.Outline, [t.Outline.Min(p => p.X), t.Outline.Min(p => p.Y), t.Outline.Max(p => p.X), t.Outline.Max(p => p.Y)])));
-        Assert.All(m.Blemishes, b => Assert.InRange(b.BlemishProbability!.Value, Math.Max(b.Probability, m.Surface!.AskFrom) - 0.001, 1));
+        // Further pieces of a crack that is asked about need half of the threshold.
+        Assert.All(m.Blemishes, b => Assert.InRange(
+            b.BlemishProbability!.Value, Math.Max(b.Probability, m.Surface!.AskFrom * (b.Kind is BlemishKind.Check or BlemishKind.ShakeOrSplit ? 0.5 : 1)) - 0.001, 1));
+        Assert.Contains(m.Blemishes, b => b.BlemishProbability >= m.Surface!.AskFrom - 0.001);
         // A name from a photo alone never makes an allowed kind sure.
         Assert.All(m.Blemishes.Where(b => b.Kind is BlemishKind.Knot or BlemishKind.PitchPocket or BlemishKind.PinKnotCluster), b => Assert.True(b.Probability < 0.95));
         Assert.All(m.DismissedMarks, b => Assert.True(b.HarmlessKind is not null && b.BlemishProbability < m.Surface!.AskFrom + 0.001));
