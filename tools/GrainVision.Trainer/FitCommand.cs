@@ -18,7 +18,7 @@ internal static class FitCommand
           --model DIR        folder with model.onnx and classes.json, and where the result goes to   (models/surface/1)
           --fixtures DIR     real pictures                                                              (fixtures)
           --trees N          drawn surfaces that the trees are grown on, from seed 300000 on             (800)
-          --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on          (3000)
+          --decision N       drawn surfaces that the decision is fitted to, from seed 310000 on          (1600)
           --figures N        drawn surfaces for the figures, from seed 320000 on                        (100)
           --threads N        surfaces looked at at once; the result does not depend on it               (2)
           --rows FILES       keeps what was looked at; where they are all there (names with commas between), nothing is drawn and all are fitted to
