@@ -27,7 +27,9 @@ internal static class TwoEdges
     private static SteelRuleReading Weigh(SteelRuleReading reading, SteelRuleReading other)
     {
         var between = Between(reading, other);
-        if (!double.IsFinite(between))
+
+        // Two rows of the same unit may both be taken for their halves or doubles: 64ths and 16ths look like 32nds and eighths. Only 25.4 to 1 decides.
+        if (!double.IsFinite(between) || reading.Verdict.Best.Unit == other.Verdict.Best.Unit)
             return reading;
         var best = 0.0;
         var all = 0.0;
