@@ -112,8 +112,11 @@ internal sealed record SteelRuleReading(
             (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
     }
 
-    /// <summary>The longest class repeats within 6 % of its length: inch and half-inch marks may differ by as little as 8 %.</summary>
-    private const double LongestWithin = 0.06;
+    /// <summary>The longest class repeats within 12 % of its length.</summary>
+    private const double LongestWithin = 0.12;
+
+    /// <summary>6 %: most by which every second of the longest marks may differ from those between; half-inch marks may be only 8 % shorter than inch marks.</summary>
+    private const double AlternateWithin = 0.06;
 
     /// <summary>
     /// True where the order of lengths shows whole, so that no finer or coarser division looks the same. Parts of an inch halve again and again: 32nds look
@@ -123,12 +126,13 @@ internal sealed record SteelRuleReading(
     private static bool IsWhole(GraduationVerdict verdict, RuleNumerals? numerals)
     {
         var best = verdict.Best;
-        if (!best.IsReadable || (numerals is { Count: > 2 } && numerals.IsAt(best.MajorGraduations)))
+        if (!best.IsReadable || (numerals is { Count: > 1 } && numerals.IsAt(best.MajorGraduations)))
             return true;
         if (best.Unit == SteelRuleUnit.Mm)
-            return best.Levels > 2 || (numerals is { Count: > 2 } && numerals.IsAt(Units.MmPerInch / best.StepMm));
+            return best.Levels > 2 || (numerals is { Count: > 1 } && numerals.IsAt(Units.MmPerInch / best.StepMm));
         var longest = verdict.LongestClass;
-        return longest.Count >= 2 && longest.Max() <= (1 + LongestWithin) * longest.Min();
+        return longest.Count >= 2 && longest.Max() <= (1 + LongestWithin) * longest.Min()
+            && Math.Abs(longest.Where((_, i) => i % 2 == 0).Average() - longest.Where((_, i) => i % 2 == 1).Average()) <= AlternateWithin * longest.Average();
     }
 
     private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, SteelRuleUnit? asked)
