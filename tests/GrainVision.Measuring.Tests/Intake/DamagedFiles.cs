@@ -27,6 +27,16 @@ internal static class DamagedFiles
     /// <summary>The file without some of its bytes.</summary>
     public static byte[] Without(byte[] file, int at, int count) => [.. file.AsSpan(0, at), .. file.AsSpan(at + count)];
 
+    /// <summary>The file with some bytes changed to others of which none is FF.</summary>
+    public static byte[] Changed(byte[] file, int at, int count)
+    {
+        var changed = (byte[])file.Clone();
+        var random = new Random(at);
+        for (var i = at; i < at + count; i++)
+            changed[i] = (byte)random.Next(255);
+        return changed;
+    }
+
     /// <summary>Where the n-th of these bytes stand, from 0.</summary>
     public static int Find(byte[] file, int n, params byte[] what)
     {
@@ -139,7 +149,7 @@ internal static class DamagedFiles
         foreach (var (tag, value) in entries)
         {
             BinaryPrimitives.WriteInt16LittleEndian(file.AsSpan(at), (short)tag);
-            BinaryPrimitives.WriteInt16LittleEndian(file.AsSpan(at + 2), 4);
+            BinaryPrimitives.WriteInt16LittleEndian(file.AsSpan(at + 2), (short)(tag is 258 or 259 or 262 or 277 ? 3 : 4));
             BinaryPrimitives.WriteInt32LittleEndian(file.AsSpan(at + 4), 1);
             BinaryPrimitives.WriteInt32LittleEndian(file.AsSpan(at + 8), value);
             at += 12;

@@ -17,6 +17,9 @@ internal sealed class JpegComponent(byte id, int across, int down)
     /// <summary>Blocks of an interleaved unit, top to bottom.</summary>
     public int Down { get; } = down;
 
+    /// <summary>Slot of its table of steps.</summary>
+    public int StepTable { get; init; }
+
     /// <summary>Blocks of 8 x 8 that hold picture: what a scan of this channel alone codes.</summary>
     public int BlocksWide { get; init; }
 

@@ -9,7 +9,8 @@ namespace GrainVision.Measuring.Intake.Whole;
 /// <remarks>
 /// For files whose segments were walked before (<see cref="JpegHeader"/>): Huffman coding, one or several passes.
 /// A JPEG has no checksum. Bytes cut out or changed shift the codes behind them, and the count of blocks then nearly always ends wrong;
-/// a change that leaves the count right (a colour, a table of steps) cannot be found by anybody.
+/// else the values behind them soon leave the range that pixels can give. A change that leaves both right (a few bytes in a calm part, a table
+/// of steps) is not found.
 /// </remarks>
 internal sealed class JpegPixels
 {
@@ -17,6 +18,7 @@ internal sealed class JpegPixels
 
     private readonly JpegHuffman?[] _dc = new JpegHuffman?[MostTables];
     private readonly JpegHuffman?[] _ac = new JpegHuffman?[MostTables];
+    private readonly ushort[]?[] _steps = new ushort[]?[MostTables];
     private JpegComponent[] _components = [];
     private bool _multiPass;
     private int _unitsWide;
@@ -59,6 +61,7 @@ internal sealed class JpegPixels
             {
                 0xC0 or 0xC1 or 0xC2 => Frame(marker, body),
                 0xC4 => Tables(body),
+                0xDB => Steps(body),
                 0xDD => Restart(body),
                 0xDA => Scan(file, ref at, body, cancel),
                 _ => Wholeness.Whole,
@@ -92,7 +95,7 @@ internal sealed class JpegPixels
         for (var i = 6; i < body.Length; i += 3)
         {
             int across = body[i + 1] >> 4, down = body[i + 1] & 15;
-            if (across is < 1 or > 4 || down is < 1 or > 4)
+            if (across is < 1 or > 4 || down is < 1 or > 4 || body[i + 2] >= MostTables)
                 return Wholeness.Damaged;
             (mostAcross, mostDown) = (Math.Max(mostAcross, across), Math.Max(mostDown, down));
         }
@@ -105,11 +108,30 @@ internal sealed class JpegPixels
             int across = c[1] >> 4, down = c[1] & 15;
             _components[i] = new JpegComponent(c[0], across, down)
             {
+                StepTable = c[2],
                 BlocksWide = Parts(Parts(width * across, mostAcross), 8),
                 BlocksHigh = Parts(Parts(height * down, mostDown), 8),
                 RowBlocks = _unitsWide * across,
                 NotZero = _multiPass ? new ulong[_unitsWide * across * _unitsHigh * down] : [],
             };
+        }
+
+        return Wholeness.Whole;
+    }
+
+    /// <summary>B.2.4.1: the steps that coefficients count in.</summary>
+    private Wholeness Steps(ReadOnlySpan<byte> body)
+    {
+        while (!body.IsEmpty)
+        {
+            int bytes = (body[0] >> 4) + 1, slot = body[0] & 15;
+            if (bytes > 2 || slot >= MostTables || body.Length < 1 + (64 * bytes))
+                return Wholeness.Damaged;
+            var steps = new ushort[64];
+            for (var k = 0; k < 64; k++)
+                steps[k] = bytes == 1 ? body[1 + k] : BinaryPrimitives.ReadUInt16BigEndian(body[(1 + (2 * k))..]);
+            _steps[slot] = steps;
+            body = body[(1 + (64 * bytes))..];
         }
 
         return Wholeness.Whole;
@@ -150,7 +172,9 @@ internal sealed class JpegPixels
             if (Array.Find(_components, c => c.Id == id) is not { } component || (tables >> 4) >= MostTables || (tables & 15) >= MostTables
                 || !component.Tell(band.First, band.Last, band.HighBit, band.LowBit))
                 return Wholeness.Damaged;
-            channels[i] = new JpegScan.Channel(component, _dc[tables >> 4], _ac[tables & 15]);
+            if (_steps[component.StepTable] is not { } steps)
+                return Wholeness.Damaged;
+            channels[i] = new JpegScan.Channel(component, _dc[tables >> 4], _ac[tables & 15], steps);
             var lacksDc = band.First == 0 && band.HighBit == 0 && channels[i].Dc is null;
             var lacksAc = band.Last > 0 && channels[i].Ac is null;
             if (lacksDc || lacksAc)

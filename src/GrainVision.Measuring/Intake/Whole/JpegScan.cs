@@ -8,13 +8,22 @@ internal ref struct JpegScan
 {
     private const int ZeroRun = 15;
 
+    /// <summary>
+    /// 1,280: with 8-bit samples no coefficient of the transform (A.3.3) is beyond 1,024 and one half step; a quarter more for encoders that overshoot
+    /// white and black on purpose.
+    /// </summary>
+    private const int MostCoefficient = 1_280;
+
     private JpegBits _bits;
     private int _endOfBandRun;
 
+    /// <summary>The last block's mean of up to four channels, in their steps (F.2.1.3.1).</summary>
+    private (int A, int B, int C, int D) _means;
+
     public JpegScan(ReadOnlySpan<byte> file, int start) => _bits = new JpegBits(file, start);
 
-    /// <summary>A channel of this scan with its tables; a table that the scan does not use may be null.</summary>
-    public readonly record struct Channel(JpegComponent Component, JpegHuffman? Dc, JpegHuffman? Ac);
+    /// <summary>A channel of this scan with its tables, the steps in zigzag order; a table that the scan does not use may be null.</summary>
+    public readonly record struct Channel(JpegComponent Component, JpegHuffman? Dc, JpegHuffman? Ac, ushort[] Steps);
 
     /// <summary>The coefficients and bits that a scan tells; one pass tells 0 to 63 at once.</summary>
     public readonly record struct Band(bool MultiPass, int First, int Last, int HighBit, int LowBit);
@@ -44,9 +53,10 @@ internal ref struct JpegScan
                 {
                     if (_endOfBandRun > 0 || !_bits.TakeRestart(((unit / restartEvery) - 1) & 7))
                         return Wholeness.Damaged;
+                    _means = default;
                 }
 
-                if (!(alone ? Block(channels[0], band, x, y) : Unit(channels, band, x, y)))
+                if (!(alone ? Block(channels[0], band, x, y, ref _means.A) : Unit(channels, band, x, y)))
                     return _bits.Overrun ? Wholeness.EndsEarly : Wholeness.Damaged;
             }
 
@@ -59,14 +69,16 @@ internal ref struct JpegScan
 
     private bool Unit(ReadOnlySpan<Channel> channels, Band band, int x, int y)
     {
-        foreach (var channel in channels)
+        for (var i = 0; i < channels.Length; i++)
         {
+            var channel = channels[i];
+            ref var mean = ref i == 0 ? ref _means.A : ref i == 1 ? ref _means.B : ref i == 2 ? ref _means.C : ref _means.D;
             var component = channel.Component;
             for (var v = 0; v < component.Down; v++)
             {
                 for (var h = 0; h < component.Across; h++)
                 {
-                    if (!Block(channel, band, (x * component.Across) + h, (y * component.Down) + v))
+                    if (!Block(channel, band, (x * component.Across) + h, (y * component.Down) + v, ref mean))
                         return false;
                 }
             }
@@ -75,32 +87,38 @@ internal ref struct JpegScan
         return !_bits.Overrun;
     }
 
-    private bool Block(Channel channel, Band band, int x, int y)
+    private bool Block(Channel channel, Band band, int x, int y, ref int mean)
     {
         if (!band.MultiPass)
-            return Dc(channel.Dc!) && OnePass(channel.Ac!);
+            return Dc(channel, 0, ref mean) && OnePass(channel.Ac!, channel.Steps);
         if (band.First == 0)
         {
             if (band.HighBit == 0)
-                return Dc(channel.Dc!);
+                return Dc(channel, band.LowBit, ref mean);
             _bits.Skip(1);
             return true;
         }
 
         ref var notZero = ref channel.Component.NotZero[(y * channel.Component.RowBlocks) + x];
-        return band.HighBit == 0 ? FirstTelling(channel.Ac!, band, ref notZero) : Refining(channel.Ac!, band, ref notZero);
+        return band.HighBit == 0 ? FirstTelling(channel.Ac!, channel.Steps, band, ref notZero) : Refining(channel.Ac!, band, ref notZero);
     }
 
-    private bool Dc(JpegHuffman table)
+    /// <summary>F.2.2.1: the difference of a block's mean to the last one's; true where the sum is one that pixels can give.</summary>
+    private bool Dc(Channel channel, int lowBit, ref int mean)
     {
-        var size = table.Next(ref _bits);
+        var size = channel.Dc!.Next(ref _bits);
         if (size is < 0 or > ZeroRun)
             return false;
-        _bits.Skip(size);
-        return true;
+        var bits = _bits.Take(size);
+        mean += size == 0 || bits >= 1 << (size - 1) ? bits : bits - (1 << size) + 1;
+        var step = channel.Steps[0] << lowBit;
+        return (long)Math.Abs(mean) * step <= MostCoefficient + step;
     }
 
-    private bool OnePass(JpegHuffman table)
+    /// <summary>True where a coefficient of so many bits is one that pixels can give.</summary>
+    private static bool Fits(int size, int step) => size == 0 || (long)step << (size - 1) <= MostCoefficient + step;
+
+    private bool OnePass(JpegHuffman table, ushort[] steps)
     {
         for (var k = 1; k < 64; k++)
         {
@@ -111,7 +129,7 @@ internal ref struct JpegScan
             if (size == 0 && code >> 4 != ZeroRun)
                 return true; // end of block
             k += code >> 4;
-            if (k > 63)
+            if (k > 63 || !Fits(size, steps[k]))
                 return false;
             _bits.Skip(size);
         }
@@ -119,7 +137,7 @@ internal ref struct JpegScan
         return true;
     }
 
-    private bool FirstTelling(JpegHuffman table, Band band, ref ulong notZero)
+    private bool FirstTelling(JpegHuffman table, ushort[] steps, Band band, ref ulong notZero)
     {
         if (_endOfBandRun > 0)
         {
@@ -140,7 +158,7 @@ internal ref struct JpegScan
             }
 
             k += run;
-            if (k > band.Last)
+            if (k > band.Last || !Fits(size, steps[k] << band.LowBit))
                 return false;
             _bits.Skip(size);
             if (size != 0)

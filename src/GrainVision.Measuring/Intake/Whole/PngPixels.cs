@@ -38,8 +38,12 @@ internal static class PngPixels
 
         if (BytesOfPixels(bytes[HeaderAt..]) is not { } expected)
             return Wholeness.Damaged;
+        data.RemoveAll(d => d.IsEmpty);
+        var end = data.TakeLast(4).SelectMany(d => d.Span[^Math.Min(4, d.Length)..].ToArray()).TakeLast(4).ToArray();
+        if (end.Length < 4)
+            return Wholeness.EndsEarly;
         using var joined = new JoinedStream(data);
-        return DeflatedPixels.Count(joined, expected, expected, cancel);
+        return DeflatedPixels.Count(joined, expected, expected, BinaryPrimitives.ReadUInt32BigEndian(end), cancel);
     }
 
     /// <summary>Rows with their filter byte; null for a depth and colour type that do not go together (11.2.2, table 11.1).</summary>

@@ -34,7 +34,7 @@ internal static class TiffStrip
         if (!MemoryMarshal.TryGetArray(packed, out var array))
             array = packed.ToArray();
         using var stream = new MemoryStream(array.Array!, array.Offset, array.Count, writable: false);
-        return DeflatedPixels.Count(stream, least, most, cancel);
+        return DeflatedPixels.Count(stream, least, most, checksum: null, cancel);
     }
 
     /// <summary>Section 9: n below 128: n + 1 bytes follow; above 128: one byte, 257 - n times.</summary>
