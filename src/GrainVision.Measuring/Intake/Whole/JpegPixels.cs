@@ -20,6 +20,7 @@ internal sealed class JpegPixels
     private readonly JpegHuffman?[] _ac = new JpegHuffman?[MostTables];
     private readonly ushort[]?[] _steps = new ushort[]?[MostTables];
     private JpegComponent[] _components = [];
+    private int _sampleBits;
     private bool _multiPass;
     private int _unitsWide;
     private int _unitsHigh;
@@ -88,6 +89,9 @@ internal sealed class JpegPixels
     private Wholeness Frame(byte marker, ReadOnlySpan<byte> body)
     {
         if (_components.Length > 0 || body.Length < 6 || body[5] is < 1 or > 4 || body.Length != 6 + (3 * body[5]))
+            return Wholeness.Damaged;
+        _sampleBits = body[0];
+        if (_sampleBits is not (8 or 12))
             return Wholeness.Damaged;
         _multiPass = marker == 0xC2;
         int height = BinaryPrimitives.ReadUInt16BigEndian(body[1..]), width = BinaryPrimitives.ReadUInt16BigEndian(body[3..]);
@@ -181,7 +185,7 @@ internal sealed class JpegPixels
                 return Wholeness.Damaged;
         }
 
-        var scan = new JpegScan(file, at);
+        var scan = new JpegScan(file, at, _sampleBits);
         var found = scan.Walk(channels, band, _unitsWide, _unitsHigh, _restartEvery, cancel);
         at = scan.End;
         return found;

@@ -15,12 +15,20 @@ internal ref struct JpegScan
     private const int MostCoefficient = 1_280;
 
     private JpegBits _bits;
+    private readonly int _most;
     private int _endOfBandRun;
 
     /// <summary>The last block's mean of up to four channels, in their steps (F.2.1.3.1).</summary>
     private (int A, int B, int C, int D) _means;
 
-    public JpegScan(ReadOnlySpan<byte> file, int start) => _bits = new JpegBits(file, start);
+    /// <param name="file">The whole file.</param>
+    /// <param name="start">First byte of the scan's data.</param>
+    /// <param name="sampleBits">8, or 12 of the extended coding: values are so much larger.</param>
+    public JpegScan(ReadOnlySpan<byte> file, int start, int sampleBits)
+    {
+        _bits = new JpegBits(file, start);
+        _most = MostCoefficient << (sampleBits - 8);
+    }
 
     /// <summary>A channel of this scan with its tables, the steps in zigzag order; a table that the scan does not use may be null.</summary>
     public readonly record struct Channel(JpegComponent Component, JpegHuffman? Dc, JpegHuffman? Ac, ushort[] Steps);
@@ -112,11 +120,11 @@ internal ref struct JpegScan
         var bits = _bits.Take(size);
         mean += size == 0 || bits >= 1 << (size - 1) ? bits : bits - (1 << size) + 1;
         var step = channel.Steps[0] << lowBit;
-        return (long)Math.Abs(mean) * step <= MostCoefficient + step;
+        return (long)Math.Abs(mean) * step <= _most + step;
     }
 
     /// <summary>True where a coefficient of so many bits is one that pixels can give.</summary>
-    private static bool Fits(int size, int step) => size == 0 || (long)step << (size - 1) <= MostCoefficient + step;
+    private readonly bool Fits(int size, int step) => size == 0 || (long)step << (size - 1) <= _most + step;
 
     private bool OnePass(JpegHuffman table, ushort[] steps)
     {
