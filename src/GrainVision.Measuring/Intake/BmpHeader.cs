@@ -3,7 +3,7 @@ using GrainVision.Grading.Refusals;
 
 namespace GrainVision.Measuring.Intake;
 
-/// <summary>Reads a BMP's headers: size, and for uncompressed pixels whether the file is whole.</summary>
+/// <summary>Reads a BMP's headers: size, and whether all pixels are there.</summary>
 internal static class BmpHeader
 {
     private const int FileHeaderLength = 14;
@@ -37,9 +37,10 @@ internal static class BmpHeader
 
         if (width <= 0 || height is <= 0 or > int.MaxValue || bitsPerPixel is < 1 or > 32)
             return IntakeRefusals.Unreadable();
-        var uncompressed = compression is 0 or 3 or 6; // RGB, bit fields, bit fields with alpha
+        if (compression is not (0 or 3 or 6)) // RGB, bit fields, bit fields with alpha
+            return IntakeRefusals.VariantNotSupported("a BMP with packed pixels"); // run lengths may skip pixels; no camera writes them
         var rowBytes = ((width * bitsPerPixel) + 31) / 32 * 4;
-        if (uncompressed && (decimal)rowBytes * height > file.Length - (long)pixelsAt)
+        if ((decimal)rowBytes * height > file.Length - (long)pixelsAt)
             return IntakeRefusals.EndsEarly();
         return new PhotoHeader(PhotoFormat.Bmp, (int)width, (int)height);
     }

@@ -51,11 +51,24 @@ internal static class ZipDirectory
         {
             if (U32(tail.AsSpan(i)) != EndSignature)
                 continue;
-            var start = U32(tail.AsSpan(i + 16));
-            return start == uint.MaxValue ? Start64(zip, tailStart + i - LocatorBytes) : start;
+            return Start(zip, tail.AsSpan(i), tailStart + i - LocatorBytes);
         }
 
         return null;
+    }
+
+    /// <summary>
+    /// The directory that the framework's reader takes: the zip64 one where the end record says "too large for me" of its disk, its entries or its
+    /// directory. Where both records name a directory, they must name the same: two readers may otherwise see two zips.
+    /// </summary>
+    private static long? Start(Stream zip, ReadOnlySpan<byte> end, long locatorAt)
+    {
+        var start = U32(end[16..]);
+        var wants64 = start == uint.MaxValue || U16(end[4..]) == ushort.MaxValue || U16(end[10..]) == ushort.MaxValue;
+        var start64 = Start64(zip, locatorAt);
+        if (start64 is null)
+            return wants64 ? null : start;
+        return start == uint.MaxValue || start == start64 ? start64 : null;
     }
 
     private static long? Start64(Stream zip, long locatorAt)

@@ -1,4 +1,5 @@
 using System.IO.Compression;
+using System.IO.Hashing;
 using GrainVision.Grading.Refusals;
 using GrainVision.Records.Photos;
 
@@ -33,6 +34,8 @@ internal static class ZipPhotos
             if (count > limits.MostZipEntries)
                 return RefusalCatalog.ZipTooManyEntries.Because($"The zip has more than {limits.MostZipEntries:N0} entries.");
             await using var archive = new ZipArchive(file, ZipArchiveMode.Read, leaveOpen: true);
+            if (archive.Entries.Count != count)
+                return RefusalCatalog.ZipBroken.Because("The zip has two directories that disagree.");
             foreach (var entry in archive.Entries)
             {
                 if (Trick(entry) is { } trick)
@@ -59,9 +62,13 @@ internal static class ZipPhotos
             return RefusalCatalog.ZipNested.Because($"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip is itself a zip.");
         try
         {
-            return ReceivedPhotos.IsManifest(entry.FullName)
+            var refusal = ReceivedPhotos.IsManifest(entry.FullName)
                 ? await into.AddManifest(head.AsMemory(0, n), inflating, cancel)
                 : await into.Add(entry.FullName, head.AsMemory(0, n), inflating, cancel);
+            var isWhole = inflating.Position == entry.Length && inflating.Crc == entry.Crc32;
+            return refusal is null && !isWhole
+                ? RefusalCatalog.ZipBroken.Because($"'{ReceivedPhotos.Shown(entry.FullName)}' in the zip does not match its checksum or size.")
+                : refusal;
         }
         catch (MeterException)
         {
@@ -88,10 +95,14 @@ internal static class ZipPhotos
         return parts[^1] is "" or ".DS_Store" or "Thumbs.db" or "desktop.ini" || parts[0] == "__MACOSX";
     }
 
-    /// <summary>Counts bytes as they come out, whatever the entry's header says of them.</summary>
+    /// <summary>Counts bytes and sums them up as they come out, whatever the entry's header says of them; the framework's reader compares no checksum.</summary>
     private sealed class Meter(Stream inner, long most) : Stream
     {
+        private readonly Crc32 _crc = new();
         private long _read;
+
+        /// <summary>CRC-32 of what came out so far.</summary>
+        public uint Crc => _crc.GetCurrentHashAsUInt32();
 
         public override bool CanRead => true;
 
@@ -107,12 +118,16 @@ internal static class ZipPhotos
             set => throw new NotSupportedException();
         }
 
-        public override int Read(byte[] buffer, int offset, int count) => Counted(inner.Read(buffer, offset, count));
+        public override int Read(byte[] buffer, int offset, int count) => Counted(buffer.AsSpan(offset, count), inner.Read(buffer, offset, count));
 
-        public override async ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default) => Counted(await inner.ReadAsync(buffer, cancellationToken));
+        public override async ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default)
+        {
+            var n = await inner.ReadAsync(buffer, cancellationToken);
+            return Counted(buffer.Span, n);
+        }
 
-        public override async Task<int> ReadAsync(byte[] buffer, int offset, int count, CancellationToken cancellationToken) =>
-            Counted(await inner.ReadAsync(buffer.AsMemory(offset, count), cancellationToken));
+        public override Task<int> ReadAsync(byte[] buffer, int offset, int count, CancellationToken cancellationToken) =>
+            ReadAsync(buffer.AsMemory(offset, count), cancellationToken).AsTask();
 
         public override void Flush()
         {
@@ -124,7 +139,13 @@ internal static class ZipPhotos
 
         public override void Write(byte[] buffer, int offset, int count) => throw new NotSupportedException();
 
-        private int Counted(int n) => (_read += n) > most ? throw new MeterException() : n;
+        private int Counted(ReadOnlySpan<byte> buffer, int n)
+        {
+            if ((_read += n) > most)
+                throw new MeterException();
+            _crc.Append(buffer[..n]);
+            return n;
+        }
     }
 
     private sealed class MeterException : Exception;

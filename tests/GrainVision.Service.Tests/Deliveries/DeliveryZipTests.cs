@@ -1,3 +1,4 @@
+using System.Buffers.Binary;
 using System.Net;
 using System.Text;
 
@@ -87,6 +88,46 @@ public class DeliveryZipTests(NarrowService service) : IClassFixture<NarrowServi
 
     [Fact]
     public async Task Zip_CutOff_IsRefused() => await Refused(DeliveryCalls.Zip(("1-endA.png", DeliveryCalls.Face))[..5_000], 422, "zip-broken");
+
+    // Offsets in a directory's entry: APPNOTE.TXT 4.3.12.
+    [Theory]
+    [InlineData(16)] // CRC-32
+    [InlineData(24)] // size
+    public async Task Zip_EntryThatDoesNotMatchItsChecksumOrSize_IsRefused(int field)
+    {
+        var zip = DeliveryCalls.Zip(("1-endA.png", DeliveryCalls.Face));
+        zip[zip.AsSpan().IndexOf((ReadOnlySpan<byte>)[0x50, 0x4B, 1, 2]) + field] ^= 1;
+        await Refused(zip, 422, "zip-broken");
+    }
+
+    [Fact]
+    public async Task Zip_WhoseTwoEndRecordsNameTwoDirectories_IsRefused()
+    {
+        // The plain end record names a decoy of one entry, the zip64 one the real directory of 30, more than the limit of 20 (APPNOTE.TXT 4.3.14 to 4.3.16).
+        var zip = DeliveryCalls.Zip([.. Enumerable.Range(0, 30).Select(i => ($"d{i:00}/", Array.Empty<byte>()))]);
+        ReadOnlySpan<byte> entrySignature = [0x50, 0x4B, 1, 2];
+        var directory = zip.AsSpan().IndexOf(entrySignature);
+        var entryLength = zip.AsSpan(directory + 4).IndexOf(entrySignature) + 4;
+        var end = zip.Length - 22;
+        var end64 = new byte[56];
+        BinaryPrimitives.WriteUInt32LittleEndian(end64, 0x06064b50);
+        BinaryPrimitives.WriteInt64LittleEndian(end64.AsSpan(4), 44);
+        BinaryPrimitives.WriteInt16LittleEndian(end64.AsSpan(12), 45);
+        BinaryPrimitives.WriteInt16LittleEndian(end64.AsSpan(14), 45);
+        BinaryPrimitives.WriteInt64LittleEndian(end64.AsSpan(24), 30);
+        BinaryPrimitives.WriteInt64LittleEndian(end64.AsSpan(32), 30);
+        BinaryPrimitives.WriteInt64LittleEndian(end64.AsSpan(40), end - directory);
+        BinaryPrimitives.WriteInt64LittleEndian(end64.AsSpan(48), directory);
+        var locator = new byte[20];
+        BinaryPrimitives.WriteUInt32LittleEndian(locator, 0x07064b50);
+        BinaryPrimitives.WriteInt64LittleEndian(locator.AsSpan(8), end + entryLength);
+        BinaryPrimitives.WriteInt32LittleEndian(locator.AsSpan(16), 1);
+        var plain = zip[end..];
+        BinaryPrimitives.WriteUInt16LittleEndian(plain.AsSpan(8), ushort.MaxValue);
+        BinaryPrimitives.WriteUInt16LittleEndian(plain.AsSpan(10), ushort.MaxValue);
+        BinaryPrimitives.WriteInt32LittleEndian(plain.AsSpan(16), end);
+        await Refused([.. zip[..end], .. zip.AsSpan(directory, entryLength), .. end64, .. locator, .. plain], 422, "zip-broken");
+    }
 
     [Fact]
     public async Task Zip_WithNothingInIt_IsRefused() => await Refused(DeliveryCalls.Zip(("folder/", [])), 400, "photos-missing");

@@ -1,0 +1,17 @@
+namespace GrainVision.Measuring.Intake.Whole;
+
+/// <summary>What a walk through a file's coded pixels found, before any decoder sees them.</summary>
+internal enum Wholeness
+{
+    /// <summary>Every pixel that the header promises is coded, and nothing else is.</summary>
+    Whole,
+
+    /// <summary>Fewer pixels are coded than the header promises.</summary>
+    EndsEarly,
+
+    /// <summary>The coding breaks its own rules, a checksum is wrong, or more is coded than the header promises.</summary>
+    Damaged,
+
+    /// <summary>Well formed, but built so that decoding takes far more memory than any camera's file.</summary>
+    TooCostly,
+}

@@ -1,0 +1,33 @@
+using GrainVision.Grading.Refusals;
+using GrainVision.Measuring.Intake.Whole;
+
+namespace GrainVision.Measuring.Intake;
+
+/// <summary>
+/// A whole picture or none: counts what a file really codes before it is decoded, and refuses what is damaged or misses a part. The decoders fill a
+/// hole with grey, black or rubbish and say nothing, which here could hide a knot.
+/// </summary>
+internal static class WholePicture
+{
+    /// <summary>Walks the coded pixels; null where they are all there.</summary>
+    /// <param name="photo">The file.</param>
+    /// <param name="header">Its header, judged before: sizes and passes are within the limits.</param>
+    /// <param name="cancel">Checked on the way.</param>
+    /// <exception cref="OperationCanceledException"><paramref name="cancel"/> was asked for.</exception>
+    public static Refusal? Check(ReadOnlyMemory<byte> photo, PhotoHeader header, CancellationToken cancel) => header.Format switch
+    {
+        PhotoFormat.Jpeg => Refused(JpegPixels.Check(photo.Span, cancel)),
+        PhotoFormat.Png => Refused(PngPixels.Check(photo, cancel)),
+        PhotoFormat.Webp => Refused(WebpPixels.Check(photo.Span, header.Width, header.Height, cancel)),
+        PhotoFormat.Tiff => TiffWhole.Check(photo, cancel),
+        _ => null, // BmpHeader takes uncompressed pixels only, and counts them
+    };
+
+    public static Refusal? Refused(Wholeness found) => found switch
+    {
+        Wholeness.Whole => null,
+        Wholeness.EndsEarly => IntakeRefusals.EndsEarly(),
+        Wholeness.TooCostly => IntakeRefusals.NeedsTooMuchMemory(),
+        _ => IntakeRefusals.Unreadable(),
+    };
+}
