@@ -20,7 +20,7 @@ public class BombTests(HostileService service, ITestOutputHelper output) : IClas
 
     public static TheoryData<string> Costly => new(["png 64 MP", "png 64 MP, 16 bits, colour", "bmp 64 MP, run length", "tiff 64 MP, one deflated strip"]);
 
-    public static TheoryData<string> OverTheLimits => new(["png 900 MP", "webp 268 MP", "bmp 900 MP, run length", "tiff 900 MP", "png 64,000 x 1,000"]);
+    public static TheoryData<string> OverTheLimits => new(["png 900 MP", "webp 268 MP", "tiff 900 MP", "png 64,000 x 1,000"]);
 
     [Theory]
     [MemberData(nameof(OverTheLimits))]
@@ -81,6 +81,10 @@ public class BombTests(HostileService service, ITestOutputHelper output) : IClas
         Assert.Equal("photo-format-not-supported", refusal?.Code);
         Assert.Contains("passes", refusal!.Message, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void Bmp_OfRunLengths_IsRefusedByItsHeader() => // they may skip pixels, and no camera writes them
+        Assert.Equal("photo-format-not-supported", PhotoIntake.Decode(Make("bmp 900 MP, run length"), IntakeLimits.Default, CancellationToken.None).Refusal?.Code);
 
     [Fact]
     public void Png_Interlaced_IsRefusedByItsHeader() => // its decoder never ends where data is missing

@@ -20,6 +20,16 @@ public class HostileService : WebApplicationFactory<WorkOptions>
         builder.UseSetting("Logging:LogLevel:Default", "None");
     }
 
+    /// <summary>A client of the service once it is ready: what it loads at its start is not what a file costs.</summary>
+    public new HttpClient CreateClient()
+    {
+        var client = base.CreateClient();
+        using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(60));
+        while (!Task.Run(async () => (await client.GetAsync("/health/ready", patience.Token)).IsSuccessStatusCode, patience.Token).GetAwaiter().GetResult())
+            Thread.Sleep(50);
+        return client;
+    }
+
     /// <summary>Posts a file and holds the answer against the promise: 2xx, or a 4xx problem with code and advice.</summary>
     /// <returns>Status and code, for a failure's message.</returns>
     internal static async Task<(int Status, string Code)> Post(HttpClient client, string name, byte[] file, string request = Request)

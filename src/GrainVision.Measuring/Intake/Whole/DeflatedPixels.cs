@@ -37,8 +37,9 @@ internal static class DeflatedPixels
                     return Wholeness.Damaged;
             }
         }
-        catch (InvalidDataException)
+        catch (Exception e) when (e is InvalidDataException or IOException)
         {
+            // A preset dictionary makes zlib answer with a code that the framework has no exception of its own for.
             return count < least ? Wholeness.EndsEarly : Wholeness.Damaged;
         }
 
