@@ -1,5 +1,6 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Measuring.Section;
 using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy;
@@ -20,14 +21,10 @@ internal readonly record struct OutlineError(double Mm, bool Doubted)
 
     public static OutlineError Of(Measurement m, PhotoTruth truth)
     {
-        var off = Enumerable.Range(0, 4).Select(k => (A: m.Outline[k], B: m.Outline[(k + 1) % 4])).Where(s => !OnBorder(s.A, s.B, m.Photo))
+        var off = Enumerable.Range(0, 4).Select(k => (A: m.Outline[k], B: m.Outline[(k + 1) % 4])).Where(s => !SideRefiner.LiesOnBorder(m.Photo.Width, m.Photo.Height, s.A, s.B, BorderPx))
             .SelectMany(s => new[] { 0.1, 0.9 }.Select(t => FromEdge(s.A + ((s.B - s.A) * t), truth.Outline))).DefaultIfEmpty(0).Max();
         return new OutlineError(off / truth.Scale.PixelsPerMm, m.CannotSay.Any(c => c.What == CannotSayTopic.Outline));
     }
-
-    private static bool OnBorder(PointPx a, PointPx b, PhotoFinding photo) =>
-        (a.X < BorderPx && b.X < BorderPx) || (a.Y < BorderPx && b.Y < BorderPx)
-        || (a.X > photo.Width - 1 - BorderPx && b.X > photo.Width - 1 - BorderPx) || (a.Y > photo.Height - 1 - BorderPx && b.Y > photo.Height - 1 - BorderPx);
 
     private static double FromEdge(PointPx p, IReadOnlyList<PointPx> outline) => Enumerable.Range(0, 4).Min(k =>
     {

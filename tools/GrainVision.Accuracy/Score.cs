@@ -152,7 +152,8 @@ internal sealed class Score
         return pxFromMm.MagnificationAt(middle) * Math.Sqrt((1 + (t.Scale.LensK1 * r2)) * (1 + (3 * t.Scale.LensK1 * r2)));
     }
 
-    private static Measured InDegrees(Measured slope) => new(Deg(slope.Value), Deg(slope.Low), Deg(slope.High));
+    /// <summary>A tangent as an angle, degrees.</summary>
+    public static Measured InDegrees(Measured slope) => new(Deg(slope.Value), Deg(slope.Low), Deg(slope.High));
 
     /// <summary>A blemish is found where a candidate's middle lies on it, or its middle on the candidate.</summary>
     private void AddBlemishes(Trial trial, Measurement m)

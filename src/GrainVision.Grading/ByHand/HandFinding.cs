@@ -129,7 +129,7 @@ public sealed record HandFinding
     }
 
     internal static BlemishKind? KindOf(string word) => Enum.GetValues<BlemishKind>().Where(k => k != BlemishKind.Unknown)
-        .Cast<BlemishKind?>().FirstOrDefault(k => string.Equals(BlemishWords.From(k!.Value).Replace(' ', '-'), word, StringComparison.Ordinal));
+        .Cast<BlemishKind?>().FirstOrDefault(k => string.Equals(BlemishWords.Code(k!.Value), word, StringComparison.Ordinal));
 
     private string? MarkProblem()
     {

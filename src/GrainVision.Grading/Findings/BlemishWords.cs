@@ -3,6 +3,9 @@ namespace GrainVision.Grading.Findings;
 /// <summary>The trade's words for blemish kinds: the same in reasons, pictures and tables.</summary>
 public static class BlemishWords
 {
+    /// <summary>The same with hyphens: the word that the contract takes and gives for a kind.</summary>
+    internal static string Code(BlemishKind kind) => From(kind).Replace(' ', '-');
+
     /// <summary>Singular, lower case, without an article.</summary>
     public static string From(BlemishKind kind) => kind switch
     {

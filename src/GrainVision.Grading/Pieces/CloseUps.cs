@@ -39,7 +39,7 @@ public static class CloseUps
             return "the close-up shows more than one mark, or one that is not sure: look with a lens and say what it is";
         answered = finding with
         {
-            Is = BlemishWords.From(seen.Kind).Replace(' ', '-'),
+            Is = BlemishWords.Code(seen.Kind),
             // Where it lies on the face the first photo shows.
             Size = new MarkSize(seen.DiameterMm.Value, seen.LengthMm, seen.WidthMm, mark.EdgeDistanceMm, Math.Max(BlemishPlace.Rim(seen), BlemishPlace.Rim(mark))),
         };

@@ -22,7 +22,7 @@ internal static class HandSettling
         if (hands.Count == 0 || reason.Outcome != VerdictOutcome.Hold || reason.LimitId is AssumedUnit.LimitId or UnprovenStreaks.LimitId || reason.Asks is QuestionCode.PhotoPlace)
             return reason;
         var limit = book.Limits.FirstOrDefault(l => l.Id == reason.LimitId);
-        if (hands.LastOrDefault(h => h.Quantity == HandQuantities.CombinedSlope) is { } combined)
+        if (CombinedSlope(hands) is { } combined)
         {
             if (Combined(limit, species, combined) is { } slope)
                 return slope with { Surface = reason.Surface };
@@ -48,13 +48,13 @@ internal static class HandSettling
 
     /// <summary>The true slope that a person found, judged like any other; null where nobody did. Beside the photos' own: the graver governs.</summary>
     internal static Reason? TrueSlope(SlopeOfGrain limit, string? species, IReadOnlyList<HandFinding> hands) =>
-        hands.LastOrDefault(h => h.Quantity == HandQuantities.CombinedSlope) is { } combined && Combined(limit, species, combined) is { } slope
+        CombinedSlope(hands) is { } combined && Combined(limit, species, combined) is { } slope
             ? slope with { Text = $"By hand, {Whose(combined)}: {slope.Text}" }
             : null;
 
     /// <summary>True where a person found the true slope, and it meets every slope limit of the book.</summary>
     internal static bool IsStraight(RuleBook book, string? species, IReadOnlyList<HandFinding> hands) =>
-        hands.LastOrDefault(h => h.Quantity == HandQuantities.CombinedSlope) is { } combined
+        CombinedSlope(hands) is { } combined
         && book.Limits.Where(l => l is ISlopeLimit).All(l => Combined(l, species, combined)?.Outcome == VerdictOutcome.Accept);
 
     /// <summary>True where only a number can settle it. A limit of blemishes whose open point is no size, such as what the mark is, takes an answer.</summary>
@@ -65,6 +65,8 @@ internal static class HandSettling
         Outcome = said.Answer == HandAnswer.Met ? VerdictOutcome.Accept : VerdictOutcome.Reject,
         Text = $"{reason.Text} By hand: {(said.Answer == HandAnswer.Met ? "met" : "broken")}, {Whose(said)}{(said.Note is null ? "" : $": {said.Note.TrimEnd('.')}")}.",
     };
+
+    private static HandFinding? CombinedSlope(IReadOnlyList<HandFinding> hands) => hands.LastOrDefault(h => h.Quantity == HandQuantities.CombinedSlope);
 
     private static string Whose(HandFinding hand) => $"{hand.By} with {hand.Instrument}";
 

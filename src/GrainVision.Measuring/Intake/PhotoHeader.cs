@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using GrainVision.Grading.Refusals;
 
 namespace GrainVision.Measuring.Intake;
@@ -32,6 +33,7 @@ internal sealed record PhotoHeader(PhotoFormat Format, int Width, int Height)
         PhotoFormat.Png => PngHeader.Read(file),
         PhotoFormat.Webp => WebpHeader.Read(file),
         PhotoFormat.Tiff => TiffHeader.Read(file),
-        _ => BmpHeader.Read(file),
+        PhotoFormat.Bmp => BmpHeader.Read(file),
+        _ => throw new UnreachableException($"Nothing reads the header of {format}."),
     };
 }

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Runtime.InteropServices;
 using OpenCvSharp;
 using SixLabors.ImageSharp;
@@ -50,7 +51,8 @@ internal static class PixelDecoder
             PhotoFormat.Png => new PngDecoder { IgnoreMetadata = true }.Decode<Bgra32>(configuration, stream, cancel),
             PhotoFormat.Webp => new WebpDecoder { IgnoreMetadata = true }.Decode<Bgra32>(configuration, stream, cancel),
             PhotoFormat.Tiff => new TiffDecoder { IgnoreMetadata = true, DecodingMode = FrameDecodingMode.First }.Decode<Bgra32>(configuration, stream, cancel),
-            _ => new BmpDecoder { RleSkippedPixelHandling = RleSkippedPixelHandling.FirstColorOfPalette }.Decode<Bgra32>(configuration, stream, cancel),
+            PhotoFormat.Bmp => new BmpDecoder().Decode<Bgra32>(configuration, stream, cancel),
+            var other => throw new UnreachableException($"Nothing decodes {other}."),
         };
         CheckSize(image, header);
         var mat = new Mat(image.Height, image.Width, MatType.CV_8UC3);

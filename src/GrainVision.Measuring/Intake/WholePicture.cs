@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using GrainVision.Grading.Refusals;
 using GrainVision.Measuring.Intake.Whole;
 
@@ -20,7 +21,8 @@ internal static class WholePicture
         PhotoFormat.Png => Refused(PngPixels.Check(photo, cancel)),
         PhotoFormat.Webp => Refused(WebpPixels.Check(photo.Span, header.Width, header.Height, cancel)),
         PhotoFormat.Tiff => TiffWhole.Check(photo, cancel),
-        _ => null, // BmpHeader takes uncompressed pixels only, and counts them
+        PhotoFormat.Bmp => null, // BmpHeader takes uncompressed pixels only, and counts them
+        var other => throw new UnreachableException($"Nothing counts the coded pixels of {other}."),
     };
 
     public static Refusal? Refused(Wholeness found) => found switch

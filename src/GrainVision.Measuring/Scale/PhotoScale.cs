@@ -19,7 +19,7 @@ public sealed record PhotoScale(
     IReadOnlyList<IReadOnlyList<PointPx>> ExclusionMask)
 {
     /// <summary>5 %: a scale worse than this at the place of the piece helps nobody.</summary>
-    private const double GreatestRelative = 0.05;
+    internal const double GreatestRelative = 0.05;
 
     /// <summary>A scale without perspective and without anything lying in the picture.</summary>
     public static PhotoScale Uniform(ScaleFinding finding) => new(finding, null, []);

@@ -68,7 +68,7 @@ internal static class SideRefiner
         var along = (b - a) * (1 / length);
         // Clockwise on the screen: the inside lies to the right of the walk, at (-y, x).
         var inward = new PointPx(-along.Y, along.X);
-        if (LiesOnBorder(photo, a, b, reach))
+        if (LiesOnBorder(photo.Width, photo.Height, a, b, Math.Max(3, reach)))
             return new Side(a, along, false, 0.5, 0.05);
 
         var half = Math.Max(4, (int)Math.Ceiling(reach));
@@ -148,12 +148,10 @@ internal static class SideRefiner
         return strength[best] < 4 ? null : Profile.Vertex(strength, best) - half;
     }
 
-    private static bool LiesOnBorder(UprightPhoto photo, PointPx a, PointPx b, double reach)
-    {
-        var near = Math.Max(3, reach);
-        return (a.X < near && b.X < near) || (a.Y < near && b.Y < near)
-            || (a.X > photo.Width - 1 - near && b.X > photo.Width - 1 - near) || (a.Y > photo.Height - 1 - near && b.Y > photo.Height - 1 - near);
-    }
+    /// <summary>True where a side lies so near one border of a photo, px, that it is the border and no edge.</summary>
+    internal static bool LiesOnBorder(int width, int height, PointPx a, PointPx b, double near) =>
+        (a.X < near && b.X < near) || (a.Y < near && b.Y < near)
+        || (a.X > width - 1 - near && b.X > width - 1 - near) || (a.Y > height - 1 - near && b.Y > height - 1 - near);
 
     /// <summary>A side as a line, with the standard uncertainty of its place and direction.</summary>
     private readonly record struct Side(PointPx At, PointPx Along, bool Seen, double AcrossPx, double AxisRad);

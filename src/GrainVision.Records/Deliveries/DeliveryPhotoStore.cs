@@ -84,7 +84,7 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
                 deaths = 0, reason_json = NULL, measurement_id = NULL, angle_low = NULL, angle_high = NULL, used_angle = NULL, finished_no = NULL
             WHERE delivery_id = @deliveryId AND sha256 = @sha256 AND state NOT IN ('sorting', 'measuring');
             """,
-            new { json = PhotoRows.ToJson(place), place.PieceNumber, surface = PhotoRows.Word(place.Surface), deliveryId, sha256 }, transaction);
+            new { json = PhotoRows.ToJson(place), place.PieceNumber, surface = EnumWords.Write(place.Surface), deliveryId, sha256 }, transaction);
         if (done == 0)
             return false;
         PlacementEntry.Append(transaction, deliveryId, sha256, before.FileName, place, SortedBy.Person, who, now);

@@ -191,7 +191,7 @@ public sealed class PhotoProgress(RecordsDatabase database)
     {
         transaction.Connection!.Execute(
             "UPDATE delivery_photos SET state = @state WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;",
-            new { state = PhotoRows.Word(work.Kind == PhotoStepKind.Sort ? PhotoState.Sorting : PhotoState.Measuring), work.Photo.DeliveryId, work.Photo.Sha256 }, transaction);
+            new { state = EnumWords.Write(work.Kind == PhotoStepKind.Sort ? PhotoState.Sorting : PhotoState.Measuring), work.Photo.DeliveryId, work.Photo.Sha256 }, transaction);
         return work;
     }
 
@@ -204,7 +204,7 @@ public sealed class PhotoProgress(RecordsDatabase database)
             """,
             new
             {
-                state = PhotoRows.Word(state), json = PhotoRows.ToJson(place), place.PieceNumber, surface = PhotoRows.Word(place.Surface), sortedBy = PhotoRows.Word(by), cardsJson, photo.DeliveryId, photo.Sha256,
+                state = EnumWords.Write(state), json = PhotoRows.ToJson(place), place.PieceNumber, surface = EnumWords.Write(place.Surface), sortedBy = EnumWords.Write(by), cardsJson, photo.DeliveryId, photo.Sha256,
             },
             transaction) == 1;
         if (placed)
@@ -226,7 +226,7 @@ public sealed class PhotoProgress(RecordsDatabase database)
 
     private static void Finish(DbTransaction transaction, string deliveryId, string sha256, PhotoState state, PhotoProblem? problem) => transaction.Connection!.Execute(
         "UPDATE delivery_photos SET state = @state, reason_json = @reason, finished_no = @turn WHERE delivery_id = @deliveryId AND sha256 = @sha256;",
-        new { state = PhotoRows.Word(state), reason = PhotoRows.ToJson(problem), turn = PhotoRows.NextTurn(transaction, deliveryId), deliveryId, sha256 }, transaction);
+        new { state = EnumWords.Write(state), reason = PhotoRows.ToJson(problem), turn = PhotoRows.NextTurn(transaction, deliveryId), deliveryId, sha256 }, transaction);
 
     private sealed record Dead(string DeliveryId, string Sha256);
 }

@@ -24,14 +24,6 @@ internal static class PhotoRows
     public static DeliveryPhoto? Find(DbConnection connection, string deliveryId, string sha256, DbTransaction? transaction = null) => connection.QueryFirstOrDefault<Row>(
         $"SELECT {Columns} FROM delivery_photos p WHERE p.delivery_id = @deliveryId AND p.sha256 = @sha256;", new { deliveryId, sha256 }, transaction)?.ToPhoto();
 
-    /// <summary>An enum by its word in the contract.</summary>
-    public static T Word<T>(string word)
-        where T : struct, Enum => JsonSerializer.SerializeToElement(word).Deserialize<T>(ContractJson.Options);
-
-    /// <summary>An enum as the contract spells it.</summary>
-    public static string Word<T>(T value)
-        where T : struct, Enum => JsonSerializer.SerializeToElement(value, ContractJson.Options).GetString()!;
-
     /// <summary>The step that takes up a photo which was put back into this state.</summary>
     public static PhotoStepKind NextStep(string state) => state == "received" ? PhotoStepKind.Sort : PhotoStepKind.Measure;
 
@@ -57,10 +49,10 @@ internal static class PhotoRows
             FileName = FileName,
             ArrivedUtc = RecordTime.Parse(ArrivedUtc),
             SentBy = SentBy,
-            State = Word<PhotoState>(State),
+            State = EnumWords.Read<PhotoState>(State),
             ManifestPlace = Json<PhotoPlace>(ManifestJson),
             Place = Json<PhotoPlace>(PlaceJson),
-            SortedBy = SortedBy is null ? null : Word<SortedBy>(SortedBy),
+            SortedBy = SortedBy is null ? null : EnumWords.Read<SortedBy>(SortedBy),
             Tries = checked((int)Tries),
             Deaths = checked((int)Deaths),
             Problem = Json<PhotoProblem>(ReasonJson),

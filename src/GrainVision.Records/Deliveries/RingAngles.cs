@@ -3,6 +3,7 @@ using Dapper;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
+using GrainVision.Records.Schema;
 
 namespace GrainVision.Records.Deliveries;
 
@@ -44,7 +45,7 @@ internal static class RingAngles
         var redone = 0;
         foreach (var face in faces)
         {
-            if (face.UsedAngle == angle(PhotoRows.Word<Surface>(face.Surface)))
+            if (face.UsedAngle == angle(EnumWords.Read<Surface>(face.Surface)))
                 continue;
             redone += transaction.Connection!.Execute(
                 """

@@ -5,6 +5,7 @@ using Dapper;
 using GrainVision.Grading.ByHand;
 using GrainVision.Grading.Findings;
 using GrainVision.Records.Log;
+using GrainVision.Records.Schema;
 
 namespace GrainVision.Records.HandFindings;
 
@@ -26,10 +27,7 @@ internal static class FindingRows
 
     public static void Insert(DbTransaction transaction, long number, string piece, HandFinding finding) => transaction.Connection!.Execute(
         "INSERT INTO findings (number, piece, kind, corrects) VALUES (@number, @piece, @kind, @Corrects);",
-        new { number, piece, kind = Word(finding.Kind), finding.Corrects }, transaction);
-
-    /// <summary>A kind as the contract spells it.</summary>
-    public static string Word(HandKind kind) => JsonSerializer.SerializeToElement(kind, ContractJson.Options).GetString()!;
+        new { number, piece, kind = EnumWords.Write(finding.Kind), finding.Corrects }, transaction);
 
     private static IReadOnlyList<StoredFinding> Read(DbConnection connection, string where, object values, DbTransaction? transaction) =>
         [.. connection.Query<Row>(Select + where, values, transaction).Select(r => r.ToStored())];

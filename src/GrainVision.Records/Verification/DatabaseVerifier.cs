@@ -111,7 +111,7 @@ public static class DatabaseVerifier
         var finding = body.Deserialize<HandFinding>(ContractJson.Options)!;
         (string What, string? Says, string? Found)[] all =
         [
-            ("piece", row.Piece, row.FindingPiece), ("kind", FindingRows.Word(finding.Kind), row.FindingKind),
+            ("piece", row.Piece, row.FindingPiece), ("kind", EnumWords.Write(finding.Kind), row.FindingKind),
             ("corrects", finding.Corrects?.ToString(CultureInfo.InvariantCulture), row.FindingCorrects?.ToString(CultureInfo.InvariantCulture)),
         ];
         foreach (var (what, says, found) in row.Piece is null ? [] : all)

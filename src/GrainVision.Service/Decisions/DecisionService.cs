@@ -59,7 +59,7 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
     private Outcome<StoredDecision> Decide(StoredPiece known, DecisionRequest request, RuleBook book, Recording recording, IdempotencyKey? key, string who)
     {
         var delivery = deliveries.Find(known.DeliveryId)!.Delivery;
-        var piece = known.Piece with { Species = known.Piece.Species ?? delivery.Species };
+        var piece = PieceService.WithSpecies(delivery, known.Piece);
         if (request.Species is { } species && species != piece.Species)
             return Bad($"the delivery says that piece {piece.Id} is {piece.Species ?? "of no stated species"}, not {species}");
         // All of it is read inside the transaction that writes the decision: no photo can be placed, moved or measured between looking and deciding.

@@ -123,7 +123,8 @@ internal sealed class PieceService(
             .Select(p => new PlacedMeasurement(p.Place!, JsonSerializer.Deserialize<Measurement>(answers[p.MeasurementId!], ContractJson.Options)!)),
     ];
 
-    private static Piece WithSpecies(Delivery delivery, Piece piece) => piece with { Species = piece.Species ?? delivery.Species };
+    /// <summary>A piece that says nothing of its wood is of the delivery's.</summary>
+    internal static Piece WithSpecies(Delivery delivery, Piece piece) => piece with { Species = piece.Species ?? delivery.Species };
 
     private UseTally Tally(string ruleBook, IReadOnlyList<PieceReport> pieces)
     {

@@ -35,18 +35,10 @@ internal static class IntakeFiles
         return stream.ToArray();
     }
 
-    public static byte[] Fixture(string path) => File.ReadAllBytes(Path.Combine(Root(), path));
+    public static byte[] Fixture(string path) => File.ReadAllBytes(Fixtures.PathOf(path));
 
     /// <summary>The photos of fixtures/photos, or of another folder for a long hunt.</summary>
     public static IEnumerable<string> Photos() =>
-        Directory.EnumerateFiles(Environment.GetEnvironmentVariable("GRAINVISION_PHOTOS") ?? Path.Combine(Root(), "photos"), "*", SearchOption.AllDirectories)
+        Directory.EnumerateFiles(Environment.GetEnvironmentVariable("GRAINVISION_PHOTOS") ?? Fixtures.PathOf("photos"), "*", SearchOption.AllDirectories)
             .Where(f => Path.GetExtension(f).ToUpperInvariant() is ".JPG" or ".JPEG" or ".PNG" or ".WEBP" or ".TIF" or ".TIFF" or ".BMP");
-
-    private static string Root()
-    {
-        var folder = new DirectoryInfo(AppContext.BaseDirectory);
-        while (!File.Exists(Path.Combine(folder!.FullName, "GrainVision.sln")))
-            folder = folder.Parent;
-        return Path.Combine(folder.FullName, "fixtures");
-    }
 }

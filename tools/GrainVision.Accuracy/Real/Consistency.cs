@@ -69,7 +69,7 @@ internal static class Consistency
                 var after = RealJob.Run(changed.File, subject.View, changed.Outline, changed.Pitch, subject.RingAngleDeg).Found;
                 if (before.Grain is null && after?.Grain is { } grain)
                 {
-                    var now = Degrees(grain.Slope);
+                    var now = Score.InDegrees(grain.Slope);
                     if (later is { } first)
                     {
                         lock (tallies)
@@ -98,7 +98,7 @@ internal static class Consistency
     {
         if (before.Grain is { } g0 && after?.Grain is { } g1)
         {
-            tally.Slope.Add(Turned(subject.Name, change, Degrees(g0.Slope), Degrees(g1.Slope)));
+            tally.Slope.Add(Turned(subject.Name, change, Score.InDegrees(g0.Slope), Score.InDegrees(g1.Slope)));
         }
         else if (before.Grain is not null)
             tally.SlopeLost++;
@@ -131,11 +131,6 @@ internal static class Consistency
 
     private static Shift Turned(string name, PictureChange change, Measured old, Measured now) =>
         new(name, now.Value - change.Slope(old.Value), Meet(now, change.Slope(old.Low), change.Slope(old.High)));
-
-    /// <summary>A tangent as an angle, degrees.</summary>
-    public static Measured Degrees(Measured tangent) => new(Deg(tangent.Value), Deg(tangent.Low), Deg(tangent.High));
-
-    private static double Deg(double tangent) => Math.Atan(tangent) * 180 / Math.PI;
 
     /// <summary>An angle to a face lies between 0 and 90 degrees.</summary>
     private static double Fold(double deg) => deg > 90 ? 180 - deg : Math.Abs(deg);

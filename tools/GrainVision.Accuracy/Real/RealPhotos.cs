@@ -96,7 +96,7 @@ internal static class RealPhotos
 
     private static double Half(GrainFinding grain)
     {
-        var deg = Consistency.Degrees(grain.Slope);
+        var deg = Score.InDegrees(grain.Slope);
         return (deg.High - deg.Low) / 2;
     }
 
@@ -104,7 +104,7 @@ internal static class RealPhotos
     {
         if (m?.Grain is not { } grain)
             return "-";
-        var deg = Consistency.Degrees(grain.Slope);
+        var deg = Score.InDegrees(grain.Slope);
         return string.Create(CultureInfo.InvariantCulture, $"{deg.Value:+0.0;-0.0;0.0} ({deg.Low:0.0} to {deg.High:0.0}) {grain.Basis}");
     }
 

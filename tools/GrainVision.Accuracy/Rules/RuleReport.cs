@@ -10,7 +10,6 @@ namespace GrainVision.Accuracy.Rules;
 /// <summary>Drawn photos of rules of many styles: how many are given, refused, how far off, and how often confidently wrong.</summary>
 internal static class RuleReport
 {
-    /// <summary>Seeds for final figures of the styles held out.</summary>
     public static int Run(AccuracyOptions options, TextWriter output, TextWriter errors)
     {
         if (options.Text("photo") is { } file)

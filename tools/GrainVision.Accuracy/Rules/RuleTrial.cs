@@ -57,9 +57,11 @@ internal sealed record RuleTrial(RulePhoto Photo, bool Told, string? Refusal, Me
                 return null;
             }
 
-            var pitch = scale.Near(at).PixelsPerMmAt(at);
-            found = Measured.FromStandardUncertainty(pitch, pitch * scale.RelativeAt!(at));
-            return found.StandardUncertainty <= 0.05 * pitch ? null : "scale-too-far";
+            var near = scale.Near(at);
+            if (!near.At(at, near.PixelsPerMmAt(at)).TryGet(out var there, out refusal))
+                return refusal.Code;
+            found = there.Finding.PixelsPerMm;
+            return null;
         }
     }
 

@@ -44,7 +44,6 @@ public sealed class RulePhoto
     /// <summary>Turn of the lines across the rule per pixel along it, ideal lens.</summary>
     private double Fan()
     {
-        var mid = _spec.Width / 2.0;
         var (a, b, c, d) = (_spec.Camera.Ideal(_spec.PlaceMm.X - 5, 0), _spec.Camera.Ideal(_spec.PlaceMm.X - 5, 1), _spec.Camera.Ideal(_spec.PlaceMm.X + 5, 0), _spec.Camera.Ideal(_spec.PlaceMm.X + 5, 1));
         return (Math.Atan2((d - c).Y, (d - c).X) - Math.Atan2((b - a).Y, (b - a).X)) / (c - a).Length;
     }

@@ -126,10 +126,10 @@ internal sealed record SteelRuleReading(
     private static bool IsWhole(GraduationVerdict verdict, RuleNumerals? numerals)
     {
         var best = verdict.Best;
-        if (!best.IsReadable || (numerals is { Count: > 1 } && numerals.IsAt(best.MajorGraduations)))
+        if (!best.IsReadable || numerals?.IsAt(best.MajorGraduations) == true)
             return true;
         if (best.Unit == SteelRuleUnit.Mm)
-            return best.Levels > 2 || (numerals is { Count: > 1 } && numerals.IsAt(Units.MmPerInch / best.StepMm));
+            return best.Levels > 2 || numerals?.IsAt(Units.MmPerInch / best.StepMm) == true;
         var longest = verdict.LongestClass;
         return longest.Count >= 2 && longest.Max() <= (1 + LongestWithin) * longest.Min()
             && Math.Abs(longest.Where((_, i) => i % 2 == 0).Average() - longest.Where((_, i) => i % 2 == 1).Average()) <= AlternateWithin * longest.Average();

@@ -16,9 +16,6 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// </remarks>
 internal static class SteelRuleScaleMaker
 {
-    /// <summary>5 %: a scale worse than this helps nobody.</summary>
-    private const double GreatestRelative = 0.05;
-
     private const string UnitAssumed =
         "The rule was read as millimetres by custom: an engineer's scale with 20 or 30 parts to the inch looks the same. State the rule's unit, or lay the printed card.";
 
@@ -38,14 +35,15 @@ internal static class SteelRuleScaleMaker
         double RelativeAt(PointPx p) => ScaleUncertaintyBudget.Combine(geometry.RelativeAt(p), ScaleUncertaintyBudget.RuleGraduation, ScaleUncertaintyBudget.OutOfPlane);
 
         var relative = RelativeAt(middle);
-        if (!ScaleUncertaintyBudget.IsPitchBelievable(pitch) || !(relative <= GreatestRelative))
+        if (!ScaleUncertaintyBudget.IsPitchBelievable(pitch) || !(relative <= PhotoScale.GreatestRelative))
             return ScaleRefusals.RuleUneven();
 
+        var own = Measured.FromStandardUncertainty(pitch, pitch * relative);
         var marks = Thin(geometry.TickPoints);
         return new PhotoScale(
             new ScaleFinding(
-                ScaleKind.Rule, Measured.FromStandardUncertainty(pitch, pitch * relative), reading.Verdict.Best.Unit,
-                Math.Min(reading.Verdict.Probability, 0.999), marks) { UnitBasis = basis, Witnesses = Witnesses(reading, others, Measured.FromStandardUncertainty(pitch, pitch * relative), middle) },
+                ScaleKind.Rule, own, reading.Verdict.Best.Unit,
+                Math.Min(reading.Verdict.Probability, 0.999), marks) { UnitBasis = basis, Witnesses = Witnesses(reading, others, own, middle) },
             view.MmFromIdeal.RowMajor,
             [geometry.Quad])
         {
