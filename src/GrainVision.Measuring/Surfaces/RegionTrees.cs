@@ -7,7 +7,7 @@ using Microsoft.ML.Data;
 namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>
-/// Says what a region is, with probabilities that mean what they say. Gradient-boosted trees (Microsoft.ML, grown with LightGBM by tools/GrainVision.Trainer), walked in
+/// Says what a region is, with probabilities that mean what they say. Gradient-boosted trees (Microsoft.ML, grown with LightGBM by tools/GrainVision.DecisionFit), walked in
 /// managed code. Safe for use from many threads at once: it is only read.
 /// </summary>
 /// <remarks>
@@ -45,7 +45,7 @@ internal sealed class RegionTrees
     {
         var settings = JsonSerializer.Deserialize<SurfaceDecision>(decision, ContractJson.Options) ?? throw new InvalidDataException("Empty decision.");
         if (!settings.Features.SequenceEqual(RegionFeatures.Names) || settings.Classes.Count != BlemishClasses.Count)
-            throw new InvalidDataException("The surface's trees were grown for other features than this program computes. Run tools/GrainVision.Trainer.");
+            throw new InvalidDataException("The surface's trees were grown for other features than this program computes. Run tools/GrainVision.DecisionFit.");
         var ml = new MLContext(seed: 1);
         using var stream = new MemoryStream(trees, writable: false);
         return new RegionTrees(ml, ml.Model.Load(stream, out _), settings);
@@ -69,7 +69,7 @@ internal sealed class RegionTrees
             throw new InvalidDataException("The surface's trees or decision are not those that their hash names.");
         var loaded = Load(trees, decision);
         if (loaded.Decision.Network != EmbeddedModel.HashOf(Read("model.onnx")))
-            throw new InvalidDataException("The surface's decision was fitted to another network. Run tools/GrainVision.Trainer.");
+            throw new InvalidDataException("The surface's decision was fitted to another network. Run tools/GrainVision.DecisionFit.");
         return loaded;
     }
 }

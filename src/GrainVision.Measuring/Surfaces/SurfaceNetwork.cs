@@ -9,7 +9,7 @@ namespace GrainVision.Measuring.Surfaces;
 /// </summary>
 /// <remarks>
 /// O. Ronneberger, P. Fischer, T. Brox, "U-Net: convolutional networks for biomedical image segmentation", MICCAI 2015, also for the overlapping tiles. Taught by
-/// tools/GrainVision.Training.
+/// tools/network-training.
 /// </remarks>
 internal sealed class SurfaceNetwork(OnnxNetwork network, IReadOnlyList<string> classes)
 {

@@ -5,7 +5,7 @@ namespace GrainVision.Measuring.Tests.Rings;
 
 public sealed class RingNetworkTests
 {
-    /// <summary>Against the formula of the training script (norm() of tools/GrainVision.Training/train_rings.py), written out without prefix sums.</summary>
+    /// <summary>Against the formula of the training script (norm() of tools/network-training/train_rings.py), written out without prefix sums.</summary>
     [Fact]
     public void Normalise_RandomStrip_AsTheTrainingDid()
     {

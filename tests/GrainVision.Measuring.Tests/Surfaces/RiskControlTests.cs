@@ -1,4 +1,4 @@
-using GrainVision.Trainer;
+using GrainVision.DecisionFit;
 
 namespace GrainVision.Measuring.Tests.Surfaces;
 

@@ -20,7 +20,7 @@ public sealed class SurfaceModelTests
         Assert.InRange(decision.AskFrom, 0.001, 0.9);
         Assert.InRange(decision.Alpha, 0.001, 0.2);
         // What it says of itself must follow from its counts (Clopper and Pearson 1934).
-        Assert.True(Trainer.RiskControl.BinomialTail(decision.CalledClear, decision.Blemished, decision.Alpha) <= decision.Delta + 1e-3);
+        Assert.True(DecisionFit.RiskControl.BinomialTail(decision.CalledClear, decision.Blemished, decision.Alpha) <= decision.Delta + 1e-3);
     }
 
     [Fact]

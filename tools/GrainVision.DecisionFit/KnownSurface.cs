@@ -2,7 +2,7 @@ using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
 using OpenCvSharp;
 
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>What a surface is used for. No picture, and no board, is used for two.</summary>
 internal enum Use

@@ -7,7 +7,7 @@ using GrainVision.Measuring.Networks;
 using GrainVision.Measuring.Surfaces;
 using GrainVision.Synthesis;
 
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>Draws surfaces, has the product's own stage look at them and at the real ones, grows the trees, fits the decision and writes it beside the network.</summary>
 internal static class FitCommand

@@ -8,7 +8,7 @@ using GrainVision.Measuring.Section;
 using GrainVision.Measuring.Surfaces;
 using OpenCvSharp;
 
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>A region with what it truly is.</summary>
 /// <param name="Class">Index in <see cref="BlemishClasses"/>; <see cref="Unsure"/> where nobody knows.</param>

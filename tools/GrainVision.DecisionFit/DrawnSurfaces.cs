@@ -5,7 +5,7 @@ using GrainVision.Measuring.Surfaces;
 using GrainVision.Synthesis;
 using OpenCvSharp;
 
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>Faces and ends of the synthesiser: as the seed draws them, clear, or with blemishes asked for in turn so that rare kinds are not rare here.</summary>
 internal static class DrawnSurfaces

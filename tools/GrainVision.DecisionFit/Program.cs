@@ -1,4 +1,4 @@
 using System.Diagnostics;
-using GrainVision.Trainer;
+using GrainVision.DecisionFit;
 
 return FitCommand.Run(args, Console.Out, Stopwatch.StartNew());

@@ -2,7 +2,7 @@ using System.IO.Compression;
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Surfaces;
 
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>Rows kept in a file: drawing and reading take nearly all of a run's time, and trees and decision can be fitted again without them.</summary>
 internal static class RowFile

@@ -3,7 +3,7 @@ using GrainVision.Measuring.Surfaces;
 using Microsoft.ML;
 using Microsoft.ML.Trainers.LightGbm;
 
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>Grows the trees and fits their calibration. One thread and fixed seeds: the same table gives the same bytes.</summary>
 internal static class TreeTrainer

@@ -1,7 +1,7 @@
 using System.Globalization;
 using GrainVision.Measuring.Surfaces;
 
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>What stands beside the decision: what it was fitted to, what holds, and what it does on surfaces that it never saw.</summary>
 internal static class DecisionCard
@@ -14,7 +14,7 @@ internal static class DecisionCard
         return $"""
             # Decision on a surface
 
-            Written by `dotnet run -c Release --project tools/GrainVision.Trainer`: from drawn surfaces and fixtures/surfaces. Network {d.Network[..16]}.
+            Written by `dotnet run -c Release --project tools/GrainVision.DecisionFit`: from drawn surfaces and fixtures/surfaces. Network {d.Network[..16]}.
 
             - Trees: grown on {Surfaces(Use.Trees, true)} drawn and {Surfaces(Use.Crossed, false)} real surfaces. Factor on logarithms {d.Factor.ToString(CultureInfo.InvariantCulture)}.
             - A mark is asked about from a probability of {Percent(d.AskFrom)} on. Fitted to {Surfaces(Use.Decision, true)} drawn and those real surfaces, each real one judged by trees that

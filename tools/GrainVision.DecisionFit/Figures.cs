@@ -3,7 +3,7 @@ using System.Text;
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Surfaces;
 
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>What trees and decision make of surfaces that neither was fitted to.</summary>
 internal sealed class Figures(RegionTrees trees)

@@ -4,7 +4,7 @@ using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Intake;
 using OpenCvSharp;
 
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>
 /// Real sawn faces with labels, from fixtures/surfaces. Those of "train" taught the network and are left alone here; "choose" grows the trees and fits the

@@ -1,4 +1,4 @@
-namespace GrainVision.Trainer;
+namespace GrainVision.DecisionFit;
 
 /// <summary>
 /// Chooses from which probability on marks are asked about, with a finite-sample guarantee ("Learn then Test", arXiv:2110.01052, with fixed-sequence testing; the loss is 0
