@@ -37,8 +37,8 @@ internal static class MeasuredPiece
             using var connection = database.Connect();
             connection.Execute(
                 """
-                INSERT INTO delivery_photos (delivery_id, sha256, file_name, arrived_utc, sent_by, state, place_json, piece_number, surface, sorted_by, measurement_id, finished_no)
-                VALUES (@id, @Sha256, @word, '2026-11-28T00:00:00.0000000+00:00', 'local', 'measured', @place, 1, @word, 'person', @measurement, 1);
+                INSERT INTO delivery_photos (delivery_id, sha256, file_name, arrived_utc, sent_by, place_json, piece_number, surface, sorted_by, measurement_id, finished_no)
+                VALUES (@id, @Sha256, @word, '2026-11-28T00:00:00.0000000+00:00', 'local', @place, 1, @word, 'person', @measurement, 1);
                 """,
                 new { id, recorded.Photo.Sha256, word, place, measurement = recorded.Id });
         }

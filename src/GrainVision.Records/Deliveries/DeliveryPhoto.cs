@@ -3,7 +3,10 @@ using GrainVision.Grading.Pieces;
 
 namespace GrainVision.Records.Deliveries;
 
-/// <summary>How far a photo has come. <c>Unsorted</c>, <c>Measured</c> and <c>SetAside</c> wait for nobody but a person.</summary>
+/// <summary>
+/// How far a photo has come, as people are shown it: read off what is recorded of it (<see cref="DeliveryPhoto.State"/>), kept nowhere.
+/// <c>Unsorted</c>, <c>Measured</c> and <c>SetAside</c> wait for nobody but a person.
+/// </summary>
 public enum PhotoState
 {
     /// <summary>Kept; not looked at yet.</summary>
@@ -70,7 +73,13 @@ public sealed record DeliveryPhoto
     /// <summary>Name of the caller who sent it.</summary>
     public required string SentBy { get; init; }
 
-    public required PhotoState State { get; init; }
+    public PhotoState State => this switch
+    {
+        { MeasurementId: not null } => PhotoState.Measured,
+        { Problem: not null } => NeedsPlace ? PhotoState.Unsorted : PhotoState.SetAside,
+        { InHand: true } => Place is null ? PhotoState.Sorting : PhotoState.Measuring,
+        _ => Place is null ? PhotoState.Received : PhotoState.Waiting,
+    };
 
     /// <summary>What the manifest said of it; null where it is in none.</summary>
     public PhotoPlace? ManifestPlace { get; init; }
@@ -80,13 +89,17 @@ public sealed record DeliveryPhoto
 
     public SortedBy? SortedBy { get; init; }
 
-    /// <summary>How often measuring it failed for a reason that may pass.</summary>
-    public int Tries { get; init; }
+    /// <summary>Put on record before a process works on the photo and taken off after it: what is left at the next start was in hand when the process died.</summary>
+    public bool InHand { get; init; }
 
     /// <summary>How often the process ended while it worked on this photo.</summary>
     public int Deaths { get; init; }
 
+    /// <summary>Why it is in no piece's findings; null where it is, or where nobody has come so far.</summary>
     public PhotoProblem? Problem { get; init; }
+
+    /// <summary>True where <see cref="Problem"/> is that nobody knows where the photo belongs.</summary>
+    public bool NeedsPlace { get; init; }
 
     public string? MeasurementId { get; init; }
 

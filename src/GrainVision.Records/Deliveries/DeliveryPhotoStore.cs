@@ -80,9 +80,9 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
             return false;
         var done = transaction.Connection!.Execute(
             """
-            UPDATE delivery_photos SET state = 'waiting', place_json = @json, piece_number = @PieceNumber, surface = @surface, sorted_by = 'person', tries = 0,
-                deaths = 0, reason_json = NULL, measurement_id = NULL, angle_low = NULL, angle_high = NULL, used_angle = NULL, finished_no = NULL
-            WHERE delivery_id = @deliveryId AND sha256 = @sha256 AND state NOT IN ('sorting', 'measuring');
+            UPDATE delivery_photos SET place_json = @json, piece_number = @PieceNumber, surface = @surface, sorted_by = 'person',
+                deaths = 0, reason_json = NULL, needs_place = 0, measurement_id = NULL, angle_low = NULL, angle_high = NULL, used_angle = NULL, finished_no = NULL
+            WHERE delivery_id = @deliveryId AND sha256 = @sha256 AND in_hand = 0;
             """,
             new { json = PhotoRows.ToJson(place), place.PieceNumber, surface = EnumWords.Write(place.Surface), deliveryId, sha256 }, transaction);
         if (done == 0)
@@ -105,15 +105,15 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(enqueue);
         using var writing = await database.WriteAsync();
         var transaction = writing.Transaction;
-        var states = transaction.Connection!.Query<string>(
+        var isPlaced = transaction.Connection!.ExecuteScalar<long?>(
             """
-            UPDATE delivery_photos SET state = CASE WHEN place_json IS NULL THEN 'received' ELSE 'waiting' END, tries = 0, deaths = 0, reason_json = NULL, finished_no = NULL
-            WHERE delivery_id = @deliveryId AND sha256 = @sha256 AND state = 'setAside' RETURNING state;
+            UPDATE delivery_photos SET deaths = 0, reason_json = NULL, finished_no = NULL
+            WHERE delivery_id = @deliveryId AND sha256 = @sha256 AND reason_json IS NOT NULL AND needs_place = 0 RETURNING place_json IS NOT NULL;
             """,
-            new { deliveryId, sha256 }, transaction).AsList();
-        if (states.Count == 0)
+            new { deliveryId, sha256 }, transaction);
+        if (isPlaced is not { } placed)
             return false;
-        List<PhotoStep> steps = [new(PhotoRows.NextStep(states[0]), deliveryId, sha256), .. PhotoQueue.ReadyFaces(transaction, deliveryId)];
+        List<PhotoStep> steps = [new(PhotoRows.NextStep(placed != 0), deliveryId, sha256), .. PhotoQueue.ReadyFaces(transaction, deliveryId)];
         await writing.CommitThen(await enqueue(transaction, [.. steps.Distinct()]));
         return true;
     }
@@ -124,10 +124,10 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         var manifest = PhotoRows.ToJson(photo.ManifestPlace);
         var added = transaction.Connection!.Execute(
             """
-            INSERT INTO delivery_photos (delivery_id, sha256, file_name, arrived_utc, sent_by, state, manifest_json)
-            VALUES (@DeliveryId, @Sha256, @FileName, @created, @CreatedBy, 'received', @manifest)
-            ON CONFLICT DO UPDATE SET state = 'received', manifest_json = @manifest, reason_json = NULL, finished_no = NULL
-                WHERE delivery_photos.state = 'unsorted' AND @manifest IS NOT NULL;
+            INSERT INTO delivery_photos (delivery_id, sha256, file_name, arrived_utc, sent_by, manifest_json)
+            VALUES (@DeliveryId, @Sha256, @FileName, @created, @CreatedBy, @manifest)
+            ON CONFLICT DO UPDATE SET manifest_json = @manifest, reason_json = NULL, needs_place = 0, finished_no = NULL
+                WHERE delivery_photos.needs_place = 1 AND @manifest IS NOT NULL;
             """,
             new { job.DeliveryId, photo.Sha256, photo.FileName, created = job.CreatedUtc.ToRecord(), job.CreatedBy, manifest }, transaction);
         transaction.Connection!.Execute(

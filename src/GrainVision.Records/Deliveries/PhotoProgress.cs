@@ -12,14 +12,12 @@ namespace GrainVision.Records.Deliveries;
 public sealed record PhotoInWork(PhotoStepKind Kind, DeliveryPhoto Photo, double? RingAngleDegrees = null);
 
 /// <summary>
-/// How far a photo of a delivery has come: the state that people are shown, and what each step makes of it. The state starts nothing. What runs, and when,
-/// is the job engine's affair alone: a change that makes steps possible hands them to it in its own transaction (a second try, the faces of a delivery
-/// when its last photo is sorted and their piece's ends are done), and <see cref="Begin(PhotoStep)"/> lets a step that comes twice or too late find nothing to do.
+/// What each step on a photo of a delivery came to: its place, its measurement, or why there is none. What runs, when and how often is the job engine's
+/// affair alone: a change that makes steps possible hands them to it in its own transaction (the faces of a delivery when its last photo is sorted and
+/// their piece's ends are done), and <see cref="Begin(PhotoStep)"/> lets a step that comes twice or too late find nothing to do.
 /// </summary>
 public sealed class PhotoProgress(RecordsDatabase database)
 {
-    /// <summary>2: a photo that failed twice is set aside.</summary>
-    public const int MostTries = 2;
 
     /// <summary>
     /// 4: a photo that was being worked on when the process died this often is set aside. A process may die of something else, such as
@@ -36,15 +34,10 @@ public sealed class PhotoProgress(RecordsDatabase database)
     {
         using var writing = database.Write();
         var (connection, transaction) = (writing.Transaction.Connection!, writing.Transaction);
-        var left = connection.Execute(
-            """
-            UPDATE delivery_photos SET deaths = deaths + 1, state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END
-            WHERE state IN ('sorting', 'measuring');
-            """,
-            null, transaction);
+        var left = connection.Execute("UPDATE delivery_photos SET deaths = deaths + 1, in_hand = 0 WHERE in_hand = 1;", null, transaction);
         foreach (var (delivery, sha256) in connection.Query<Dead>(
-            "SELECT delivery_id AS DeliveryId, sha256 AS Sha256 FROM delivery_photos WHERE deaths >= @MostDeaths AND state IN ('received', 'waiting');", new { MostDeaths }, transaction))
-            Finish(transaction, delivery, sha256, PhotoState.SetAside, Killed);
+            $"SELECT delivery_id AS DeliveryId, sha256 AS Sha256 FROM delivery_photos WHERE deaths >= @MostDeaths AND {PhotoRows.IsOpen};", new { MostDeaths }, transaction))
+            Finish(transaction, delivery, sha256, Killed, needsPlace: false);
         writing.Commit();
         return left;
     }
@@ -66,7 +59,7 @@ public sealed class PhotoProgress(RecordsDatabase database)
     {
         ArgumentNullException.ThrowIfNull(photo);
         using var writing = database.Write();
-        if (!Place(writing.Transaction, photo, place, by, PhotoState.Measuring, cardsJson: null, now))
+        if (!Place(writing.Transaction, photo, place, by, inHand: true, cardsJson: null, now))
             return false;
         writing.Commit();
         return true;
@@ -84,7 +77,7 @@ public sealed class PhotoProgress(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(photo);
         return Change(enqueue, transaction =>
         {
-            Place(transaction, photo, place, by, PhotoState.Waiting, cardsJson, now);
+            Place(transaction, photo, place, by, inHand: false, cardsJson, now);
             return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
         });
     }
@@ -93,11 +86,7 @@ public sealed class PhotoProgress(RecordsDatabase database)
     public Task Unsorted(DeliveryPhoto photo, PhotoProblem problem, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(photo);
-        return Change(enqueue, transaction =>
-        {
-            Finish(transaction, photo.DeliveryId, photo.Sha256, PhotoState.Unsorted, problem);
-            return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
-        });
+        return Done(photo, problem, needsPlace: true, enqueue);
     }
 
     /// <summary>The photo was measured. Faces of its piece that were measured with another ring angle are measured again.</summary>
@@ -114,7 +103,7 @@ public sealed class PhotoProgress(RecordsDatabase database)
         ArgumentNullException.ThrowIfNull(place);
         return Change(enqueue, transaction =>
         {
-            Finish(transaction, photo.DeliveryId, photo.Sha256, PhotoState.Measured, null);
+            Finish(transaction, photo.DeliveryId, photo.Sha256, problem: null, needsPlace: false);
             transaction.Connection!.Execute(
                 """
                 UPDATE delivery_photos SET measurement_id = @measurementId, angle_low = @low, angle_high = @high, used_angle = @usedAngleDegrees
@@ -128,28 +117,27 @@ public sealed class PhotoProgress(RecordsDatabase database)
         });
     }
 
-    /// <summary>The step failed. It is tried once more where that may help.</summary>
-    /// <param name="photo">The photo.</param>
-    /// <param name="problem">Why.</param>
-    /// <param name="mayPass">False where a second try is bound to end the same.</param>
-    /// <param name="enqueue">The job engine.</param>
-    public Task Failed(DeliveryPhoto photo, PhotoProblem problem, bool mayPass, Enqueue enqueue)
+    /// <summary>The step failed for good.</summary>
+    public Task SetAside(DeliveryPhoto photo, PhotoProblem problem, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(photo);
-        return Change(enqueue, transaction =>
-        {
-            if (mayPass && photo.Tries + 1 < MostTries)
-                return [.. PutBack(transaction, photo, tries: photo.Tries + 1), .. PhotoQueue.ReadyFaces(transaction, photo.DeliveryId)];
-            Finish(transaction, photo.DeliveryId, photo.Sha256, PhotoState.SetAside, problem);
-            return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
-        });
+        return Done(photo, problem, needsPlace: false, enqueue);
     }
 
-    /// <summary>The step was broken off through no fault of the photo: the service stops.</summary>
+    /// <summary>The step failed, and the job engine will bring it again.</summary>
+    public void PutDown(DeliveryPhoto photo)
+    {
+        ArgumentNullException.ThrowIfNull(photo);
+        using var writing = database.Write();
+        PutDown(writing.Transaction, photo);
+        writing.Commit();
+    }
+
+    /// <summary>The step was broken off through no fault of the photo: the service stops. It is queued anew.</summary>
     public Task BrokenOff(DeliveryPhoto photo, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(photo);
-        return Change(enqueue, transaction => [.. PutBack(transaction, photo, photo.Tries), .. PhotoQueue.ReadyFaces(transaction, photo.DeliveryId)]);
+        return Change(enqueue, transaction => PutDown(transaction, photo) is { } isPlaced ? [new PhotoStep(PhotoRows.NextStep(isPlaced != 0), photo.DeliveryId, photo.Sha256)] : []);
     }
 
     /// <summary>Queues all that waits in a delivery: for work that an older version queued without naming the photo.</summary>
@@ -176,10 +164,10 @@ public sealed class PhotoProgress(RecordsDatabase database)
         if (PhotoRows.Find(transaction.Connection!, step.DeliveryId, step.Sha256, transaction) is not { } photo)
             return null;
         // A photo may be marked already: by a step that could not write how it ended.
-        if (step.Kind == PhotoStepKind.Sort && photo.State is PhotoState.Received or PhotoState.Sorting)
-            return Mark(transaction, new PhotoInWork(PhotoStepKind.Sort, photo));
-        if (photo is not { State: PhotoState.Waiting or PhotoState.Measuring, Place: { } place })
+        if (photo is not { MeasurementId: null, Problem: null })
             return null;
+        if (photo.Place is not { } place)
+            return step.Kind == PhotoStepKind.Sort ? Mark(transaction, new PhotoInWork(PhotoStepKind.Sort, photo)) : null;
         if (PhotoQueue.IsEnd(place.Surface))
             return Mark(transaction, new PhotoInWork(PhotoStepKind.Measure, photo));
         if (step.Kind == PhotoStepKind.Sort || !PhotoQueue.EndsAreDone(transaction, photo.DeliveryId, place.PieceNumber))
@@ -190,21 +178,20 @@ public sealed class PhotoProgress(RecordsDatabase database)
     private static PhotoInWork Mark(DbTransaction transaction, PhotoInWork work)
     {
         transaction.Connection!.Execute(
-            "UPDATE delivery_photos SET state = @state WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;",
-            new { state = EnumWords.Write(work.Kind == PhotoStepKind.Sort ? PhotoState.Sorting : PhotoState.Measuring), work.Photo.DeliveryId, work.Photo.Sha256 }, transaction);
+            "UPDATE delivery_photos SET in_hand = 1 WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;", new { work.Photo.DeliveryId, work.Photo.Sha256 }, transaction);
         return work;
     }
 
-    private static bool Place(DbTransaction transaction, DeliveryPhoto photo, PhotoPlace place, SortedBy by, PhotoState state, string? cardsJson, DateTimeOffset now)
+    private static bool Place(DbTransaction transaction, DeliveryPhoto photo, PhotoPlace place, SortedBy by, bool inHand, string? cardsJson, DateTimeOffset now)
     {
         var placed = transaction.Connection!.Execute(
-            """
-            UPDATE delivery_photos SET state = @state, place_json = @json, piece_number = @PieceNumber, surface = @surface, sorted_by = @sortedBy, cards_json = @cardsJson
-            WHERE delivery_id = @DeliveryId AND sha256 = @Sha256 AND state = 'sorting';
+            $"""
+            UPDATE delivery_photos SET in_hand = @inHand, place_json = @json, piece_number = @PieceNumber, surface = @surface, sorted_by = @sortedBy, cards_json = @cardsJson
+            WHERE delivery_id = @DeliveryId AND sha256 = @Sha256 AND in_hand = 1 AND place_json IS NULL AND {PhotoRows.IsOpen};
             """,
             new
             {
-                state = EnumWords.Write(state), json = PhotoRows.ToJson(place), place.PieceNumber, surface = EnumWords.Write(place.Surface), sortedBy = EnumWords.Write(by), cardsJson, photo.DeliveryId, photo.Sha256,
+                inHand, json = PhotoRows.ToJson(place), place.PieceNumber, surface = EnumWords.Write(place.Surface), sortedBy = EnumWords.Write(by), cardsJson, photo.DeliveryId, photo.Sha256,
             },
             transaction) == 1;
         if (placed)
@@ -212,21 +199,23 @@ public sealed class PhotoProgress(RecordsDatabase database)
         return placed;
     }
 
-    /// <summary>Puts a photo in hand back; gives the step that takes it up again.</summary>
-    private static List<PhotoStep> PutBack(DbTransaction transaction, DeliveryPhoto photo, int tries) =>
-    [
-        .. transaction.Connection!.Query<string>(
-            """
-            UPDATE delivery_photos SET state = CASE state WHEN 'sorting' THEN 'received' ELSE 'waiting' END, tries = @tries
-            WHERE delivery_id = @DeliveryId AND sha256 = @Sha256 AND state IN ('sorting', 'measuring') RETURNING state;
-            """,
-            new { tries, photo.DeliveryId, photo.Sha256 }, transaction)
-            .Select(state => new PhotoStep(PhotoRows.NextStep(state), photo.DeliveryId, photo.Sha256)),
-    ];
+    /// <summary>Takes the mark off a photo in hand; gives whether it is placed, null where it was not in hand.</summary>
+    private static long? PutDown(DbTransaction transaction, DeliveryPhoto photo) => transaction.Connection!.ExecuteScalar<long?>(
+        "UPDATE delivery_photos SET in_hand = 0 WHERE delivery_id = @DeliveryId AND sha256 = @Sha256 AND in_hand = 1 RETURNING place_json IS NOT NULL;",
+        new { photo.DeliveryId, photo.Sha256 }, transaction);
 
-    private static void Finish(DbTransaction transaction, string deliveryId, string sha256, PhotoState state, PhotoProblem? problem) => transaction.Connection!.Execute(
-        "UPDATE delivery_photos SET state = @state, reason_json = @reason, finished_no = @turn WHERE delivery_id = @deliveryId AND sha256 = @sha256;",
-        new { state = EnumWords.Write(state), reason = PhotoRows.ToJson(problem), turn = PhotoRows.NextTurn(transaction, deliveryId), deliveryId, sha256 }, transaction);
+    private Task Done(DeliveryPhoto photo, PhotoProblem problem, bool needsPlace, Enqueue enqueue) => Change(enqueue, transaction =>
+    {
+        Finish(transaction, photo.DeliveryId, photo.Sha256, problem, needsPlace);
+        return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
+    });
+
+    private static void Finish(DbTransaction transaction, string deliveryId, string sha256, PhotoProblem? problem, bool needsPlace) => transaction.Connection!.Execute(
+        """
+        UPDATE delivery_photos SET in_hand = 0, reason_json = @reason, needs_place = @needsPlace, finished_no = @turn
+        WHERE delivery_id = @deliveryId AND sha256 = @sha256;
+        """,
+        new { reason = PhotoRows.ToJson(problem), needsPlace, turn = PhotoRows.NextTurn(transaction, deliveryId), deliveryId, sha256 }, transaction);
 
     private sealed record Dead(string DeliveryId, string Sha256);
 }

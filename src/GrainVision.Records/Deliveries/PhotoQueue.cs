@@ -12,9 +12,9 @@ namespace GrainVision.Records.Deliveries;
 internal static class PhotoQueue
 {
     private const string NoEndWaits =
-        """
+        $"""
         NOT EXISTS (SELECT 1 FROM delivery_photos e WHERE e.delivery_id = p.delivery_id AND e.piece_number = p.piece_number
-            AND e.surface IN ('endA', 'endB') AND e.state IN ('waiting', 'measuring'))
+            AND e.surface IN ('endA', 'endB') AND {PhotoRows.IsOpen})
         """;
 
     public static bool IsEnd(Surface surface) => surface is Surface.EndA or Surface.EndB;
@@ -27,7 +27,10 @@ internal static class PhotoQueue
     public static List<PhotoStep> ReadyFaces(DbTransaction transaction, string deliveryId) => !IsSorted(transaction, deliveryId) ? [] :
     [
         .. transaction.Connection!.Query<string>(
-            $"SELECT p.sha256 FROM delivery_photos p WHERE p.delivery_id = @deliveryId AND p.state = 'waiting' AND p.surface NOT IN ('endA', 'endB') AND {NoEndWaits} ORDER BY p.rowid;",
+            $"""
+            SELECT p.sha256 FROM delivery_photos p
+            WHERE p.delivery_id = @deliveryId AND {PhotoRows.IsOpen} AND p.in_hand = 0 AND p.surface NOT IN ('endA', 'endB') AND {NoEndWaits} ORDER BY p.rowid;
+            """,
             new { deliveryId }, transaction)
             .Select(sha256 => new PhotoStep(PhotoStepKind.Measure, deliveryId, sha256)),
     ];
@@ -36,16 +39,16 @@ internal static class PhotoQueue
     public static List<PhotoStep> ReceivedAndEnds(DbTransaction transaction, string deliveryId) =>
     [
         .. transaction.Connection!.Query<Waiting>(
-            """
-            SELECT p.state AS State, p.sha256 AS Sha256 FROM delivery_photos p
-            WHERE p.delivery_id = @deliveryId AND (p.state = 'received' OR (p.state = 'waiting' AND p.surface IN ('endA', 'endB'))) ORDER BY p.rowid;
+            $"""
+            SELECT p.place_json IS NOT NULL AS IsPlaced, p.sha256 AS Sha256 FROM delivery_photos p
+            WHERE p.delivery_id = @deliveryId AND {PhotoRows.IsOpen} AND p.in_hand = 0 AND (p.place_json IS NULL OR p.surface IN ('endA', 'endB')) ORDER BY p.rowid;
             """,
             new { deliveryId }, transaction)
-            .Select(w => new PhotoStep(PhotoRows.NextStep(w.State), deliveryId, w.Sha256)),
+            .Select(w => new PhotoStep(PhotoRows.NextStep(w.IsPlaced != 0), deliveryId, w.Sha256)),
     ];
 
     private static bool IsSorted(DbTransaction transaction, string deliveryId) => transaction.Connection!.ExecuteScalar<long?>(
-        "SELECT 1 FROM delivery_photos WHERE delivery_id = @deliveryId AND state IN ('received', 'sorting') LIMIT 1;", new { deliveryId }, transaction) is null;
+        $"SELECT 1 FROM delivery_photos WHERE delivery_id = @deliveryId AND place_json IS NULL AND {PhotoRows.IsOpen} LIMIT 1;", new { deliveryId }, transaction) is null;
 
-    private sealed record Waiting(string State, string Sha256);
+    private sealed record Waiting(long IsPlaced, string Sha256);
 }

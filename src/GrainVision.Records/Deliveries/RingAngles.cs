@@ -18,7 +18,7 @@ internal static class RingAngles
         var ends = transaction.Connection!.Query<EndAngle>(
             """
             SELECT angle_low AS Low, angle_high AS High FROM delivery_photos
-            WHERE delivery_id = @deliveryId AND piece_number = @pieceNumber AND state = 'measured' AND surface IN ('endA', 'endB');
+            WHERE delivery_id = @deliveryId AND piece_number = @pieceNumber AND measurement_id IS NOT NULL AND surface IN ('endA', 'endB');
             """,
             new { deliveryId, pieceNumber }, transaction).AsList();
         var (low, high) = (ends.Min(e => e.Low), ends.Max(e => e.High));
@@ -38,7 +38,7 @@ internal static class RingAngles
         var faces = transaction.Connection!.Query<MeasuredFace>(
             """
             SELECT sha256 AS Sha256, surface AS Surface, used_angle AS UsedAngle FROM delivery_photos
-            WHERE delivery_id = @deliveryId AND piece_number = @pieceNumber AND state = 'measured' AND surface NOT IN ('endA', 'endB');
+            WHERE delivery_id = @deliveryId AND piece_number = @pieceNumber AND measurement_id IS NOT NULL AND surface NOT IN ('endA', 'endB');
             """,
             new { deliveryId, pieceNumber }, transaction).AsList();
         var angle = ForFaces(transaction, deliveryId, pieceNumber);
@@ -49,7 +49,7 @@ internal static class RingAngles
                 continue;
             redone += transaction.Connection!.Execute(
                 """
-                UPDATE delivery_photos SET state = 'waiting', measurement_id = NULL, used_angle = NULL, finished_no = NULL
+                UPDATE delivery_photos SET measurement_id = NULL, used_angle = NULL, finished_no = NULL
                 WHERE delivery_id = @deliveryId AND sha256 = @Sha256;
                 """,
                 new { deliveryId, face.Sha256 }, transaction);

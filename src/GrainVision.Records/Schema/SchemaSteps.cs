@@ -23,7 +23,7 @@ internal static class SchemaSteps
     /// <summary>5: user_version from which the journal counts. Below it, it is the number of steps applied by a program that had no journal.</summary>
     private const int WithJournal = 5;
 
-    private static readonly string[] SqlSteps = ["001-measurements", "002-deliveries", "003-log", "005-search", "006-journal", "007-cards", "008-findings"];
+    private static readonly string[] SqlSteps = ["001-measurements", "002-deliveries", "003-log", "005-search", "006-journal", "007-cards", "008-findings", "009-facts"];
 
     /// <summary>Last step that was applied at user_version 1, 2, 3 and 4.</summary>
     private static readonly string[] LastBeforeJournal = ["001-measurements", "002-deliveries", OlderRecords, "005-search"];

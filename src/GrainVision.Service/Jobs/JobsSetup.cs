@@ -45,6 +45,8 @@ internal static class JobsSetup
             engine.PublishMessage<MeasurePhoto>().ToLocalQueue(PhotoQueue);
             engine.LocalQueueFor<ScanStep>().MaximumParallelMessages(1);
             engine.DefaultExecutionTimeout = LongestStep;
+            // A step that failed goes to the end of the queue, its attempts on record with its message; PhotoJobRunner throws this no more at the last.
+            engine.Policies.OnException<StepFailedException>().Requeue(PhotoJobRunner.MostAttempts);
             // A bad photo never gets this far: what fails here is the disk or a bug. The work waits for better times, it is never dropped.
             engine.Policies.OnAnyException()
                 .RetryWithCooldown(TimeSpan.FromMilliseconds(100), TimeSpan.FromSeconds(1), TimeSpan.FromSeconds(5))

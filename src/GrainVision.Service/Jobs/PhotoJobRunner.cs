@@ -1,5 +1,4 @@
 using System.Collections.Concurrent;
-using GrainVision.Grading.Refusals;
 using GrainVision.Records.Deliveries;
 using Microsoft.Data.Sqlite;
 
@@ -10,24 +9,25 @@ internal sealed class PhotoJobRunner(
     PhotoProgress progress, DeliveryPhotoStore photos, PhotosAtWork atWork, PhotoSorting sorting, PhotoMeasuring measuring, Enqueue enqueue, IHostApplicationLifetime lifetime,
     ILogger<PhotoJobRunner> log)
 {
-    private static readonly PhotoProblem OurFault = new(
-        RefusalCatalog.InternalError.Code, "The service failed on this photo; the fault is ours.", "Measure by hand, and tell whoever runs the service.");
-
-    private static readonly PhotoProblem Lost = new(
-        RefusalCatalog.PhotoLost.Code, "The photo's file is no longer in the store, or was changed.", "Send the photo again.");
+    /// <summary>2: a step that failed twice is not tried again.</summary>
+    public const int MostAttempts = 2;
 
     private readonly ConcurrentDictionary<string, bool> _queued = new(StringComparer.Ordinal);
 
     /// <summary>Does the step; returns at once where it is done already or cannot be done yet.</summary>
-    /// <exception cref="SqliteException">The records could not be written: the job engine asks again.</exception>
-    public async Task Run(PhotoStep step, CancellationToken cancel)
+    /// <param name="step">The step.</param>
+    /// <param name="attempt">How often the job engine has brought this step, from 1 on.</param>
+    /// <param name="cancel">The job engine stops.</param>
+    /// <exception cref="SqliteException">The records could not be written: the job engine brings the step again.</exception>
+    /// <exception cref="StepFailedException">The step failed, and another try may help: the job engine brings it again.</exception>
+    public async Task Run(PhotoStep step, int attempt, CancellationToken cancel)
     {
         using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancel, lifetime.ApplicationStopping);
         if (photos.Find(step.DeliveryId, step.Sha256) is not { } photo)
             return;
         using var stay = await atWork.Enter(step.DeliveryId, step.Sha256, alone: photo.Deaths > 0, stop.Token);
         if (progress.Begin(step) is { } begun)
-            await Do(begun, stop.Token);
+            await Do(begun, step, attempt, stop.Token);
         else if (photo is { State: PhotoState.SetAside, Deaths: >= PhotoProgress.MostDeaths })
             await progress.QueueReadyFaces(step.DeliveryId, enqueue);
     }
@@ -48,27 +48,33 @@ internal sealed class PhotoJobRunner(
         }
     }
 
-    private async Task Do(PhotoInWork begun, CancellationToken stop)
+    private async Task Do(PhotoInWork begun, PhotoStep step, int attempt, CancellationToken stop)
     {
+        StepFailure? failure;
+        Exception? thrown = null;
         try
         {
-            await (begun.Kind == PhotoStepKind.Sort ? sorting.Run(begun.Photo, stop) : measuring.Run(begun, stop));
+            failure = await (begun.Kind == PhotoStepKind.Sort ? sorting.Run(begun.Photo, stop) : measuring.Run(begun, stop));
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
             await progress.BrokenOff(begun.Photo, enqueue);
+            return;
         }
         catch (Exception e) when (e is not SqliteException)
         {
             // One bad photo must not stop the others, whatever it does to us.
             log.LogError(e, "Photo {Sha256} failed at step {Kind}", begun.Photo.Sha256, begun.Kind);
-            await progress.Failed(begun.Photo, e is InvalidDataException ? Lost : OurFault, mayPass: true, enqueue);
+            (failure, thrown) = (e is InvalidDataException ? StepFailure.Damaged : StepFailure.Ours, e);
         }
+
+        if (failure is { MayPass: true } && attempt < MostAttempts)
+        {
+            progress.PutDown(begun.Photo);
+            throw new StepFailedException(step, failure, thrown);
+        }
+
+        if (failure is not null)
+            await progress.SetAside(begun.Photo, failure.Problem, enqueue);
     }
-
-    /// <summary>Why a photo was refused, as it stands in the photo's row.</summary>
-    internal static PhotoProblem ProblemOf(Refusal refusal) => new(refusal.Code, refusal.Message, refusal.Advice);
-
-    /// <summary>Sets a photo aside whose file is gone.</summary>
-    internal static Task SetAsideLost(PhotoProgress progress, DeliveryPhoto photo, Enqueue enqueue) => progress.Failed(photo, Lost, mayPass: false, enqueue);
 }

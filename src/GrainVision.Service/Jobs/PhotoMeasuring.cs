@@ -29,20 +29,16 @@ internal sealed record PieceTask(DeliveryPhoto Photo, Piece Piece, MeasuringOrde
 internal sealed class PhotoMeasuring(
     PhotoProgress progress, DeliveryStore deliveries, MeasurementService measurements, RuleUnitDefaults ruleUnit, MeasuringWorkers workers, ContentStores stores, Enqueue enqueue)
 {
-    public async Task Run(PhotoInWork begun, CancellationToken stop)
+    /// <returns>Why it could not be measured; null where it was.</returns>
+    public async Task<StepFailure?> Run(PhotoInWork begun, CancellationToken stop)
     {
         var photo = begun.Photo;
         if (stores.Photos.Read(photo.Sha256) is not { } bytes)
-        {
-            await PhotoJobRunner.SetAsideLost(progress, photo, enqueue);
-            return;
-        }
-
+            return StepFailure.Lost;
         var task = Prepare(photo, bytes, begun.RingAngleDegrees);
-        if (measurements.FirstAnswer(task.Key) is { } recorded)
-            await Finish(task, recorded);
-        else
-            await Record(task, await workers.RunInBackground(late => Measure(task, late), stop));
+        return measurements.FirstAnswer(task.Key) is { } recorded
+            ? await Finish(task, recorded)
+            : await Record(task, await workers.RunInBackground(late => Measure(task, late), stop));
     }
 
     /// <summary>What is to be measured, from the photo's row, its piece and its delivery.</summary>
@@ -64,26 +60,22 @@ internal sealed class PhotoMeasuring(
         return new PieceTask(photo, piece, order, new SentKey(photo.SentBy, text).Over(LogHash.Compute(bytes), order.RequestJson)!);
     }
 
-    /// <summary>Records a measurement, or why there is none.</summary>
-    public async Task Record(PieceTask task, Outcome<MeasuredPhoto> outcome)
+    /// <summary>Records a measurement; gives why there is none.</summary>
+    public async Task<StepFailure?> Record(PieceTask task, Outcome<MeasuredPhoto> outcome)
     {
         var recording = new Recording(task.Photo.SentBy, PresentVersions.Current) { Delivery = task.Photo.DeliveryId, Piece = task.Piece.Id };
-        if (!outcome.TryGet(out var measured, out var refusal))
-            await progress.Failed(task.Photo, PhotoJobRunner.ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
-        else
-            await Finish(task, measurements.Keep(task.Order, measured, task.Key, recording));
+        return outcome.TryGet(out var measured, out var refusal)
+            ? await Finish(task, measurements.Keep(task.Order, measured, task.Key, recording))
+            : StepFailure.From(refusal);
     }
 
-    private async Task Finish(PieceTask task, Outcome<StoredMeasurement> outcome)
+    private async Task<StepFailure?> Finish(PieceTask task, Outcome<StoredMeasurement> outcome)
     {
         if (!outcome.TryGet(out var stored, out var refusal))
-        {
-            await progress.Failed(task.Photo, PhotoJobRunner.ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
-            return;
-        }
-
+            return StepFailure.From(refusal);
         var angle = JsonSerializer.Deserialize<Measurement>(stored.MeasurementJson, ContractJson.Options)!.RingAngle?.Degrees;
         await progress.Measured(task.Photo, task.Photo.Place!, stored.Id, angle is { } a ? (a.Low, a.High) : null, task.Order.Request.RingAngleDegrees, enqueue);
+        return null;
     }
 
     private static Outcome<MeasuredPhoto> Measure(PieceTask task, CancellationToken late)

@@ -24,14 +24,16 @@ public sealed record ScanStep(string DeliveryId);
 internal sealed class SortPhotoHandler : MessageHandler<SortPhoto>
 {
     protected override Task HandleAsync(SortPhoto message, MessageContext context, CancellationToken cancellation) =>
-        context.Runtime.Services.GetRequiredService<PhotoJobRunner>().Run(new PhotoStep(PhotoStepKind.Sort, message.DeliveryId, message.Sha256), cancellation);
+        context.Runtime.Services.GetRequiredService<PhotoJobRunner>()
+            .Run(new PhotoStep(PhotoStepKind.Sort, message.DeliveryId, message.Sha256), context.Envelope!.Attempts, cancellation);
 }
 
 /// <summary>Receives photos to measure.</summary>
 internal sealed class MeasurePhotoHandler : MessageHandler<MeasurePhoto>
 {
     protected override Task HandleAsync(MeasurePhoto message, MessageContext context, CancellationToken cancellation) =>
-        context.Runtime.Services.GetRequiredService<PhotoJobRunner>().Run(new PhotoStep(PhotoStepKind.Measure, message.DeliveryId, message.Sha256), cancellation);
+        context.Runtime.Services.GetRequiredService<PhotoJobRunner>()
+            .Run(new PhotoStep(PhotoStepKind.Measure, message.DeliveryId, message.Sha256), context.Envelope!.Attempts, cancellation);
 }
 
 /// <summary>Receives steps of older versions.</summary>

@@ -23,24 +23,22 @@ internal sealed class PhotoSorting(
     /// <summary>No piece card in the picture, or one that cannot be read: name and manifest have their say.</summary>
     private static readonly RefusalKind[] SaysNothing = [RefusalCatalog.PieceCardNotFound, RefusalCatalog.PieceCardNotReadable];
 
-    public async Task Run(DeliveryPhoto photo, CancellationToken stop)
+    /// <returns>Why it could be neither sorted nor measured; null where it was, or where a person must say where it belongs.</returns>
+    public async Task<StepFailure?> Run(DeliveryPhoto photo, CancellationToken stop)
     {
         if (stores.Photos.Read(photo.Sha256) is not { } bytes)
-        {
-            await PhotoJobRunner.SetAsideLost(progress, photo, enqueue);
-            return;
-        }
-
+            return StepFailure.Lost;
         var numbers = deliveries.Pieces(photo.DeliveryId).Select(p => p.Number).ToHashSet();
         var outcome = await workers.RunInBackground(late => Sort(photo, bytes, numbers, late), stop);
         if (!outcome.TryGet(out var sorted, out var refusal))
-            await progress.Failed(photo, PhotoJobRunner.ProblemOf(refusal), mayPass: refusal.OurFault, enqueue);
-        else if (sorted.Place is not { } place)
-            await progress.Unsorted(photo, PhotoJobRunner.ProblemOf(sorted.Unsorted!), enqueue);
-        else if (sorted.Measured is { } measured)
-            await measuring.Record(sorted.Task!, measured);
+            return StepFailure.From(refusal);
+        if (sorted.Measured is { } measured)
+            return await measuring.Record(sorted.Task!, measured);
+        if (sorted.Place is not { } place)
+            await progress.Unsorted(photo, StepFailure.ProblemOf(sorted.Unsorted!), enqueue);
         else
             await progress.PlaceFace(photo, place.Place, place.By, JsonSerializer.Serialize(sorted.Cards, ContractJson.Options), time.GetUtcNow(), enqueue);
+        return null;
     }
 
     /// <summary>On a worker: everything that needs the pixels.</summary>

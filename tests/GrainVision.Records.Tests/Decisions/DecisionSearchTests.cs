@@ -103,6 +103,12 @@ public sealed class DecisionSearchTests : IDisposable
             DROP TABLE decision_limits;
             ALTER TABLE older RENAME TO decision_limits;
             ALTER TABLE delivery_photos DROP COLUMN cards_json;
+            DROP INDEX delivery_photos_open;
+            ALTER TABLE delivery_photos DROP COLUMN in_hand;
+            ALTER TABLE delivery_photos DROP COLUMN needs_place;
+            ALTER TABLE delivery_photos ADD COLUMN state TEXT NOT NULL DEFAULT 'received';
+            ALTER TABLE delivery_photos ADD COLUMN tries INTEGER NOT NULL DEFAULT 0;
+            CREATE INDEX delivery_photos_by_state ON delivery_photos (delivery_id, state);
             DROP TABLE finding_keys;
             DROP TABLE findings;
             DROP TABLE schema_steps;

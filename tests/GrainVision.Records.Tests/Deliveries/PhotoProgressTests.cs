@@ -3,6 +3,8 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Records.Deliveries;
+using GrainVision.Records.Opening;
+using Microsoft.Data.Sqlite;
 
 namespace GrainVision.Records.Tests.Deliveries;
 
@@ -75,17 +77,47 @@ public sealed class PhotoProgressTests : IDisposable
     }
 
     [Fact]
-    public async Task AStepThatFailsIsTriedOnceMore()
+    public async Task AStepThatIsBrokenOffIsQueuedAndOneThatFailsIsTheEnginesToBringAgain()
     {
         await Receive("a");
-        await Work.BrokenOff(Begin(Sort("a")).Photo, Queue);
+        var begun = Begin(Sort("a")).Photo;
+        Assert.Equal(PhotoState.Sorting, Photo("a").State);
+        await Work.BrokenOff(begun, Queue);
         Assert.Equal([Sort("a")], Taken());
-        await Work.Failed(Begin(Sort("a")).Photo, Problem, mayPass: true, Queue);
-        Assert.Equal([Sort("a")], Taken());
-        Assert.Equal((PhotoState.Received, 1), (Photo("a").State, Photo("a").Tries));
-        await Work.Failed(Begin(Sort("a")).Photo, Problem, mayPass: true, Queue);
+        Work.PutDown(Begin(Sort("a")).Photo);
+        Assert.Empty(Taken());
+        Assert.Equal(PhotoState.Received, Photo("a").State);
+        Assert.Equal(0, Work.TakeUpLeftWork());
+        await Work.SetAside(Begin(Sort("a")).Photo, Problem, Queue);
         Assert.Empty(Taken());
         Assert.Equal((PhotoState.SetAside, Problem), (Photo("a").State, Photo("a").Problem));
+        Assert.Null(Work.Begin(Sort("a")));
+    }
+
+    /// <summary>Every state that the table once kept, with what it kept beside it, reads the same after the upgrade.</summary>
+    [Fact]
+    public async Task StatesThatAnOlderVersionKept_ReadTheSame()
+    {
+        PhotoState[] states = Enum.GetValues<PhotoState>();
+        await Receive([.. states.Select(s => s.ToString())]);
+        _records.Measure("m1");
+        _records.Tamper("""
+            DROP INDEX delivery_photos_open;
+            ALTER TABLE delivery_photos DROP COLUMN in_hand;
+            ALTER TABLE delivery_photos DROP COLUMN needs_place;
+            ALTER TABLE delivery_photos ADD COLUMN state TEXT NOT NULL DEFAULT 'received';
+            ALTER TABLE delivery_photos ADD COLUMN tries INTEGER NOT NULL DEFAULT 0;
+            CREATE INDEX delivery_photos_by_state ON delivery_photos (delivery_id, state);
+            UPDATE delivery_photos SET state = lower(substr(sha256, 1, 1)) || substr(sha256, 2);
+            UPDATE delivery_photos SET place_json = '{"pieceNumber":1,"surface":"face1"}', piece_number = 1, surface = 'face1' WHERE state IN ('waiting', 'measuring', 'measured');
+            UPDATE delivery_photos SET reason_json = '{"code":"test","why":"Why.","advice":"Advice."}' WHERE state IN ('unsorted', 'setAside');
+            UPDATE delivery_photos SET measurement_id = 'm1' WHERE state = 'measured';
+            DELETE FROM schema_steps WHERE ScriptName = '009-facts';
+            """);
+        SqliteConnection.ClearAllPools();
+        RecordsOpener.Open(_records.File);
+        Assert.Equal(states, Photos.OfDelivery(Id).Select(p => p.State));
+        Assert.Equal(2, Work.TakeUpLeftWork());
     }
 
     private static PhotoStep Sort(string sha256) => new(PhotoStepKind.Sort, Id, sha256);

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Security.Cryptography;
 using System.Text.Json;
 using GrainVision.Grading.Findings;
+using GrainVision.Grading.Refusals;
 using GrainVision.MeasuredPhotos;
 using GrainVision.Measuring;
 using GrainVision.Measuring.Intake;
@@ -11,6 +12,8 @@ using GrainVision.Records.Photos;
 using GrainVision.Service.Jobs;
 using GrainVision.Service.Measurements;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
+using Microsoft.Extensions.Logging.Abstractions;
 using Microsoft.Extensions.Options;
 using Wolverine.Runtime;
 
@@ -38,6 +41,25 @@ public class PhotoWorkTests(RunningService service) : IClassFixture<RunningServi
         await _client.Done("/v1/jobs/" + job.Id);
         Assert.Equal(2, photos.OfDelivery(id).Count);
         Assert.All(photos.OfDelivery(id), p => Assert.True(p.State == PhotoState.Measured, $"{p.FileName}: {p.State} {p.Problem?.Code}"));
+    }
+
+    /// <summary>A file that was changed in the store may be the disk's mistake: the engine brings the step once more, and then it is set aside.</summary>
+    [Fact]
+    public async Task StepThatFails_IsBroughtAgainByTheEngineOnce()
+    {
+        var id = await _client.Enter();
+        var store = new ContentAddressedStore(Path.Combine(service.Folder, "photos"));
+        var changed = store.Put([.. DeliveryCalls.Face, 0]);
+        await File.WriteAllBytesAsync(Path.Combine(service.Folder, "photos", changed[..2], changed[2..]), DeliveryCalls.NoPhoto);
+        using var log = new FailureLog(changed);
+        service.Services.GetRequiredService<ILoggerFactory>().AddProvider(log);
+        var photos = service.Services.GetRequiredService<DeliveryPhotoStore>();
+        var job = new StoredJob(Guid.NewGuid().ToString("N", CultureInfo.InvariantCulture), id, DateTimeOffset.UnixEpoch, "local");
+        await photos.TryAdd(job, [new ArrivedPhoto(changed, "1-face1.jpg", null)], null, service.Services.GetRequiredService<Enqueue>());
+        await _client.Done("/v1/jobs/" + job.Id);
+        var photo = Assert.Single(photos.OfDelivery(id));
+        Assert.Equal((PhotoState.SetAside, RefusalCatalog.PhotoLost.Code, false), (photo.State, photo.Problem?.Code, photo.InHand));
+        Assert.Equal(2, log.Failures);
     }
 
     [Theory]
@@ -86,7 +108,30 @@ public class PhotoWorkTests(RunningService service) : IClassFixture<RunningServi
         }
     }
 
-    private static string Essence(Grading.Refusals.Outcome<MeasuredPhoto> outcome) => outcome.TryGet(out var measured, out var refusal)
+    /// <summary>Counts what the runner logs of one photo.</summary>
+    private sealed class FailureLog(string sha256) : ILoggerProvider, ILogger
+    {
+        public int Failures { get; private set; }
+
+        public ILogger CreateLogger(string categoryName) => categoryName.EndsWith(".PhotoJobRunner", StringComparison.Ordinal) ? this : NullLogger.Instance;
+
+        public IDisposable? BeginScope<TState>(TState state)
+            where TState : notnull => null;
+
+        public bool IsEnabled(LogLevel logLevel) => true;
+
+        public void Log<TState>(LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter)
+        {
+            if (state is IEnumerable<KeyValuePair<string, object?>> values && values.Any(v => Equals(v.Value, sha256)))
+                Failures++;
+        }
+
+        public void Dispose()
+        {
+        }
+    }
+
+    private static string Essence(Outcome<MeasuredPhoto> outcome) => outcome.TryGet(out var measured, out var refusal)
         ? JsonSerializer.Serialize(measured.Measurement with { TimingsMs = new Dictionary<string, double>() }, ContractJson.Options) + Convert.ToHexString(SHA256.HashData(measured.PictureBytes))
         : refusal.Code;
 }
