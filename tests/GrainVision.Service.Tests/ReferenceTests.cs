@@ -3,6 +3,7 @@ using System.ComponentModel.DataAnnotations;
 using System.Globalization;
 using System.Reflection;
 using System.Text.RegularExpressions;
+using GrainVision.Measuring.Intake;
 using GrainVision.Service.Measurements;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;
@@ -28,6 +29,14 @@ public partial class ReferenceTests(RunningService service) : IClassFixture<Runn
         Assert.Equal(6, cells.Length);
         Assert.All(cells, Assert.NotEmpty);
     });
+
+    [Fact]
+    public void LargestPhoto_InTheReadme_IsTheProducts()
+    {
+        var limits = IntakeLimits.Default;
+        var told = string.Create(CultureInfo.InvariantCulture, $"are taken to {limits.MaxBytes / 1_000_000} MB and {limits.MaxPixels / 1_000_000} MP.");
+        Assert.Contains(told, File.ReadAllText(Readme), StringComparison.Ordinal);
+    }
 
     [Fact]
     public void Routes_InTheReadme_AreThoseOfTheProgram()
@@ -65,10 +74,12 @@ public partial class ReferenceTests(RunningService service) : IClassFixture<Runn
         _ => Convert.ToString(value, CultureInfo.InvariantCulture)!,
     };
 
+    private static string Readme => Path.Combine(Calls.Root(), "src", "GrainVision.Service", "README.md");
+
     /// <summary>Cells of the table rows of the README that start like this.</summary>
     private static List<string[]> Rows(params string[] starts) =>
     [
-        .. File.ReadLines(Path.Combine(Calls.Root(), "src", "GrainVision.Service", "README.md"))
+        .. File.ReadLines(Readme)
             .Where(l => starts.Any(s => l.StartsWith("| " + s, StringComparison.Ordinal)))
             .Select(l => l.Trim('|', ' ').Split(" | ").Select(c => c.Trim()).ToArray()),
     ];

@@ -110,7 +110,7 @@ public static class RefusalCatalog
     public static RefusalKind HostNotLocal { get; } = Add("host-not-local", "request", Fate.Forbidden, At.AnyRequest, "Call it as localhost or 127.0.0.1, or configure API keys.");
     public static RefusalKind IdempotencyKeyUnfit { get; } = Add("idempotency-key-unfit", "request", Fate.BadRequest, At.AnyRequest, "Use a UUID.");
     public static RefusalKind BodyUnreadable { get; } = Add("body-unreadable", "request", Fate.BadRequest, At.AnyRequest, "See /swagger for its members.");
-    public static RefusalKind BodyTooLarge { get; } = Add("body-too-large", "request", Fate.TooLarge, At.AnyRequest, "Send one photo of at most 60 MB.");
+    public static RefusalKind BodyTooLarge { get; } = Add("body-too-large", "request", Fate.TooLarge, At.AnyRequest, "Send less at a time: one photo as JPEG at normal quality, or a shorter list.");
     public static RefusalKind UploadTooSlow { get; } = Add("upload-too-slow", "request", Fate.TooSlow, At.AnyRequest, "Try again where the connection is better.");
     public static RefusalKind BadRequest { get; } = Add("bad-request", "request", Fate.BadRequest, At.AnyRequest, "See /swagger for what this service takes.");
     public static RefusalKind NotFound { get; } = Add("not-found", "request", Fate.NotFound, At.AnyRequest, "See /swagger for the addresses of this service.");

@@ -1,6 +1,5 @@
 using GrainVision.Grading.Findings;
 using GrainVision.Measuring;
-using GrainVision.Measuring.Intake;
 using GrainVision.Records.Measurements;
 using GrainVision.Service.Http;
 using GrainVision.Service.Storage;
@@ -32,7 +31,7 @@ internal static class MeasurementEndpoints
         using var pass = workers.IsFull ? null : uploads.TryEnter();
         if (pass is null)
             return Problems.Busy(http, MeasuringWorkers.Busy, work.Value.RetryAfterSeconds);
-        var form = new MeasurementForm(new MultipartForm(http.Request, MeasurementForm.Advice), IntakeLimits.Default.MaxBytes);
+        var form = new MeasurementForm(new MultipartForm(http.Request, MeasurementForm.Advice));
         if (!(await form.Read(http.RequestAborted)).TryGet(out var order, out var refusal))
             return Problems.From(refusal);
         if ((await measurements.Measure(order, IdempotencyKeys.Of(http), http.RequestAborted)).TryGet(out var stored, out refusal))

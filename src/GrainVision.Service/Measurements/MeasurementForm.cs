@@ -8,21 +8,18 @@ namespace GrainVision.Service.Measurements;
 /// A form with the parts <c>photo</c> and <c>request</c>, its bytes counted as they come: a photo that is too long is refused before it is held,
 /// whether or not the form says its length.
 /// </summary>
-internal sealed class MeasurementForm(MultipartForm form, long mostPhotoBytes)
+internal sealed class MeasurementForm(MultipartForm form)
 {
     /// <summary>What to send.</summary>
     public static string Advice => RefusalCatalog.PhotoMissing.Advice;
 
-    /// <summary>256 KB: a request with an outline is well under a kilobyte.</summary>
-    private const int MostRequestBytes = 256 * 1024;
-
-    /// <summary>16: parts of a form; two are needed.</summary>
-    private const int MostParts = 16;
-
     /// <summary>64 KB: about what arrives at a time.</summary>
     private const int StepBytes = 64 * 1024;
 
-    private static readonly Refusal PartTooLarge = RefusalCatalog.PartTooLarge.Because($"A part of the form other than the photo is larger than {MostRequestBytes / 1024} KB.");
+    private static readonly Refusal PartTooLarge = RefusalCatalog.PartTooLarge.Because($"A part of the form other than the photo is larger than {PhotoFormLimits.MostPartBytes / 1024} KB.");
+
+    private static readonly Refusal PhotoTooLarge = RefusalCatalog.PhotoTooLarge.Because(
+        $"The photo is larger than {PhotoFormLimits.MostPhotoBytes / 1_000_000} MB.", "Send the photo as JPEG at normal quality, or at a lower resolution.");
 
     private readonly List<string> _ignored = [];
     private ReadOnlyMemory<byte>? _photo;
@@ -44,13 +41,13 @@ internal sealed class MeasurementForm(MultipartForm form, long mostPhotoBytes)
 
     private async Task<Refusal?> Take(UploadPart part, CancellationToken cancel)
     {
-        if (_parts++ == MostParts)
+        if (_parts++ == PhotoFormLimits.MostParts)
             return RefusalCatalog.TooManyParts.Because("The form has too many parts.");
         // Some clients send the request as a nameless part of its own type.
         var name = part.Name ?? (part.IsJson ? "request" : "");
         var isPhoto = name == "photo";
-        if (await ReadAll(part.Body, isPhoto ? mostPhotoBytes : MostRequestBytes, isPhoto ? form.StatedBytes : null, cancel) is not { } bytes)
-            return isPhoto ? PhotoTooLarge(mostPhotoBytes) : PartTooLarge;
+        if (await ReadAll(part.Body, isPhoto ? PhotoFormLimits.MostPhotoBytes : PhotoFormLimits.MostPartBytes, isPhoto ? form.StatedBytes : null, cancel) is not { } bytes)
+            return isPhoto ? PhotoTooLarge : PartTooLarge;
         if (isPhoto && _photo is null)
             _photo = bytes;
         else if (name == "request" && _request is null)
@@ -80,7 +77,4 @@ internal sealed class MeasurementForm(MultipartForm form, long mostPhotoBytes)
                 return null;
         }
     }
-
-    private static Refusal PhotoTooLarge(long most) =>
-        RefusalCatalog.PhotoTooLarge.Because($"The photo is larger than {most / 1_000_000} MB.", "Send the photo as JPEG at normal quality, or at a lower resolution.");
 }

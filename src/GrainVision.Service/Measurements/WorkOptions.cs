@@ -15,7 +15,7 @@ public sealed class WorkOptions
     [Range(0, 1_000)]
     public int Queue { get; init; } = 8;
 
-    /// <summary>Uploads received at once; each holds its photo in memory. 16: at 60 MB each just below 1 GB.</summary>
+    /// <summary>Uploads received at once; each holds its photo in memory. 16: just below 1 GB of the largest photos that are taken.</summary>
     [Range(1, 1_000)]
     public int Uploads { get; init; } = 16;
 

@@ -3,7 +3,6 @@ using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
-using GrainVision.Measuring.Intake;
 using GrainVision.Records.Photos;
 
 namespace GrainVision.Service.Uploads;
@@ -44,12 +43,12 @@ internal sealed class ReceivedPhotos(ContentAddressedStore store, UploadLimits l
         if (_photos.Count == limits.MostPhotos)
             return TooManyPhotos(limits.MostPhotos);
         var shown = Shown(name);
-        var most = Math.Min(IntakeLimits.Default.MaxBytes, limits.MostBytes - _bytes);
+        var most = Math.Min(PhotoFormLimits.MostPhotoBytes, limits.MostBytes - _bytes);
         if (await store.Stage(head, rest, most, cancel) is not { } staged)
         {
-            return most < IntakeLimits.Default.MaxBytes
+            return most < PhotoFormLimits.MostPhotoBytes
                 ? TooManyBytes(limits.MostBytes)
-                : RefusalCatalog.PhotoTooLarge.Because($"'{shown}' is larger than {IntakeLimits.Default.MaxBytes / 1_000_000} MB.", "Save it as JPEG at normal quality, or leave it out.");
+                : RefusalCatalog.PhotoTooLarge.Because($"'{shown}' is larger than {PhotoFormLimits.MostPhotoBytes / 1_000_000} MB.", "Save it as JPEG at normal quality, or leave it out.");
         }
 
         _photos.Add((staged, shown));
