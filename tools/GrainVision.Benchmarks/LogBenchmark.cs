@@ -150,7 +150,7 @@ internal static class LogBenchmark
         var outcome = (VerdictOutcome)(k % 3);
         var piece = $"p-{(k % 20 == 19 ? k - 1 : k)}";
         var use = Uses[(k % 20 == 19 ? k - 1 : k) % Uses.Length];
-        Reason Reason(int n) => new(Limits[n % Limits.Length], outcome, "Worst inch 7.4 rings/in (7.1 to 7.8) against at least 6 for sitka-spruce: met. Source: ANC-19 (1943), 2.413.", "ANC-19 (1943), 2.413, 2.22 and Table 2-13 (read)", "worstInch");
+        Reason Reason(int n) => new(Limits[n % Limits.Length], outcome, "Worst inch 7.4 rings/in (7.1 to 7.8) against at least 6 for sitka-spruce: met.", "ANC-19 (1943), 2.413, 2.22 and Table 2-13 (read)", "worstInch");
         var decision = new Decision
         {
             Id = $"c-{k}", Piece = piece, Delivery = $"d-{k / 400}", Species = Species[k % Species.Length], RuleBook = use, RuleBookVersion = 1, Use = "as the book says",

@@ -22,7 +22,7 @@ public enum VerdictOutcome
 /// <summary>Why the verdict is what it is, one limit at a time.</summary>
 /// <param name="LimitId">Limit of the rule book.</param>
 /// <param name="Outcome">What this limit alone says.</param>
-/// <param name="Text">One sentence for a person: measured value with interval against the limit.</param>
+/// <param name="Text">One sentence for a person: measured value with interval against the limit. Its source stands in <paramref name="Source"/>, never here.</param>
 /// <param name="Source">Where the limit is published.</param>
 /// <param name="Quantity">What was compared, such as <c>worstInch</c>; null where nothing was.</param>
 /// <param name="Measured">The value that was compared, with its interval, in the quantity's own unit.</param>

@@ -37,12 +37,12 @@ internal static class CoverageCheck
             var shown = joined.Loose.Where(m => m.View == view).Select(m => m.Photo.Sha256).Distinct(StringComparer.Ordinal).Count();
             if (shown < needed)
             {
-                yield return new Reason(AllFacesId, VerdictOutcome.Hold, $"{shown} of {needed} {words} shown at least. Source: {source}.", source,
+                yield return new Reason(AllFacesId, VerdictOutcome.Hold, $"{shown} of {needed} {words} shown at least.", source,
                     HandCheck: $"Photograph the other {words}.") { Asks = QuestionCode.PhotoPlace };
             }
         }
 
-        yield return new Reason(AllFacesId, VerdictOutcome.Hold, $"Which surfaces the photos show, and whether from end to end, nobody has said. Source: {source}.", source,
+        yield return new Reason(AllFacesId, VerdictOutcome.Hold, "Which surfaces the photos show, and whether from end to end, nobody has said.", source,
             HandCheck: "Look over both ends and all four faces from end to end for blemishes and slope of grain.") { Asks = QuestionCode.LookOver };
     }
 
@@ -66,7 +66,7 @@ internal static class CoverageCheck
         }
 
         Reason Hold(Surface surface, string why, string handCheck, QuestionCode asks) =>
-            new(AllFacesId, VerdictOutcome.Hold, $"{PieceSurfaces.From(surface)}: {why}. Source: {source}.", source, HandCheck: handCheck) { Surface = surface, Asks = asks };
+            new(AllFacesId, VerdictOutcome.Hold, $"{PieceSurfaces.From(surface)}: {why}.", source, HandCheck: handCheck) { Surface = surface, Asks = asks };
     }
 
     internal static IEnumerable<Surface> Missing(JoinedPiece joined) =>

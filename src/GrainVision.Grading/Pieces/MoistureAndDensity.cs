@@ -23,7 +23,7 @@ internal static class MoistureAndDensity
         var range = $"{ReasonText.Plain(limit.LeastPercent)} to {ReasonText.Plain(limit.MostPercent)} % of the oven-dry weight";
         if (joined.Readings.MoisturePercent is not { } reading)
         {
-            return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"Moisture: not read, against {range}. Source: {limit.MainSource}.", limit.Source,
+            return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"Moisture: not read, against {range}.", limit.Source,
                 HandCheck: $"Read the moisture with a meter: {range}."));
         }
 
@@ -35,7 +35,7 @@ internal static class MoistureAndDensity
             ? $"Above {ReasonText.Plain(limit.SuspectDecayAbovePercent!.Value)} % moisture suspect decay: inspect for it, season the piece and read again."
             : $"Season the piece and read its moisture again, or weigh and oven-dry a sample: {range}.";
         return LimitAssessment.Judged(new Reason(limit.Id, outcome,
-            $"Moisture {ReasonText.Interval(reading, " %", 1, limit.LeastPercent, limit.MostPercent)} against {range}: {word}. Source: {limit.MainSource}.", limit.Source,
+            $"Moisture {ReasonText.Interval(reading, " %", 1, limit.LeastPercent, limit.MostPercent)} against {range}: {word}.", limit.Source,
             "moisturePercent", reading, reading.Value < limit.LeastPercent ? limit.LeastPercent : limit.MostPercent, Percent,
             HandCheck: outcome == VerdictOutcome.Hold ? hand : null));
     }
@@ -46,7 +46,7 @@ internal static class MoistureAndDensity
         {
             var wanted = HandJudge.Judge(limit, joined.Species).HandChecks[0];
             return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold,
-                $"Specific gravity: not known; it takes the weight, the moisture, both ends' measured sizes and a species whose weight per 1 % moisture is published. Source: {limit.MainSource}.",
+                "Specific gravity: not known; it takes the weight, the moisture, both ends' measured sizes and a species whose weight per 1 % moisture is published.",
                 limit.Source, HandCheck: $"Weigh the piece and read its moisture. {wanted}"));
         }
 
@@ -59,7 +59,7 @@ internal static class MoistureAndDensity
         if (answer.Row is not { } row)
             return LimitAssessment.Judged(SpeciesJudge.NotListed(limit, joined.Species));
         return LimitAssessment.Judged(new Reason(limit.Id, answer.Outcome,
-            $"Specific gravity {ReasonText.Interval(gravity, "", 3, row.Least)} against at least {ReasonText.Plain(row.Least)} {answer.Whose}{RingJudge.Chance(answer.Outcome, gravity, row.Least, row.Most)}. Source: {limit.MainSource}.",
+            $"Specific gravity {ReasonText.Interval(gravity, "", 3, row.Least)} against at least {ReasonText.Plain(row.Least)} {answer.Whose}{RingJudge.Chance(answer.Outcome, gravity, row.Least, row.Most)}.",
             limit.Source, "specificGravity", gravity, row.Least, "1",
             HandCheck: answer.Outcome != VerdictOutcome.Hold ? null
                 : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt

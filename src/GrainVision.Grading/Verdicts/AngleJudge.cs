@@ -37,7 +37,7 @@ internal static class AngleJudge
                 : VerdictOutcome.Hold;
         var text = $"Ring angle {Show(angle.Degrees, limit.LeastDeg)} at the middle, {Show(least, limit.LeastDeg)} at least and "
             + $"{ReasonText.Plain(Math.Round(angle.Greatest, 1))}° at most, against edge-grained from {ReasonText.Plain(limit.LeastDeg)}° over "
-            + $"{ReasonText.Percent(limit.ShareOfDepth)} of the depth: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
+            + $"{ReasonText.Percent(limit.ShareOfDepth)} of the depth: {ReasonText.Word(outcome)}.";
         return LimitAssessment.Judged(new Reason(limit.Id, outcome, text, limit.Source, "ringAngle", angle.Degrees, limit.LeastDeg, Unit,
             Middle(m), outcome == VerdictOutcome.Hold ? $"{MeasureByHand} It must be {ReasonText.Plain(limit.LeastDeg)}° or more over {ReasonText.Percent(limit.ShareOfDepth)} of the depth of both wide faces." : null));
     }
@@ -53,7 +53,7 @@ internal static class AngleJudge
             : GuardedAcceptance.AtLeast(angle, limit.NeverBelowDeg) == VerdictOutcome.Reject ? VerdictOutcome.Reject
             : VerdictOutcome.Hold;
         var text = $"Ring angle {Show(angle, limit.SureFromDeg, limit.NeverBelowDeg)} at the middle against quarter-sawn from "
-            + $"{ReasonText.Plain(limit.SureFromDeg)}° (by one convention from {ReasonText.Plain(limit.NeverBelowDeg)}°): {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
+            + $"{ReasonText.Plain(limit.SureFromDeg)}° (by one convention from {ReasonText.Plain(limit.NeverBelowDeg)}°): {ReasonText.Word(outcome)}.";
         return LimitAssessment.Judged(new Reason(limit.Id, outcome, text, limit.Source, "ringAngle", angle, limit.SureFromDeg, Unit, Middle(m),
             outcome == VerdictOutcome.Hold ? $"{MeasureByHand} Say which convention the order means." : null));
     }
@@ -82,7 +82,7 @@ internal static class AngleJudge
             : !pith.Boxed && (inside.High < 0 || outsideByTurn) ? VerdictOutcome.Accept
             : VerdictOutcome.Hold;
         var where = inside.Value < 0 ? "outside" : "inside";
-        var text = $"Pith {ReasonText.Mm(inside.Magnitude())} {where} the section's edge, against none inside: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
+        var text = $"Pith {ReasonText.Mm(inside.Magnitude())} {where} the section's edge, against none inside: {ReasonText.Word(outcome)}.";
         return new Reason(limit.Id, outcome, text, limit.Source, "pithInsideMm", inside, 0, "mm", new PointPx(pith.X, pith.Y),
             outcome == VerdictOutcome.Hold ? "Look for the pith on both ends: it may not lie inside the section." : null);
     }
@@ -92,7 +92,7 @@ internal static class AngleJudge
         var spread = Spread(angle);
         var outcome = spread >= 0 && spread < BoxedSpreadDeg ? VerdictOutcome.Accept : VerdictOutcome.Hold;
         var text = $"The rings are too straight to place the pith; their angle varies by {ReasonText.Plain(Math.Round(spread, 1))}° where a pith inside "
-            + $"the section would make it vary by 90°: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
+            + $"the section would make it vary by 90°: {ReasonText.Word(outcome)}.";
         return new Reason(limit.Id, outcome, text, limit.Source, "ringAngleSpread", Measured.Exact(spread), BoxedSpreadDeg, Unit, Middle(m),
             outcome == VerdictOutcome.Hold ? "Look for the pith on both ends: it may not lie inside the section." : null);
     }

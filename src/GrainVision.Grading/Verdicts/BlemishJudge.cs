@@ -75,11 +75,11 @@ internal static class BlemishJudge
         if ((covers(BlemishKind.Check) || covers(BlemishKind.ShakeOrSplit)) && m.Scale.PixelsPerMm.Value < LeastPxPerMmForCracks)
         {
             return new Reason(
-                limit.Id, VerdictOutcome.Hold, $"None seen, but {m.Scale.PixelsPerMm.Value:0.0} pixels a millimetre need not show a fine crack. Source: {limit.MainSource}.", limit.Source,
+                limit.Id, VerdictOutcome.Hold, $"None seen, but {m.Scale.PixelsPerMm.Value:0.0} pixels a millimetre need not show a fine crack.", limit.Source,
                 HandCheck: $"Retake closer, {LeastPxPerMmForCracks:0} pixels a millimetre or more, or look for cracks with a lens.");
         }
 
-        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}. Source: {limit.MainSource}.", limit.Source);
+        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}.", limit.Source);
     }
 
     /// <summary>One reason for each part that is not met, or a single one that says all that is.</summary>
@@ -102,7 +102,7 @@ internal static class BlemishJudge
         }
 
         Reason Make(BlemishPart part) => new(
-            limit.Id, part.Outcome, $"{title}: {part.Text.TrimEnd('.')}. Source: {limit.MainSource}.", limit.Source, part.Quantity, part.Measured, part.LimitMm,
+            limit.Id, part.Outcome, $"{title}: {part.Text.TrimEnd('.')}.", limit.Source, part.Quantity, part.Measured, part.LimitMm,
             part.LimitMm is null ? null : "mm", blemish.Centre, part.Outcome == VerdictOutcome.Hold ? part.HandCheck ?? LookClosely : null);
     }
 

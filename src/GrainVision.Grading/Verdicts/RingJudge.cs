@@ -26,7 +26,7 @@ internal static class RingJudge
         if (answer.Row is not { } row)
             return LimitAssessment.Judged(SpeciesJudge.NotListed(limit, m.Species));
         var text = $"Worst inch {ReasonText.Interval(worst, " " + Unit, 1, row.Least)} against at least {ReasonText.Plain(row.Least)} {answer.Whose}"
-            + $"{Chance(answer.Outcome, worst, row.Least, null)}. Source: {limit.MainSource}.";
+            + $"{Chance(answer.Outcome, worst, row.Least, null)}.";
         return With(m, new Reason(limit.Id, answer.Outcome, text, limit.Source, "worstInch", worst, row.Least, Unit,
             PlaceOf(m.Rings), answer.Outcome == VerdictOutcome.Hold ? HandCheck(answer.SpeciesWouldSettle) : null) { Asks = Asks(answer.SpeciesWouldSettle) });
     }
@@ -44,12 +44,12 @@ internal static class RingJudge
             return LimitAssessment.Judged(SpeciesJudge.NotListed(limit, m.Species));
         var fewReason = new Reason(limit.Id, few.Outcome,
             $"Worst inch {ReasonText.Interval(worst, " " + Unit, 1, few.Row.Least)} against at least {ReasonText.Plain(few.Row.Least)} {few.Whose}"
-            + $"{Chance(few.Outcome, worst, few.Row.Least, null)}. Source: {limit.MainSource}.",
+            + $"{Chance(few.Outcome, worst, few.Row.Least, null)}.",
             limit.Source, "worstInch", worst, few.Row.Least, Unit, PlaceOf(m.Rings),
             few.Outcome == VerdictOutcome.Hold ? HandCheck(few.SpeciesWouldSettle) : null) { Asks = Asks(few.SpeciesWouldSettle) };
         var manyReason = new Reason(limit.Id, many.Outcome,
             $"Mean {ReasonText.Interval(mean, " " + Unit, 1, many.Row.Most)} against at most {ReasonText.Plain(many.Row.Most)} {many.Whose}"
-            + $"{Chance(many.Outcome, mean, null, many.Row.Most)}. Source: {limit.MainSource}.",
+            + $"{Chance(many.Outcome, mean, null, many.Row.Most)}.",
             limit.Source, "perInch", mean, many.Row.Most, Unit, PlaceOf(m.Rings),
             many.Outcome == VerdictOutcome.Hold ? HandCheck(many.SpeciesWouldSettle) : null) { Asks = Asks(many.SpeciesWouldSettle) };
         return With(m, fewReason, manyReason);

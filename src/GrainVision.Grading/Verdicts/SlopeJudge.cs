@@ -53,7 +53,7 @@ internal static class SlopeJudge
             return LimitAssessment.Judged(missing);
         var hand = $"Scribe or ink the grain in the {part} along both edges of this face: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}.";
         if (m.Grain!.OuterEighths is not { } outer)
-            return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"The slope in the {part} of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: hand));
+            return LimitAssessment.Judged(new Reason(limit.Id, VerdictOutcome.Hold, $"The slope in the {part} of this face was not measured.", limit.Source, HandCheck: hand));
         var (steep, flatEnough) = (1 / limit.SteepestOneIn, 1 / limit.NoCombinedCheckFromOneIn);
         var outcome = OneFace(outer.Magnitude(), steep, flatEnough);
         var (shown, quantity) = (outer.Magnitude(), "outerEighths");
@@ -95,7 +95,7 @@ internal static class SlopeJudge
             ? ": open, both were read from ring lines, and on one of two adjacent faces these do not show the fibres"
             : RingJudge.Chance(answer.Outcome, combined, null, 1 / row.SteepestOneIn);
         var text = $"Slopes of two adjacent faces combined {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(row.SteepestOneIn)} {answer.Whose}"
-            + $"{chance}. Source: {limit.MainSource}.";
+            + $"{chance}.";
         return new Reason(limit.Id, answer.Outcome, text, limit.Source, "combinedSlope", combined, 1 / row.SteepestOneIn, Unit,
             HandCheck: answer.Outcome != VerdictOutcome.Hold ? null : ringLinesOnly ? FlatGrainFace : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : MeasureByHand)
         {
@@ -115,7 +115,7 @@ internal static class SlopeJudge
         var judged = ringLinesOnly ? VerdictOutcome.Hold : GuardedAcceptance.AtMost(combined, 1 / limit.SteepestOneIn);
         // The steepest of a face need not lie in its outer part, nor beside the steepest of the next: that passes what it passes, and no more.
         var outcome = judged == VerdictOutcome.Accept ? VerdictOutcome.Accept : VerdictOutcome.Hold;
-        var text = $"Slope in the {part} combined with the adjacent face {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}: {ReasonText.Word(outcome)}. Source: {limit.MainSource}.";
+        var text = $"Slope in the {part} combined with the adjacent face {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}: {ReasonText.Word(outcome)}.";
         return new Reason(limit.Id, outcome, text, limit.Source, "combinedOuterSlope", combined, 1 / limit.SteepestOneIn, Unit,
             HandCheck: outcome == VerdictOutcome.Accept ? null : $"Scribe or ink the grain in the {part} along both edges of this face: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}. {Combine}");
     }
@@ -156,8 +156,7 @@ internal static class SlopeJudge
         var bound = flatFrom > oneIn ? $", or flatter than 1:{ReasonText.Plain(flatFrom)} on one face alone" : "";
         var chance = flat ? ": met on this face alone, open with the adjacent one" : RingJudge.Chance(outcome, steepness, null, 1 / oneIn);
         var text = $"{Name(quantity)} {ReasonText.OneIn(steepness)} against not steeper than 1:{ReasonText.Plain(oneIn)} {whose}{bound}{chance}. "
-            + (streaks ? "Read from fibre streaks. " : "Read from ring lines of this face, which do not show spiral grain. ")
-            + $"Source: {limit.MainSource}.";
+            + (streaks ? "Read from fibre streaks." : "Read from ring lines of this face, which do not show spiral grain.");
         return new Reason(limit.Id, outcome, text, limit.Source, quantity, steepness, 1 / oneIn, Unit, m.Grain.WorstWindowCentre,
             outcome == VerdictOutcome.Hold ? settles ?? (flat ? Combine : $"{MeasureByHand} {Combine}") : null);
     }
@@ -175,7 +174,7 @@ internal static class SlopeJudge
         if (CannotSayReasons.Find(m, CannotSayTopic.Grain) is { } cannot)
             return CannotSayReasons.Hold(limit, cannot);
         return m.Grain is null
-            ? new Reason(limit.Id, VerdictOutcome.Hold, $"The slope of grain of this face was not measured. Source: {limit.MainSource}.", limit.Source, HandCheck: MeasureByHand)
+            ? new Reason(limit.Id, VerdictOutcome.Hold, "The slope of grain of this face was not measured.", limit.Source, HandCheck: MeasureByHand)
             : null;
     }
 

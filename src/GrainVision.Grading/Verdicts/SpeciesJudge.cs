@@ -51,8 +51,8 @@ internal static class SpeciesJudge
         limit.Id,
         VerdictOutcome.Hold,
         NameOf(species) is { } name
-            ? $"No published limit for {name}; defer to approved data. Source looked in: {limit.MainSource}."
-            : $"The species is not stated and this limit lists none. Source: {limit.MainSource}.",
+            ? $"No published limit for {name}; defer to approved data."
+            : "The species is not stated and this limit lists none.",
         limit.Source,
         HandCheck: NameOf(species) is { } listed ? $"Decide {limit.Id} for {listed} from approved data: no published limit is known." : StateIt)
     {

@@ -42,25 +42,17 @@ internal static class ReportDigest
     ];
 
     /// <summary>
-    /// What made the verdict, one line a limit: the first finding in the judge's order, gravest first, and how many others say the same. The
-    /// publication is left out here: it stands once where the lines end.
+    /// What made the verdict, one line a limit: the first finding in the judge's order, gravest first, and how many others say the same.
     /// </summary>
     public static IReadOnlyList<string> Brief(Verdict verdict) =>
     [
         .. verdict.Reasons.Where(r => r.Outcome == verdict.Outcome).GroupBy(r => r.LimitId, StringComparer.Ordinal).Select(g =>
         {
-            var text = WithoutSource(g.First().Text);
+            var text = g.First().Text;
             var others = g.Count() - 1;
             return others == 0 ? text : $"{text} ({others} more of this limit.)";
         }),
     ];
-
-    /// <summary>The judge ends a sentence with its source; in a list that repeats the same ten words in every line.</summary>
-    private static string WithoutSource(string text)
-    {
-        var at = text.IndexOf(" Source: ", StringComparison.Ordinal);
-        return at > 0 ? text[..at] : text;
-    }
 
     /// <summary>Questions left, in walking order; one that several pieces share is said once.</summary>
     public static IReadOnlyList<SharedLine> Questions(DeliveryReport report) =>

@@ -76,7 +76,7 @@ public static class ReportText
             if (DeliveryWords.Decided(standing) is { } decided)
                 line($"    On record: {decided}");
             foreach (var reason in verdict.Reasons.Where(r => r.Outcome == verdict.Outcome))
-                line($"    {reason.Text}{(reason.Text.Contains("Source: ", StringComparison.Ordinal) ? "" : $" [{reason.Source}]")}");
+                line($"    {reason.Text} [{reason.Source}]");
         }
 
         foreach (var (label, value) in DeliveryWords.Measurements(report, delivery))
