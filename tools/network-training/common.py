@@ -10,7 +10,7 @@ K = len(CLASSES)
 KNOT, CRACK, POCKET, HOLE, DENT, STAIN, PITH, MARKING, MACHINING, DIRT, GLARE, INDENTED, SAPWOOD, STREAK, WOOD = range(K)
 BLEMISHES = (KNOT, CRACK, POCKET, HOLE, DENT, STAIN, PITH)
 UNASKED = ((1 << K) - 1) << 16    # upper half of a label pixel: classes that it says nothing about; here all of them
-PER_MM = 6.0              # surface raster, px/mm
+PER_MM, END_PER_MM = 6.0, 9.0   # surface raster of a face and of an end, px/mm: a shake of 0.3 mm on an end is three pixels wide
 MARGIN = 4.0              # mm of bench round the wood
 STRIP_PER_MM, ROWS = 14, 42
 

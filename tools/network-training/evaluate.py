@@ -32,7 +32,7 @@ def half(mask):
     return m[0::2, 0::2] | m[1::2, 0::2] | m[0::2, 1::2] | m[1::2, 1::2]
 
 
-def regions(p, wood):
+def regions(p, wood, per_mm):
     """Connected parts of each blemish class above LEAST inside the wood -> dicts."""
     out = []
     for c in BLEMISHES:
@@ -45,15 +45,15 @@ def regions(p, wood):
             if len(ys) < 2:
                 continue
             v = p[:, ys, xs]
-            out.append(dict(c=c, max=float(v[c].max()), mean=float(v[c].mean()), area=len(ys) * 4 / PER_MM ** 2,
-                            long=float(np.hypot(np.ptp(ys) + 1, np.ptp(xs) + 1)) * 2 / PER_MM, x=float(xs.mean() * 2), y=float(ys.mean() * 2),
+            out.append(dict(c=c, max=float(v[c].max()), mean=float(v[c].mean()), area=len(ys) * 4 / per_mm ** 2,
+                            long=float(np.hypot(np.ptp(ys) + 1, np.ptp(xs) + 1)) * 2 / per_mm, x=float(xs.mean() * 2), y=float(ys.mean() * 2),
                             harmless=float(np.maximum.reduce([v[MARKING], v[MACHINING], v[DIRT], v[GLARE], v[STREAK]]).mean()),
                             marking=float(v[MARKING].mean()), machining=float(v[MACHINING].mean()), dirt=float(v[DIRT].mean()), glare=float(v[GLARE].mean()),
                             box=(xs.min(), ys.min(), xs.max(), ys.max()), at=(ys, xs)))
     return out
 
 
-def truths_of(bits, img):
+def truths_of(bits, img, per_mm):
     """Connected true blemishes with size and contrast against what lies round them."""
     grey, out = img.astype(np.float32).mean(2), []
     for c in BLEMISHES:
@@ -70,18 +70,18 @@ def truths_of(bits, img):
             if not inner.any() or ((bits[r][inner] >> (c + 16)) & 1).mean() > .5:
                 continue
             contrast = abs(float(grey[r][inner].mean() - grey[r][ring].mean())) if ring.any() else 0
-            out.append(dict(c=c, area=inner.sum() / PER_MM ** 2, long=float(np.hypot(np.ptp(ys) + 1, np.ptp(xs) + 1)) / PER_MM, contrast=contrast,
+            out.append(dict(c=c, area=inner.sum() / per_mm ** 2, long=float(np.hypot(np.ptp(ys) + 1, np.ptp(xs) + 1)) / per_mm, contrast=contrast,
                             mask=(r, dilate(inner, 4)), x=float(xs.mean()), y=float(ys.mean())))
     return out
 
 
 def judge(job):
     torch.set_num_threads(1)
-    name, img, bits, p, marks = job
+    name, img, bits, p, per_mm = job
     p = p.astype(np.float32)
     wood = ((bits >> WOOD) & 1).astype(bool)
-    found = regions(p, half(erode(wood, 3))[:p.shape[1], :p.shape[2]])
-    truths = truths_of(bits, img)
+    found = regions(p, half(erode(wood, 3))[:p.shape[1], :p.shape[2]], per_mm)
+    truths = truths_of(bits, img, per_mm)
     say = np.zeros(bits.shape, np.uint16)                     # which blemishes are near
     for c in BLEMISHES:
         on = ((bits >> c) & 1).astype(bool)
@@ -226,7 +226,7 @@ def main():
             truth_writer.writerow("source,photo,kind,areaMm2,longMm,contrast,x,y,same,any".split(","))
             for view, varied in (("face", False), ("face", True), ("end", False), ("end", True)):
                 part = [x for x in back if x["view"] == view and bool(x.get("variety")) == varied][:a.most]
-                jobs = [(str(x["seed"]), x["surf"], x["bits"], infer(net, x["surf"], dev).astype(np.float16), None) for x in part]
+                jobs = [(str(x["seed"]), x["surf"], x["bits"], infer(net, x["surf"], dev).astype(np.float16), END_PER_MM if view == "end" else PER_MM) for x in part]
                 res = pool.map(judge, jobs, chunksize=4)
                 if res:
                     tag = "drawn " + view + (" varied" if varied else "")
@@ -235,7 +235,7 @@ def main():
             faces = read_faces(a.faces) if a.faces else []
             for split in a.splits.split(","):
                 part = [f for f in faces if f["split"] == split]
-                jobs = [(f["name"], f["img"], label(f["img"], f["marks"])[0], infer(net, f["img"], dev).astype(np.float16), f["marks"]) for f in part]
+                jobs = [(f["name"], f["img"], label(f["img"], f["marks"])[0], infer(net, f["img"], dev).astype(np.float16), PER_MM) for f in part]
                 res = pool.map(judge, jobs, chunksize=2)
                 if res:
                     surface_tables(out, res, "real " + split, writer, truth_writer)

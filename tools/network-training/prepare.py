@@ -6,7 +6,7 @@ Reads seed-*.json / .jpg / -mask.png that the synthesiser wrote with --masks and
   bound   ring boundaries on the strip, in columns
   bad     a byte a column: 0 readable, 1 a thin mark crosses it (crack, marking), 2 no ring to be read (knot, hole, no wood ...),
           3 rings finer than the photo resolves: not asked for
-  surf    uint8 RGB, the rectified surface at 6 px/mm with 4 mm of bench round it, the long axis of a face along x
+  surf    uint8 RGB, the rectified surface, an end at 9 and a face at 6 px/mm, with 4 mm of bench round it, the long axis of a face along x
   bits    uint32, bit k is class k of common.CLASSES, bit 16 + k says that class k is not asked for at this pixel
 usage: prepare.py PHOTOS OUT [processes] [which]   with WHICH: watch PHOTOS until it holds a file `done`, and take one photo in PROCESSES
 PREPARE_ON=cuda resamples on the GPU.
@@ -59,12 +59,13 @@ def surface_of(t, im, bits, cam):
     if t["view"] == "face":
         mid = (lo[0] + hi[0]) / 2
         lo[0], hi[0] = max(lo[0], mid - LONGEST / 2), min(hi[0], mid + LONGEST / 2)
-    w, h = int((hi[0] - lo[0]) * PER_MM), int((hi[1] - lo[1]) * PER_MM)
+    per_mm = END_PER_MM if t["view"] == "end" else PER_MM
+    w, h = int((hi[0] - lo[0]) * per_mm), int((hi[1] - lo[1]) * per_mm)
     if not (40 < w < 2700 and 40 < h < 1800):
         return None
     d = dict(dtype=torch.float64, device=DEVICE)
-    x = (lo[0] + (torch.arange(w * 2, **d) + .5) / 2 / PER_MM)[None].expand(h * 2, -1)
-    y = (lo[1] + (torch.arange(h * 2, **d) + .5) / 2 / PER_MM)[:, None].expand(-1, w * 2)
+    x = (lo[0] + (torch.arange(w * 2, **d) + .5) / 2 / per_mm)[None].expand(h * 2, -1)
+    y = (lo[1] + (torch.arange(h * 2, **d) + .5) / 2 / per_mm)[:, None].expand(-1, w * 2)
     px, py = cam.torch_px(x, y)
     g = torch.stack([2 * px / (cam.w - 1) - 1, 2 * py / (cam.h - 1) - 1], -1).float()[None]
     t = torch.from_numpy(im).to(DEVICE).permute(2, 0, 1)[None].float()

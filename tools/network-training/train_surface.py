@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Trains the surface net on drawn surfaces (prepare.py), real sawn faces and clear sections; writes OUT/surface.onnx, surface.pt.
 
-Input  `surface` 1 x 3 x h x w float: a rectified surface at 6 px/mm, RGB, (value - 128) / 64, h and w multiples of 16.
+Input  `surface` 1 x 3 x h x w float: a rectified surface, a face at 6 and an end at 9 px/mm, RGB, (value - 128) / 64, h and w multiples of 16.
 Output `classes` 1 x 15 x h/2 x w/2: chance of each class of common.CLASSES.
 usage: train_surface.py PARTS OUT [--faces FOLDER] [--sections GLOB] [--seconds 300] [--batch 64] [--start surface.pt]
 """
@@ -154,6 +154,7 @@ def main():
     ap.add_argument("parts"), ap.add_argument("out"), ap.add_argument("--faces"), ap.add_argument("--sections"), ap.add_argument("--start")
     ap.add_argument("--seconds", type=float, default=300), ap.add_argument("--batch", type=int, default=64)
     ap.add_argument("--real", type=float, default=.4, help="share of real pictures in a batch")
+    ap.add_argument("--ends", type=float, default=.5, help="share of ends among the drawn crops")
     ap.add_argument("--rate", type=float, default=4e-3), ap.add_argument("--decay", type=float, default=.999)
     ap.add_argument("--rounds", type=int, default=6, help="how often each real face is given cracks; a third as often saw steps")
     ap.add_argument("--fixed", action="store_true", help="keep the batch norms' running figures: small batches, few steps after --start")
@@ -181,9 +182,12 @@ def main():
         groups = [(n[0], .5, plain), (n[1], .6, cracked), (n[2], .8, stepped), (real - sum(n), 0, sections or plain)]
     while a.wait and not os.path.exists(a.parts + "/done"):
         time.sleep(1)
-    drawn = [(x["surf"], x["bits"], middles(x["bits"])) for x in read_items(a.parts, "part")]
-    log(len(drawn), "drawn surfaces")
-    draw = Sampler([(a.batch - real, .45, drawn), *groups], dev)
+    drawn = {"end": [], "face": []}
+    for x in read_items(a.parts, "part"):
+        drawn[x["view"]].append((x["surf"], x["bits"], middles(x["bits"])))
+    log(len(drawn["end"]), "drawn ends,", len(drawn["face"]), "drawn faces")
+    ends = round((a.batch - real) * a.ends)
+    draw = Sampler([(ends, .5, drawn["end"]), (a.batch - real - ends, .45, drawn["face"]), *groups], dev)
     net = SurfaceNet().to(dev).to(memory_format=torch.channels_last)
     if a.start:
         net.load_state_dict(torch.load(a.start, map_location=dev))

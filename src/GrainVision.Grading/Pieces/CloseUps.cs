@@ -27,8 +27,8 @@ public static class CloseUps
         if (closeUp is null)
             return $"there is no measurement {finding.CloseUp}";
         if (closeUp.View != photo.View || closeUp.Photo.Sha256 == photo.Photo.Sha256 || closeUp.Scale.IsUnitAssumed || CannotSayReasons.Find(closeUp, CannotSayTopic.Blemishes) is not null
-            || closeUp.Scale.PixelsPerMm.Low < Math.Max(BlemishJudge.LeastPxPerMmForCracks, photo.Scale.PixelsPerMm.High))
-            return $"the close-up must be another photo of the same kind of surface, searched for marks, with a scale that is told, and finer than the first and than {BlemishJudge.LeastPxPerMmForCracks:0} pixels a millimetre";
+            || closeUp.Scale.PixelsPerMm.Low < Math.Max(BlemishJudge.LeastPxPerMmForCracks(closeUp.View), photo.Scale.PixelsPerMm.High))
+            return $"the close-up must be another photo of the same kind of surface, searched for marks, with a scale that is told, and finer than the first and than {BlemishJudge.LeastPxPerMmForCracks(closeUp.View):0} pixels a millimetre";
         if (closeUp.Blemishes.Count == 0)
         {
             answered = finding with { Is = HandFinding.NoBlemish };

@@ -24,10 +24,10 @@ internal static class BlemishJudge
     private const double KindRounding = 0.01;
 
     /// <summary>
-    /// 6 px/mm: how finely the surface is read. A coarser photo is enlarged for it and need not show a crack of half a millimetre
-    /// (a drawn case: tools/GrainVision.Accuracy/RESULTS.md, false accepts).
+    /// 6 px/mm on a face, 9 px/mm on an end: how finely the surface is read. A coarser photo is enlarged for it and need not show a crack of half a millimetre
+    /// (drawn cases: tools/GrainVision.Accuracy/RESULTS.md, false accepts).
     /// </summary>
-    internal const double LeastPxPerMmForCracks = 6;
+    internal static double LeastPxPerMmForCracks(View view) => view == View.End ? 9 : 6;
 
     private const string LookClosely = "Look at the mark with a lens and say what it is.";
 
@@ -72,11 +72,11 @@ internal static class BlemishJudge
     private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)
     {
         var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(BlemishWords.From));
-        if ((covers(BlemishKind.Check) || covers(BlemishKind.ShakeOrSplit)) && m.Scale.PixelsPerMm.Value < LeastPxPerMmForCracks)
+        if ((covers(BlemishKind.Check) || covers(BlemishKind.ShakeOrSplit)) && m.Scale.PixelsPerMm.Value < LeastPxPerMmForCracks(m.View))
         {
             return new Reason(
                 limit.Id, VerdictOutcome.Hold, $"None seen, but {m.Scale.PixelsPerMm.Value:0.0} pixels a millimetre need not show a fine crack.", limit.Source,
-                HandCheck: $"Retake closer, {LeastPxPerMmForCracks:0} pixels a millimetre or more, or look for cracks with a lens.");
+                HandCheck: $"Retake closer, {LeastPxPerMmForCracks(m.View):0} pixels a millimetre or more, or look for cracks with a lens.");
         }
 
         return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}.", limit.Source);

@@ -41,7 +41,7 @@ internal static class RegionFeatures
             float[] row =
             [
                 .. Probabilities(maps, colours, r), .. MarkClasses.Blemishes.Select(c => r.Class == c ? 1f : 0f), .. Shape(maps, r, rim, lineRad),
-                .. colours.Contrast(r), .. Company(r, regions), .. surface, view == View.End ? 1 : 0, (float)Math.Min(photoPitch, SurfacePicture.FinestPitch),
+                .. colours.Contrast(r), .. Company(r, regions), .. surface, view == View.End ? 1 : 0, (float)Math.Min(photoPitch, SurfacePicture.FinestPitch(view)),
             ];
             return Array.ConvertAll(row, v => float.IsFinite(v) ? v : 0);
         })];

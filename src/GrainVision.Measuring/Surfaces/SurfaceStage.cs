@@ -33,7 +33,7 @@ internal static class SurfaceStage
     /// <param name="network">Reads the surface.</param>
     public static SurfaceLook Look(UprightPhoto photo, SurfaceFrame plane, View view, Func<Point2d, double> lineRad, SurfaceNetwork network)
     {
-        using var picture = SurfacePicture.Resample(photo, plane);
+        using var picture = SurfacePicture.Resample(photo, plane, view);
         var maps = network.Read(picture);
         var rim = new RegionRim(maps, plane);
         var regions = RegionFinder.Find(maps, rim, MarkClasses.Blemishes);

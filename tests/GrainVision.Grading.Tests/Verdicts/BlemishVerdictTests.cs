@@ -255,13 +255,15 @@ public class BlemishVerdictTests
         Assert.Equal(Hold, (Face(blemishes: [Knot(8), Knot(8, 1400)]) with { Scale = new ScaleFinding(ScaleKind.Card, default) }).Judged().Outcome);
     }
 
-    /// <summary>A photo coarser than the surface is read at (6 px/mm) accepts nothing on cracks; a sure blemish on it still rejects.</summary>
+    /// <summary>A photo coarser than the surface is read at (a face at 6, an end at 9 px/mm) accepts nothing on cracks; a sure blemish on it still rejects.</summary>
     [Theory]
-    [InlineData(5.9, Hold)]
-    [InlineData(6, Accept)]
-    public void NoCrackFound_OnACoarsePhoto_Holds(double pixelsPerMm, VerdictOutcome expected)
+    [InlineData(View.Face, 5.9, Hold)]
+    [InlineData(View.Face, 6, Accept)]
+    [InlineData(View.End, 8.9, Hold)]
+    [InlineData(View.End, 9, Accept)]
+    public void NoCrackFound_OnACoarsePhoto_Holds(View view, double pixelsPerMm, VerdictOutcome expected)
     {
-        var coarse = Face() with { Scale = new ScaleFinding(ScaleKind.Card, Measured.Exact(pixelsPerMm)) };
+        var coarse = (view == View.End ? End() : Face()) with { Scale = new ScaleFinding(ScaleKind.Card, Measured.Exact(pixelsPerMm)) };
         var limit = Spar.Limits.OfType<NeverAllowed>().First(l => l.Covers(BlemishKind.Check));
         Assert.Equal(expected, coarse.Judged().Of(limit.Id).Outcome);
         Assert.Equal(Reject, (coarse with { Blemishes = [Mark(BlemishKind.Check, 30, 1, 300)] }).Judged().Outcome);

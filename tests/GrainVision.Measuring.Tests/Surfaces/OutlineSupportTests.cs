@@ -27,7 +27,7 @@ public sealed class OutlineSupportTests
         var outline = made.Truth.Outline;
         var plane = SurfaceFrame.Create(outline, scale);
         var seen = 0;
-        foreach (var (share, k) in Support(photo, outline, scale).Select((s, k) => (s, k)))
+        foreach (var (share, k) in Support(photo, outline, scale, view).Select((s, k) => (s, k)))
         {
             if (share is not { } supported)
                 continue;
@@ -39,7 +39,7 @@ public sealed class OutlineSupportTests
                 var across = new Point2d(-(b - a).Y, (b - a).X) * (byMm / a.DistanceTo(b));
                 PointPx[] moved = [.. outline];
                 (moved[k], moved[(k + 1) % 4]) = (plane.ToPx(a + across), plane.ToPx(b + across));
-                Assert.True(Support(photo, moved, scale)[k] is null or < 0.5, $"side {k} moved by {byMm} mm");
+                Assert.True(Support(photo, moved, scale, view)[k] is null or < 0.5, $"side {k} moved by {byMm} mm");
             }
         }
 
@@ -60,10 +60,10 @@ public sealed class OutlineSupportTests
         Assert.NotEqual(VerdictOutcome.Accept, m.Verdict!.Outcome);
     }
 
-    private static IReadOnlyList<double?> Support(UprightPhoto photo, IReadOnlyList<PointPx> outline, PhotoScale scale)
+    private static IReadOnlyList<double?> Support(UprightPhoto photo, IReadOnlyList<PointPx> outline, PhotoScale scale, View view)
     {
         var plane = SurfaceFrame.Create(outline, scale);
-        using var picture = SurfacePicture.Resample(photo, plane);
+        using var picture = SurfacePicture.Resample(photo, plane, view);
         return OutlineSupport.OfSides(SurfaceNetwork.Embedded.Read(picture), plane, arris: null, photo);
     }
 }

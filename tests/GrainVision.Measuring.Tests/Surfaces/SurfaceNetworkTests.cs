@@ -39,19 +39,21 @@ public sealed class SurfaceNetworkTests
     }
 
     [Theory]
-    [InlineData(2.5)]
-    [InlineData(6)]
-    [InlineData(19)]
-    public void Resample_AnyScaleOfThePhoto_SixPixelsAMillimetreAndFourBeside(double pxPerMm)
+    [InlineData(2.5, View.Face, 6)]
+    [InlineData(6, View.Face, 6)]
+    [InlineData(19, View.Face, 6)]
+    [InlineData(6, View.End, 9)]
+    [InlineData(19, View.End, 9)]
+    public void Resample_AnyScaleOfThePhoto_PitchOfTheViewAndFourMillimetresBeside(double pxPerMm, View view, int pitch)
     {
         using var photo = new UprightPhoto(new Mat((int)(50 * pxPerMm), (int)(90 * pxPerMm), MatType.CV_8UC3, Scalar.All(150)), "", []);
         PointPx[] corners = [new(5 * pxPerMm, 5 * pxPerMm), new(85 * pxPerMm, 5 * pxPerMm), new(85 * pxPerMm, 45 * pxPerMm), new(5 * pxPerMm, 45 * pxPerMm)];
-        using var picture = SurfacePicture.Resample(photo, SurfaceFrame.Create(corners, PhotoScale.Uniform(new ScaleFinding(ScaleKind.Pitch, Measured.Exact(pxPerMm)))));
-        Assert.Equal(6, picture.PitchPxPerMm, 1e-9);
+        using var picture = SurfacePicture.Resample(photo, SurfaceFrame.Create(corners, PhotoScale.Uniform(new ScaleFinding(ScaleKind.Pitch, Measured.Exact(pxPerMm)))), view);
+        Assert.Equal(pitch, picture.PitchPxPerMm, 1e-9);
         Assert.Equal(-4, picture.OriginMm.X, 0.1);
         Assert.Equal(0, picture.Bgr.Width % 16);
-        Assert.InRange(picture.Bgr.Width, 88 * 6, (88 * 6) + 16);
-        Assert.InRange(picture.Bgr.Height, 48 * 6, (48 * 6) + 16);
+        Assert.InRange(picture.Bgr.Width, 88 * pitch, (88 * pitch) + 16);
+        Assert.InRange(picture.Bgr.Height, 48 * pitch, (48 * pitch) + 16);
     }
 
     /// <summary>A board of 4 m at 4 px/mm is 64 MP of photo: its surface is read coarser, within the memory that is set aside.</summary>
@@ -60,7 +62,7 @@ public sealed class SurfaceNetworkTests
     {
         using var photo = new UprightPhoto(new Mat(400, 4000, MatType.CV_8UC3, Scalar.All(150)), "", []);
         PointPx[] corners = [new(10, 10), new(3990, 10), new(3990, 390), new(10, 390)];
-        using var picture = SurfacePicture.Resample(photo, SurfaceFrame.Create(corners, PhotoScale.Uniform(new ScaleFinding(ScaleKind.Pitch, Measured.Exact(1)))));
+        using var picture = SurfacePicture.Resample(photo, SurfaceFrame.Create(corners, PhotoScale.Uniform(new ScaleFinding(ScaleKind.Pitch, Measured.Exact(1)))), View.Face);
         Assert.InRange((double)picture.Bgr.Width * picture.Bgr.Height, 7e6, 10e6);
     }
 
@@ -70,6 +72,6 @@ public sealed class SurfaceNetworkTests
         var mat = new Mat(made.Height, made.Width, MatType.CV_8UC3);
         Marshal.Copy(made.Bgr, 0, mat.Data, made.Bgr.Length);
         using var photo = new UprightPhoto(mat, "", []);
-        return SurfacePicture.Resample(photo, SurfaceFrame.Create(made.Truth.Outline, PhotoScale.Uniform(new ScaleFinding(ScaleKind.Pitch, Measured.Exact(made.Truth.Scale.PixelsPerMm)))));
+        return SurfacePicture.Resample(photo, SurfaceFrame.Create(made.Truth.Outline, PhotoScale.Uniform(new ScaleFinding(ScaleKind.Pitch, Measured.Exact(made.Truth.Scale.PixelsPerMm)))), View.Face);
     }
 }
