@@ -91,7 +91,7 @@ public static class SynthesisCommand
         var (photo, mask) = Synthesiser.RenderWithMask(SceneBuilder.Build(request));
         var (png, combinations) = mask.ToPng();
         File.WriteAllBytes(name + "-mask.png", png);
-        return photo with { Truth = photo.Truth with { Mask = new MaskTruth(Path.GetFileName(name) + "-mask.png", SurfaceClasses.Names, combinations) } };
+        return photo with { Truth = photo.Truth with { Mask = new MaskTruth(Path.GetFileName(name) + "-mask.png", PaintedClasses.Names, combinations) } };
     }
 
     /// <summary>What the command makes of a seed: also how other programs get the same photo without files.</summary>

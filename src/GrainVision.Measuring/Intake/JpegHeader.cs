@@ -81,7 +81,7 @@ internal static class JpegHeader
         return header with
         {
             Orientation = orientation,
-            WholeFocalPx = WholePhoto.FocalPx(exif, header.Width, header.Height),
+            WholeFocalPx = ExifFocalLength.PxIfUncropped(exif, header.Width, header.Height),
             Passes = multiPass ? Math.Max(2, passes) : passes,
             HasTooLittleData = !multiPass && scanBytes * MostPixelsPerByte < header.Pixels,
         };

@@ -12,9 +12,9 @@ namespace GrainVision.Measuring.Intake;
 /// </summary>
 /// <remarks>
 /// Read: JPEG (baseline, extended, progressive; grey, YCbCr, CMYK), PNG (not interlaced), WebP, TIFF, BMP, of 8 or 16 bits a channel. Transparent parts
-/// become white. Colour profiles are ignored. Of several frames the first is read and a warning given. Damage is refused (<see cref="WholePicture"/>).
+/// become white. Colour profiles are ignored. Of several frames the first is read and a warning given. Damage is refused (<see cref="CodedPixelsCheck"/>).
 /// Not found: changes that leave the count of coded pixels right, in formats without a checksum (all but PNG). So some JPEGs with a few bytes cut
-/// out of the middle are still read (WholePictureTests has the rates), and most lossless WebPs with 60 bytes cut out of the middle (85 of 100 tried;
+/// out of the middle are still read (CodedPixelsCheckTests has the rates), and most lossless WebPs with 60 bytes cut out of the middle (85 of 100 tried;
 /// why so many is not known).
 /// </remarks>
 public static class PhotoIntake
@@ -40,7 +40,7 @@ public static class PhotoIntake
             return unreadable;
         if (Check(header, limits) is { } tooMuch)
             return tooMuch;
-        if (WholePicture.Check(photo, header, cancel) is { } damaged)
+        if (CodedPixelsCheck.Check(photo, header, cancel) is { } damaged)
             return damaged;
         return DecodeChecked(photo, header, limits, cancel);
     }

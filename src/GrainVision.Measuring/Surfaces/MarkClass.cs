@@ -3,8 +3,11 @@ using GrainVision.Grading.Findings;
 
 namespace GrainVision.Measuring.Surfaces;
 
-/// <summary>What the surface network tells apart. The first seven are blemishes, the others but the last are harmless.</summary>
-internal enum MarkClass
+/// <summary>
+/// What the surface network tells apart, and what the synthesiser paints for it to learn. The first seven are blemishes, the others but the last are
+/// harmless. The order is that of models/surface/1/classes.json and of the bits of masks.
+/// </summary>
+public enum MarkClass
 {
     Knot,
     Crack,

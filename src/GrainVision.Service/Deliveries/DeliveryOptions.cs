@@ -35,5 +35,5 @@ public sealed class DeliveryOptions
     [Range(1, 600)]
     public int LongestSilenceSeconds { get; init; } = 15;
 
-    internal UploadLimits Limits => new(MostPhotos, MostBytes, MostZipEntries, MostZipRatio);
+    internal UploadSizeLimits Limits => new(MostPhotos, MostBytes, MostZipEntries, MostZipRatio);
 }

@@ -8,7 +8,7 @@ namespace GrainVision.Service.Deliveries;
 /// An upload of many photos, or of one zip of them, straight to disk. A zip is known by its first bytes, not by its name; a part
 /// or a zip's entry named <c>manifest.csv</c>, or a form field <c>manifest</c>, is the manifest.
 /// </summary>
-internal sealed class PhotosForm(ReceivedPhotos into, ContentAddressedStore store, UploadLimits limits) : IDisposable
+internal sealed class PhotosForm(ReceivedPhotos into, ContentAddressedStore store, UploadSizeLimits limits) : IDisposable
 {
     /// <summary>What to send.</summary>
     public static string Advice => RefusalCatalog.PhotosMissing.Advice;

@@ -25,7 +25,7 @@ internal static class MeasurementEndpoints
             .WithName("GetPicture").WithSummary("Its annotated picture.").Produces<Stream>(200, "image/jpeg").ProducesProblems(401, 404);
     }
 
-    private static async Task<IResult> Measure(HttpContext http, UploadLimiter uploads, MeasuringWorkers workers, MeasurementService measurements, IOptions<WorkOptions> work)
+    private static async Task<IResult> Measure(HttpContext http, ConcurrentUploadLimiter uploads, MeasuringWorkers workers, MeasurementService measurements, IOptions<WorkOptions> work)
     {
         // Turned away before the upload where that is known already: a phone should not send 5 MB for nothing.
         using var pass = workers.IsFull ? null : uploads.TryEnter();

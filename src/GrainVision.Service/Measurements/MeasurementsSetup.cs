@@ -13,7 +13,7 @@ internal static class MeasurementsSetup
         services.AddSingleton<MeasurementStore>();
         services.AddSingleton<RuleUnitDefaults>();
         services.AddSingleton<MeasuringWorkers>();
-        services.AddSingleton<UploadLimiter>();
+        services.AddSingleton<ConcurrentUploadLimiter>();
         services.AddSingleton<MeasurementService>();
         services.AddSingleton<Remeasuring>();
         services.AddSingleton<ReplayService>();

@@ -8,7 +8,7 @@ using GrainVision.Records.Photos;
 namespace GrainVision.Service.Uploads;
 
 /// <summary>Photos of one upload, on disk but not kept yet: what is not kept is removed when this is disposed.</summary>
-internal sealed class ReceivedPhotos(ContentAddressedStore store, UploadLimits limits) : IDisposable
+internal sealed class ReceivedPhotos(ContentAddressedStore store, UploadSizeLimits limits) : IDisposable
 {
     /// <summary>2 MB: a manifest of 10,000 rows has some 500 KB.</summary>
     public const int MostManifestBytes = 2_000_000;

@@ -24,7 +24,7 @@ internal static class ZipPhotos
     public static bool IsZip(ReadOnlySpan<byte> head) => head is [0x50, 0x4B, 3, 4, ..] or [0x50, 0x4B, 5, 6, ..] or [0x50, 0x4B, 7, 8, ..];
 
     /// <summary>Adds every photo of the zip; null where all went well.</summary>
-    public static async Task<Refusal?> Unpack(StagedFile zip, ReceivedPhotos into, UploadLimits limits, CancellationToken cancel)
+    public static async Task<Refusal?> Unpack(StagedFile zip, ReceivedPhotos into, UploadSizeLimits limits, CancellationToken cancel)
     {
         await using var file = zip.OpenRead();
         try
@@ -52,7 +52,7 @@ internal static class ZipPhotos
         }
     }
 
-    private static async Task<Refusal?> Take(ZipArchiveEntry entry, ReceivedPhotos into, UploadLimits limits, CancellationToken cancel)
+    private static async Task<Refusal?> Take(ZipArchiveEntry entry, ReceivedPhotos into, UploadSizeLimits limits, CancellationToken cancel)
     {
         await using var packed = await entry.OpenAsync(cancel);
         await using var inflating = new Meter(packed, Math.Max(RatioCountsFrom, entry.CompressedLength * limits.MostZipRatio));

@@ -64,7 +64,7 @@ internal abstract class Feature
     public virtual bool Shows(in WoodPoint p, float level) => level > -0.1f * p.Pitch;
 
     /// <summary>The bit of the class that it paints.</summary>
-    public int ClassBit => _classBit != 0 ? _classBit : _classBit = SurfaceClasses.Of(this).Bit();
+    public int ClassBit => _classBit != 0 ? _classBit : _classBit = PaintedClasses.Of(this).Bit();
 
     /// <summary>Share of a pixel inside a rim, from the level and the pixel's size.</summary>
     protected static float Cover(float level, float pitch) => Math.Clamp(0.5f + (level / pitch), 0, 1);

@@ -1,10 +1,11 @@
 using System.Buffers.Binary;
 using System.IO.Compression;
+using GrainVision.Measuring.Surfaces;
 
 namespace GrainVision.Synthesis;
 
 /// <summary>
-/// What was painted on the photographed surface, pixel by pixel, one bit for each <see cref="SurfaceClass"/>: the true shape of each
+/// What was painted on the photographed surface, pixel by pixel, one bit for each <see cref="MarkClass"/>: the true shape of each
 /// mark before the camera blurs it, not its hull.
 /// </summary>
 public sealed class ClassMask
@@ -67,8 +68,8 @@ public sealed class ClassMask
         return (file.ToArray(), kept);
     }
 
-    /// <summary>Bits of the classes that are blemishes: those before <see cref="SurfaceClass.Marking"/>.</summary>
-    private const int Blemishes = (1 << (int)SurfaceClass.Marking) - 1;
+    /// <summary>Bits of the classes that are blemishes: those before <see cref="MarkClass.Marking"/>.</summary>
+    private const int Blemishes = (1 << (int)MarkClass.Marking) - 1;
 
     /// <summary>Colours for a person who opens the file: any that differ.</summary>
     private static byte[] Palette(List<int> combinations)

@@ -1,3 +1,5 @@
+using GrainVision.Measuring.Surfaces;
+
 namespace GrainVision.Synthesis;
 
 /// <summary>Tells the classes of one pixel of the photographed surface while it is painted.</summary>
@@ -21,21 +23,21 @@ internal sealed class WoodMask(Scene scene, SurfaceFinish finish, Gloss gloss, C
         // The rim's blocks are shaded beyond the wood and cut afterwards.
         if (Math.Abs(p.X) > _halfX || Math.Abs(p.Y) > _halfY)
             return;
-        var bits = SurfaceClass.Wood.Bit() | shown;
+        var bits = MarkClass.Wood.Bit() | shown;
         if (p.U < PithSpot.RadiusMm)
-            bits |= SurfaceClass.Pith.Bit();
+            bits |= MarkClass.Pith.Bit();
         if (finish.ShowsDirt(p.X, p.Y))
-            bits |= SurfaceClass.Dirt.Bit();
+            bits |= MarkClass.Dirt.Bit();
         if (_toolMarks.ShowsMachining(p.X, p.Y, p.Pitch))
-            bits |= SurfaceClass.Machining.Bit();
+            bits |= MarkClass.Machining.Bit();
         if (gloss.At(x, y) > SeenGlare)
-            bits |= SurfaceClass.Glare.Bit();
+            bits |= MarkClass.Glare.Bit();
         if (_heartwood && heart < 0.5 * scene.Look.HeartwoodStrength)
-            bits |= SurfaceClass.BrightSapwood.Bit();
+            bits |= MarkClass.BrightSapwood.Bit();
         foreach (var indent in scene.Log.Indents)
         {
             if (indent.At(p.Qx, p.Qy, p.U) > 0.3 * indent.DepthMm)
-                bits |= SurfaceClass.IndentedRings.Bit();
+                bits |= MarkClass.IndentedRings.Bit();
         }
 
         to.Mark(x, y, bits);

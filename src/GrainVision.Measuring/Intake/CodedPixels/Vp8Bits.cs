@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>The arithmetic decoder of lossy WebP (RFC 6386, 7), loading a byte only when its bits are needed.</summary>
 internal ref struct Vp8Bits(ReadOnlySpan<byte> data)

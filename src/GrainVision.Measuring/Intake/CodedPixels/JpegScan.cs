@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>
 /// Walks the coded blocks of one scan without computing a pixel (ITU-T T.81, F.2.2 for one pass, G.1.2 and G.2 for several): each block's
@@ -46,7 +46,7 @@ internal ref struct JpegScan
     /// <param name="unitsHigh">Rows of units.</param>
     /// <param name="restartEvery">Units between restart markers; 0: none.</param>
     /// <param name="cancel">Checked at every row.</param>
-    public Wholeness Walk(ReadOnlySpan<Channel> channels, Band band, int unitsWide, int unitsHigh, int restartEvery, CancellationToken cancel)
+    public CodedPixelsFinding Walk(ReadOnlySpan<Channel> channels, Band band, int unitsWide, int unitsHigh, int restartEvery, CancellationToken cancel)
     {
         var alone = channels.Length == 1;
         var wide = alone ? channels[0].Component.BlocksWide : unitsWide;
@@ -60,19 +60,19 @@ internal ref struct JpegScan
                 if (restartEvery > 0 && unit > 0 && unit % restartEvery == 0)
                 {
                     if (_endOfBandRun > 0 || !_bits.TakeRestart(((unit / restartEvery) - 1) & 7))
-                        return Wholeness.Damaged;
+                        return CodedPixelsFinding.Damaged;
                     _means = default;
                 }
 
                 if (!(alone ? Block(channels[0], band, x, y, ref _means.A) : Unit(channels, band, x, y)))
-                    return _bits.Overrun ? Wholeness.EndsEarly : Wholeness.Damaged;
+                    return _bits.Overrun ? CodedPixelsFinding.EndsEarly : CodedPixelsFinding.Damaged;
             }
 
             if (_bits.Overrun)
-                return Wholeness.EndsEarly;
+                return CodedPixelsFinding.EndsEarly;
         }
 
-        return _endOfBandRun == 0 && _bits.ToMarker() ? Wholeness.Whole : Wholeness.Damaged;
+        return _endOfBandRun == 0 && _bits.ToMarker() ? CodedPixelsFinding.Complete : CodedPixelsFinding.Damaged;
     }
 
     private bool Unit(ReadOnlySpan<Channel> channels, Band band, int x, int y)

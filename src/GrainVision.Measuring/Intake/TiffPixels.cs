@@ -1,5 +1,5 @@
 using GrainVision.Grading.Refusals;
-using GrainVision.Measuring.Intake.Whole;
+using GrainVision.Measuring.Intake.CodedPixels;
 
 namespace GrainVision.Measuring.Intake;
 
@@ -7,7 +7,7 @@ namespace GrainVision.Measuring.Intake;
 /// Every strip of a TIFF against the rows that it must hold (TIFF 6.0: RowsPerStrip, StripsPerImage). Variants whose strips cannot be counted
 /// here are refused: fax and JPEG coding, and colour differences stored at half size.
 /// </summary>
-internal static class TiffWhole
+internal static class TiffPixels
 {
     private const ushort BitsPerSample = 258;
     private const ushort Compression = 259;
@@ -49,7 +49,7 @@ internal static class TiffWhole
             var rowBytes = ((width * pixelBits) + 7) / 8;
             var rows = Math.Min(rowsPerStrip, height - (i % strips * rowsPerStrip));
             cancel.ThrowIfCancellationRequested();
-            if (WholePicture.Refused(TiffStrip.Check(file.Slice((int)offsets[i], (int)counts[i]), coding, rows * rowBytes, rowsPerStrip * rowBytes, cancel)) is { } refusal)
+            if (CodedPixelsCheck.Refused(TiffStrip.Check(file.Slice((int)offsets[i], (int)counts[i]), coding, rows * rowBytes, rowsPerStrip * rowBytes, cancel)) is { } refusal)
                 return refusal;
         }
 

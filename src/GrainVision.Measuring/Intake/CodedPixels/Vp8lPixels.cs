@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>
 /// Walks lossless WebP (RFC 9649, sections 3 to 6) as a decoder does and counts its pixels; only the small picture that says which prefix
@@ -22,33 +22,33 @@ internal static class Vp8lPixels
     private const int CodesOfAGroup = 5;
 
     /// <summary>Walks a VP8L chunk's data.</summary>
-    public static Wholeness Check(ReadOnlySpan<byte> chunk, int width, int height, CancellationToken cancel)
+    public static CodedPixelsFinding Check(ReadOnlySpan<byte> chunk, int width, int height, CancellationToken cancel)
     {
         if (chunk.Length <= HeaderBytes || chunk[0] != 0x2F || chunk[4] >> 5 != 0) // signature; version 0
-            return Wholeness.Damaged;
+            return CodedPixelsFinding.Damaged;
         return CheckStream(chunk[HeaderBytes..], width, height, cancel);
     }
 
     /// <summary>Walks a stream without the header, as the transparency chunk of lossy WebP holds it.</summary>
-    public static Wholeness CheckStream(ReadOnlySpan<byte> stream, int width, int height, CancellationToken cancel)
+    public static CodedPixelsFinding CheckStream(ReadOnlySpan<byte> stream, int width, int height, CancellationToken cancel)
     {
         var bits = new Vp8lBits(stream);
         var found = Walk(ref bits, width, height, cancel);
         if (bits.Overrun)
-            return Wholeness.EndsEarly;
-        return found == Wholeness.Whole && bits.BytesLeft > MostBytesLeft ? Wholeness.Damaged : found;
+            return CodedPixelsFinding.EndsEarly;
+        return found == CodedPixelsFinding.Complete && bits.BytesLeft > MostBytesLeft ? CodedPixelsFinding.Damaged : found;
     }
 
-    private static Wholeness Walk(ref Vp8lBits bits, int width, int height, CancellationToken cancel)
+    private static CodedPixelsFinding Walk(ref Vp8lBits bits, int width, int height, CancellationToken cancel)
     {
         var seen = 0;
         while (bits.Take(1) == 1)
         {
             var kind = bits.Take(2);
             if ((seen & (1 << kind)) != 0)
-                return Wholeness.Damaged; // each transform once (section 4)
+                return CodedPixelsFinding.Damaged; // each transform once (section 4)
             seen |= 1 << kind;
-            var found = Wholeness.Whole;
+            var found = CodedPixelsFinding.Complete;
             if (kind is 0 or 1)
             {
                 var block = bits.Take(3) + 2;
@@ -61,7 +61,7 @@ internal static class Vp8lPixels
                 width = Parts(width, colours switch { <= 2 => 3, <= 4 => 2, <= 16 => 1, _ => 0 });
             }
 
-            if (found != Wholeness.Whole)
+            if (found != CodedPixelsFinding.Complete)
                 return found;
         }
 
@@ -75,11 +75,11 @@ internal static class Vp8lPixels
     /// <param name="kept">Filled with the pixels, where wanted.</param>
     /// <param name="mayHaveGroups">Only the picture itself may name different codes for its parts.</param>
     /// <param name="cancel">Checked on the way.</param>
-    private static Wholeness Picture(ref Vp8lBits bits, int width, int height, uint[]? kept, bool mayHaveGroups, CancellationToken cancel)
+    private static CodedPixelsFinding Picture(ref Vp8lBits bits, int width, int height, uint[]? kept, bool mayHaveGroups, CancellationToken cancel)
     {
         var cacheBits = bits.Take(1) == 1 ? bits.Take(4) : 0;
         if (cacheBits > 11)
-            return Wholeness.Damaged;
+            return CodedPixelsFinding.Damaged;
         var groups = 1;
         var blockBits = 0;
         uint[]? groupOf = null;
@@ -88,7 +88,7 @@ internal static class Vp8lPixels
             blockBits = bits.Take(3) + 2;
             int across = Parts(width, blockBits), down = Parts(height, blockBits);
             groupOf = new uint[(long)across * down];
-            if (Picture(ref bits, across, down, groupOf, mayHaveGroups: false, cancel) is var found and not Wholeness.Whole)
+            if (Picture(ref bits, across, down, groupOf, mayHaveGroups: false, cancel) is var found and not CodedPixelsFinding.Complete)
                 return found;
             for (var i = 0; i < groupOf.Length; i++)
             {
@@ -97,7 +97,7 @@ internal static class Vp8lPixels
             }
 
             if (groups > MostGroups)
-                return Wholeness.TooCostly;
+                return CodedPixelsFinding.TooCostly;
         }
 
         var codes = new Vp8lPrefixCode[groups * CodesOfAGroup];
@@ -106,14 +106,14 @@ internal static class Vp8lPixels
         {
             var alphabet = (i % CodesOfAGroup) switch { 0 => Literals + Lengths + cacheSize, 4 => DistanceCodes, _ => Literals };
             if (Vp8lPrefixCode.Read(ref bits, alphabet) is not { } code)
-                return Wholeness.Damaged;
+                return CodedPixelsFinding.Damaged;
             codes[i] = code;
         }
 
         return Pixels(ref bits, (width, height), kept, codes, groupOf, blockBits, cacheBits, cancel);
     }
 
-    private static Wholeness Pixels(
+    private static CodedPixelsFinding Pixels(
         ref Vp8lBits bits, (int Width, int Height) size, uint[]? kept, Vp8lPrefixCode[] codes, uint[]? groupOf, int blockBits, int cacheBits, CancellationToken cancel)
     {
         var total = (long)size.Width * size.Height;
@@ -126,13 +126,13 @@ internal static class Vp8lPixels
             var group = groupOf is null ? 0 : (int)groupOf[((long)(y >> blockBits) * across) + (x >> blockBits)] * CodesOfAGroup;
             var green = codes[group].Next(ref bits);
             if (green < 0 || bits.Overrun)
-                return Wholeness.Damaged;
+                return CodedPixelsFinding.Damaged;
             var run = 1;
             if (green < Literals)
             {
                 int red = codes[group + 1].Next(ref bits), blue = codes[group + 2].Next(ref bits), alpha = codes[group + 3].Next(ref bits);
                 if ((red | blue | alpha) < 0)
-                    return Wholeness.Damaged;
+                    return CodedPixelsFinding.Damaged;
                 Keep(kept, cache, cacheBits, at, ((uint)alpha << 24) | ((uint)red << 16) | ((uint)green << 8) | (uint)blue);
             }
             else if (green < Literals + Lengths)
@@ -140,10 +140,10 @@ internal static class Vp8lPixels
                 run = Prefixed(ref bits, green - Literals);
                 var distanceCode = codes[group + 4].Next(ref bits);
                 if (distanceCode < 0)
-                    return Wholeness.Damaged;
+                    return CodedPixelsFinding.Damaged;
                 var back = Vp8lDistances.Of(Prefixed(ref bits, distanceCode), size.Width);
                 if (back > at || run > total - at)
-                    return Wholeness.Damaged;
+                    return CodedPixelsFinding.Damaged;
                 for (var i = 0; i < run && kept is not null; i++)
                     Keep(kept, cache, cacheBits, at + i, kept[at + i - back]);
             }
@@ -160,7 +160,7 @@ internal static class Vp8lPixels
             }
         }
 
-        return Wholeness.Whole;
+        return CodedPixelsFinding.Complete;
     }
 
     private static void Keep(uint[]? kept, uint[] cache, int cacheBits, long at, uint colour)

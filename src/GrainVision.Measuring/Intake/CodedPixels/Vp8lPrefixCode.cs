@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>A prefix code of lossless WebP (RFC 9649, 6.2.1).</summary>
 internal sealed class Vp8lPrefixCode

@@ -11,7 +11,7 @@ namespace GrainVision.Measuring.Tests.Intake;
 /// A whole picture or none (issue 15, item 4): files that are damaged or miss a part, whose container still hangs together. Without the count of
 /// coded pixels the decoder reads nearly all of them and leaves holes.
 /// </summary>
-public class WholePictureTests(ITestOutputHelper output)
+public class CodedPixelsCheckTests(ITestOutputHelper output)
 {
     public static TheoryData<string> Good => new(
         ["jpeg", "jpeg, restarts", "jpeg, progressive", "jpeg, progressive, restarts", "png", "webp, lossless", "webp, lossy", "tiff, plain", "tiff, lzw", "tiff, deflate", "tiff, packbits", "bmp"]);

@@ -1,7 +1,7 @@
 using System.Buffers.Binary;
 using System.IO.Hashing;
 
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>
 /// Every chunk's checksum, and the bytes that the pixel chunks unpack to, against the rows that the header promises (ISO/IEC 15948, 5.3, 10, 11.2).
@@ -13,7 +13,7 @@ internal static class PngPixels
     private const int SignatureLength = 8;
     private const int HeaderAt = 16;
 
-    public static Wholeness Check(ReadOnlyMemory<byte> file, CancellationToken cancel)
+    public static CodedPixelsFinding Check(ReadOnlyMemory<byte> file, CancellationToken cancel)
     {
         var bytes = file.Span;
         var data = new List<ReadOnlyMemory<byte>>();
@@ -23,11 +23,11 @@ internal static class PngPixels
             var length = (int)BinaryPrimitives.ReadUInt32BigEndian(bytes[at..]);
             var typed = bytes.Slice(at + 4, length + 4);
             if (Crc32.HashToUInt32(typed) != BinaryPrimitives.ReadUInt32BigEndian(bytes[(at + 8 + length)..]))
-                return Wholeness.Damaged;
+                return CodedPixelsFinding.Damaged;
             cancel.ThrowIfCancellationRequested();
             var isData = typed.StartsWith("IDAT"u8);
             if (isData && data.Count > 0 && !lastWasData)
-                return Wholeness.Damaged; // pixel chunks stand together (5.6): one between them is gone or moved
+                return CodedPixelsFinding.Damaged; // pixel chunks stand together (5.6): one between them is gone or moved
             if (isData)
                 data.Add(file.Slice(at + 8, length));
             if (typed.StartsWith("IEND"u8))
@@ -37,11 +37,11 @@ internal static class PngPixels
         }
 
         if (BytesOfPixels(bytes[HeaderAt..]) is not { } expected)
-            return Wholeness.Damaged;
+            return CodedPixelsFinding.Damaged;
         data.RemoveAll(d => d.IsEmpty);
         var end = data.TakeLast(4).SelectMany(d => d.Span[^Math.Min(4, d.Length)..].ToArray()).TakeLast(4).ToArray();
         if (end.Length < 4)
-            return Wholeness.EndsEarly;
+            return CodedPixelsFinding.EndsEarly;
         using var joined = new JoinedStream(data);
         return DeflatedPixels.Count(joined, expected, expected, BinaryPrimitives.ReadUInt32BigEndian(end), cancel);
     }

@@ -1,14 +1,14 @@
 using System.Diagnostics;
 using GrainVision.Grading.Refusals;
-using GrainVision.Measuring.Intake.Whole;
+using GrainVision.Measuring.Intake.CodedPixels;
 
 namespace GrainVision.Measuring.Intake;
 
 /// <summary>
-/// A whole picture or none: counts what a file really codes before it is decoded, and refuses what is damaged or misses a part. The decoders fill a
+/// A complete picture or none: counts what a file really codes before it is decoded, and refuses what is damaged or misses a part. The decoders fill a
 /// hole with grey, black or rubbish and say nothing, which here could hide a knot.
 /// </summary>
-internal static class WholePicture
+internal static class CodedPixelsCheck
 {
     /// <summary>Walks the coded pixels; null where they are all there.</summary>
     /// <param name="photo">The file.</param>
@@ -20,16 +20,16 @@ internal static class WholePicture
         PhotoFormat.Jpeg => Refused(JpegPixels.Check(photo.Span, cancel)),
         PhotoFormat.Png => Refused(PngPixels.Check(photo, cancel)),
         PhotoFormat.Webp => Refused(WebpPixels.Check(photo.Span, header.Width, header.Height, cancel)),
-        PhotoFormat.Tiff => TiffWhole.Check(photo, cancel),
+        PhotoFormat.Tiff => TiffPixels.Check(photo, cancel),
         PhotoFormat.Bmp => null, // BmpHeader takes uncompressed pixels only, and counts them
         var other => throw new UnreachableException($"Nothing counts the coded pixels of {other}."),
     };
 
-    public static Refusal? Refused(Wholeness found) => found switch
+    public static Refusal? Refused(CodedPixelsFinding found) => found switch
     {
-        Wholeness.Whole => null,
-        Wholeness.EndsEarly => IntakeRefusals.EndsEarly(),
-        Wholeness.TooCostly => IntakeRefusals.NeedsTooMuchMemory(),
+        CodedPixelsFinding.Complete => null,
+        CodedPixelsFinding.EndsEarly => IntakeRefusals.EndsEarly(),
+        CodedPixelsFinding.TooCostly => IntakeRefusals.NeedsTooMuchMemory(),
         _ => IntakeRefusals.Unreadable(),
     };
 }

@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>Bits of lossless WebP (RFC 9649, 3.2): lowest first.</summary>
 internal ref struct Vp8lBits(ReadOnlySpan<byte> data)

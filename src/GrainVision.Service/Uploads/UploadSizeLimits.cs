@@ -5,4 +5,4 @@ namespace GrainVision.Service.Uploads;
 /// <param name="MostBytes">Bytes, and those that a zip unpacks to.</param>
 /// <param name="MostZipEntries">Entries of a zip, folders and leftovers included.</param>
 /// <param name="MostZipRatio">How many times its packed size an entry of a zip may unpack to.</param>
-internal sealed record UploadLimits(int MostPhotos, long MostBytes, int MostZipEntries, int MostZipRatio);
+internal sealed record UploadSizeLimits(int MostPhotos, long MostBytes, int MostZipEntries, int MostZipRatio);

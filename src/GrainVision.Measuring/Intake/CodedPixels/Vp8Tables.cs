@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>Tables of the VP8 format (RFC 6386).</summary>
 internal static class Vp8Tables

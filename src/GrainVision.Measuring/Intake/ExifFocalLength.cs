@@ -1,11 +1,11 @@
 namespace GrainVision.Measuring.Intake;
 
 /// <summary>
-/// Tells from a file's EXIF whether its picture is the whole of what the lens saw (Exif 2.3, tags 0xA002, 0xA003, 0xA405). Then the lens's axis falls on
-/// the middle and its focal length is known; of a cropped, resized or edited picture neither may be taken for granted.
+/// Focal length from a file's EXIF, where its tags show that the picture is the whole of what the lens saw (Exif 2.3, tags 0xA002, 0xA003, 0xA405). Then the
+/// lens's axis falls on the middle and its focal length is known; of a cropped, resized or edited picture neither may be taken for granted.
 /// </summary>
 /// <remarks>Fails where an editor crops to a camera's own shape and writes the new size: no tag can show that.</remarks>
-internal static class WholePhoto
+internal static class ExifFocalLength
 {
     private const ushort ExifDirectoryTag = 34665;
     private const ushort WidthTag = 40962;
@@ -25,7 +25,7 @@ internal static class WholePhoto
     /// <param name="exif">A TIFF structure.</param>
     /// <param name="width">Of the picture as stored, px.</param>
     /// <param name="height">Of the picture as stored, px.</param>
-    public static double? FocalPx(ReadOnlySpan<byte> exif, int width, int height)
+    public static double? PxIfUncropped(ReadOnlySpan<byte> exif, int width, int height)
     {
         if (!TiffDirectory.TryOpen(exif, out var first) || first.First(ExifDirectoryTag) is not { } at || !TiffDirectory.TryOpenAt(exif, at, out var tags))
             return null;

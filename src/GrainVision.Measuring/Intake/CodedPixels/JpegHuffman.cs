@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>A JPEG's Huffman table (ITU-T T.81, annex C and F.2.2.3).</summary>
 internal sealed class JpegHuffman

@@ -3,7 +3,7 @@ using Microsoft.Extensions.Options;
 namespace GrainVision.Service.Measurements;
 
 /// <summary>Bounds how many uploads are held in memory at once.</summary>
-public sealed class UploadLimiter(IOptions<WorkOptions> options)
+public sealed class ConcurrentUploadLimiter(IOptions<WorkOptions> options)
 {
     private int _inside;
 
@@ -16,7 +16,7 @@ public sealed class UploadLimiter(IOptions<WorkOptions> options)
         return null;
     }
 
-    private sealed class Pass(UploadLimiter gate) : IDisposable
+    private sealed class Pass(ConcurrentUploadLimiter gate) : IDisposable
     {
         private int _left;
 

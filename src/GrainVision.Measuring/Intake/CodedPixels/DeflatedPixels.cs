@@ -1,6 +1,6 @@
 using System.IO.Compression;
 
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>Counts the bytes of a zlib stream (RFC 1950) without keeping them. The framework's reader may stop before the stream's checksum: it is compared here.</summary>
 internal static class DeflatedPixels
@@ -19,7 +19,7 @@ internal static class DeflatedPixels
     /// <param name="most">More bytes: the header does not belong to this data.</param>
     /// <param name="checksum">The stream's last four bytes as a number; null: not compared.</param>
     /// <param name="cancel">Checked at each buffer.</param>
-    public static Wholeness Count(Stream packed, long least, long most, uint? checksum, CancellationToken cancel)
+    public static CodedPixelsFinding Count(Stream packed, long least, long most, uint? checksum, CancellationToken cancel)
     {
         using var unpacked = new ZLibStream(packed, CompressionMode.Decompress);
         var buffer = new byte[BufferBytes];
@@ -34,18 +34,18 @@ internal static class DeflatedPixels
                 if (checksum is not null)
                     Add(ref adler, buffer.AsSpan(0, n));
                 if (count > most)
-                    return Wholeness.Damaged;
+                    return CodedPixelsFinding.Damaged;
             }
         }
         catch (Exception e) when (e is InvalidDataException or IOException)
         {
             // A preset dictionary makes zlib answer with a code that the framework has no exception of its own for.
-            return count < least ? Wholeness.EndsEarly : Wholeness.Damaged;
+            return count < least ? CodedPixelsFinding.EndsEarly : CodedPixelsFinding.Damaged;
         }
 
         if (count < least)
-            return Wholeness.EndsEarly;
-        return checksum is null || checksum == ((adler.High << 16) | adler.Low) ? Wholeness.Whole : Wholeness.Damaged;
+            return CodedPixelsFinding.EndsEarly;
+        return checksum is null || checksum == ((adler.High << 16) | adler.Low) ? CodedPixelsFinding.Complete : CodedPixelsFinding.Damaged;
     }
 
     private static void Add(ref (uint Low, uint High) adler, ReadOnlySpan<byte> bytes)

@@ -1,6 +1,6 @@
 using System.Buffers.Binary;
 
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>
 /// Walks the frame of a lossy WebP (RFC 6386, 9, 11, 13) as a decoder does, without computing pixels: a shown key frame of the file's size, whose
@@ -39,30 +39,30 @@ internal ref struct Vp8Frame
         _filledAbove = new int[columns];
     }
 
-    public static Wholeness Check(ReadOnlySpan<byte> chunk, int width, int height, CancellationToken cancel)
+    public static CodedPixelsFinding Check(ReadOnlySpan<byte> chunk, int width, int height, CancellationToken cancel)
     {
         if (chunk.Length < HeaderBytes)
-            return Wholeness.EndsEarly;
+            return CodedPixelsFinding.EndsEarly;
         var tag = chunk[0] | (chunk[1] << 8) | (chunk[2] << 16);
         var isShownKeyFrame = (tag & 1) == 0 && ((tag >> 4) & 1) == 1;
         if (!isShownKeyFrame || ((tag >> 1) & 7) > 3 || !chunk[3..].StartsWith((ReadOnlySpan<byte>)[0x9D, 0x01, 0x2A]))
-            return Wholeness.Damaged;
+            return CodedPixelsFinding.Damaged;
         int across = BinaryPrimitives.ReadUInt16LittleEndian(chunk[6..]) & 0x3FFF, down = BinaryPrimitives.ReadUInt16LittleEndian(chunk[8..]) & 0x3FFF;
         if (across != width || down != height)
-            return Wholeness.Damaged;
+            return CodedPixelsFinding.Damaged;
         var firstLength = tag >> 5;
         if (firstLength > chunk.Length - HeaderBytes)
-            return Wholeness.EndsEarly;
+            return CodedPixelsFinding.EndsEarly;
         var columns = (width + Macroblock - 1) / Macroblock;
         var frame = new Vp8Frame(chunk.Slice(HeaderBytes, firstLength), columns);
         return frame.Walk(chunk[(HeaderBytes + firstLength)..], columns, (height + Macroblock - 1) / Macroblock, cancel);
     }
 
-    private Wholeness Walk(ReadOnlySpan<byte> partitions, int columns, int rows, CancellationToken cancel)
+    private CodedPixelsFinding Walk(ReadOnlySpan<byte> partitions, int columns, int rows, CancellationToken cancel)
     {
         var count = Header();
         if (_head.Overrun || partitions.Length < 3 * (count - 1))
-            return Wholeness.EndsEarly;
+            return CodedPixelsFinding.EndsEarly;
         // Rows take turns between the partitions (9.5), so each partition's rows are walked when the modes of all rows before are known:
         // the decoders of up to eight partitions stand side by side.
         Span<int> starts = stackalloc int[count + 1];
@@ -71,7 +71,7 @@ internal ref struct Vp8Frame
         {
             var length = partitions[3 * i] | (partitions[(3 * i) + 1] << 8) | (partitions[(3 * i) + 2] << 16);
             if (length > partitions.Length - starts[i])
-                return Wholeness.EndsEarly;
+                return CodedPixelsFinding.EndsEarly;
             starts[i + 1] = starts[i] + length;
         }
 
@@ -88,13 +88,13 @@ internal ref struct Vp8Frame
             for (var x = 0; x < columns; x++)
                 OneMacroblock(ref tokens, x);
             if (_head.Overrun || tokens.Overrun)
-                return Wholeness.EndsEarly;
+                return CodedPixelsFinding.EndsEarly;
         }
 
         var left = _head.BytesLeft;
         for (var i = 0; i < count; i++)
             left = Math.Max(left, readers.At(i).BytesLeft);
-        return left > MostBytesLeft ? Wholeness.Damaged : Wholeness.Whole;
+        return left > MostBytesLeft ? CodedPixelsFinding.Damaged : CodedPixelsFinding.Complete;
     }
 
     /// <summary>9.2 to 9.11; gives the number of partitions with coefficients.</summary>

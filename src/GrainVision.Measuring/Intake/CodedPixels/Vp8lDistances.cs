@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>The distance codes 1 to 120 of lossless WebP: near pixels in two dimensions (RFC 9649, 5.2.2).</summary>
 internal static class Vp8lDistances

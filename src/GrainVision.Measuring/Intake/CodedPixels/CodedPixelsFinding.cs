@@ -1,10 +1,10 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>What a walk through a file's coded pixels found, before any decoder sees them.</summary>
-internal enum Wholeness
+internal enum CodedPixelsFinding
 {
     /// <summary>Every pixel that the header promises is coded, and nothing else is.</summary>
-    Whole,
+    Complete,
 
     /// <summary>Fewer pixels are coded than the header promises.</summary>
     EndsEarly,

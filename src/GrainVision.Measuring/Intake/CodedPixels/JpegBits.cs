@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>Bits of a JPEG scan (ITU-T T.81, B.1.1.5): highest first, the zero after each FF left out, up to the next marker.</summary>
 internal ref struct JpegBits(ReadOnlySpan<byte> file, int start)

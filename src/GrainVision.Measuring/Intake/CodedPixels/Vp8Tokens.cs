@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>The coefficients of one 4 x 4 block of lossy WebP (RFC 6386, 13), passed over.</summary>
 internal static class Vp8Tokens

@@ -1,4 +1,4 @@
-namespace GrainVision.Measuring.Intake.Whole;
+namespace GrainVision.Measuring.Intake.CodedPixels;
 
 /// <summary>One colour channel of a JPEG (ITU-T T.81, A.1.1) and what the scans have told of it so far.</summary>
 internal sealed class JpegComponent(byte id, int across, int down)
