@@ -57,6 +57,10 @@ public sealed record Reason(
     /// <summary>Which question would settle a hold, where the limit alone does not tell.</summary>
     [JsonIgnore]
     internal QuestionCode? Asks { get; init; }
+
+    /// <summary>Of a verdict on a piece: <see cref="HandCheck"/> as it was before the surface was put in front of it; null where none was.</summary>
+    [JsonIgnore]
+    internal string? HandCheckOfSurface { get; init; }
 }
 
 /// <summary>A mark by the first photo that shows it.</summary>

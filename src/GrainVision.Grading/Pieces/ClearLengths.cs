@@ -25,7 +25,7 @@ public static class ClearLengths
     public static IReadOnlyList<ClearLength> Find(Piece piece, PieceFindings findings, RuleBook book)
     {
         ArgumentNullException.ThrowIfNull(findings);
-        return PieceAssessment.Of(piece, findings.Photos, []).ClearLengths(book);
+        return PieceAssessment.From(piece, findings.Photos, []).ClearLengths(book);
     }
 
     /// <param name="joined">Photos and hand findings together.</param>

@@ -46,7 +46,7 @@ public sealed class PieceAssessment
     /// <param name="piece">The piece, its species filled in.</param>
     /// <param name="photos">Of this piece only.</param>
     /// <param name="hands">Hand findings that count, oldest first: the latest of a thing counts.</param>
-    public static PieceAssessment Of(Piece piece, IReadOnlyList<PlacedMeasurement> photos, IReadOnlyList<HandFinding> hands)
+    public static PieceAssessment From(Piece piece, IReadOnlyList<PlacedMeasurement> photos, IReadOnlyList<HandFinding> hands)
     {
         ArgumentNullException.ThrowIfNull(piece);
         ArgumentNullException.ThrowIfNull(photos);

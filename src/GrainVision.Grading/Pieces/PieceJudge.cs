@@ -19,7 +19,7 @@ public static class PieceJudge
     public static Verdict GiveVerdict(Piece piece, PieceFindings findings, RuleBook book)
     {
         ArgumentNullException.ThrowIfNull(findings);
-        return PieceAssessment.Of(piece, findings.Photos, []).GiveVerdict(book);
+        return PieceAssessment.From(piece, findings.Photos, []).GiveVerdict(book);
     }
 
     internal static Verdict GiveVerdict(JoinedPiece joined, RuleBook book)
@@ -52,9 +52,9 @@ public static class PieceJudge
     }
 
     /// <summary>One limit on all surfaces that it speaks of, photos that nobody placed apart.</summary>
-    internal static LimitAssessment Judge(JoinedPiece joined, Limit limit) => LimitKinds.Of(limit).Scope switch
+    internal static LimitAssessment Judge(JoinedPiece joined, Limit limit) => LimitKinds.From(limit).Scope switch
     {
-        LimitScope.Ends => PieceEnds.Judge(joined, limit, LimitKinds.Of(limit).Topic),
+        LimitScope.Ends => PieceEnds.Judge(joined, limit, LimitKinds.From(limit).Topic),
         LimitScope.Slopes => PieceSlopes.Judge(joined, limit),
         LimitScope.Marks => PieceBlemishes.Judge(joined, limit),
         LimitScope.Readings => MoistureAndDensity.Judge(joined, limit),

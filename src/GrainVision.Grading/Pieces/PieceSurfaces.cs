@@ -31,6 +31,7 @@ internal static class PieceSurfaces
     {
         Text = $"{From(surface)}: {reason.Text}",
         HandCheck = reason.HandCheck is { } hand ? $"{From(surface)}: {hand}" : null,
+        HandCheckOfSurface = reason.HandCheck,
         Surface = surface,
     };
 

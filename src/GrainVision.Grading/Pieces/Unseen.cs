@@ -9,11 +9,11 @@ namespace GrainVision.Grading.Pieces;
 /// </summary>
 internal static class Unseen
 {
-    internal static Measurement End(JoinedPiece joined, Surface end) => Of(joined, end, View.End);
+    internal static Measurement End(JoinedPiece joined, Surface end) => With(joined, end, View.End);
 
-    internal static Measurement Face(JoinedPiece joined, Surface face) => Of(joined, face, View.Face);
+    internal static Measurement Face(JoinedPiece joined, Surface face) => With(joined, face, View.Face);
 
-    private static Measurement Of(JoinedPiece joined, Surface surface, View view) => HandEvidence.Apply(
+    private static Measurement With(JoinedPiece joined, Surface surface, View view) => HandEvidence.Apply(
         new Measurement
         {
             View = view,

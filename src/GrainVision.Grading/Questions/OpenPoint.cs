@@ -25,7 +25,7 @@ internal sealed record OpenPoint(RuleBook Book, Reason Reason, QuestionCode Code
 
     private string Word => System.Text.Json.JsonNamingPolicy.KebabCaseLower.ConvertName(Code.ToString());
 
-    internal static OpenPoint Of(JoinedPiece joined, RuleBook book, Reason reason) => new(book, reason, CodeOf(joined, book, reason));
+    internal static OpenPoint From(JoinedPiece joined, RuleBook book, Reason reason) => new(book, reason, CodeOf(joined, book, reason));
 
     private static QuestionCode CodeOf(JoinedPiece joined, RuleBook book, Reason reason)
     {
@@ -37,11 +37,11 @@ internal sealed record OpenPoint(RuleBook Book, Reason Reason, QuestionCode Code
         {
             AssumedUnit.LimitId => QuestionCode.RuleUnit,
             UnprovenStreaks.LimitId => QuestionCode.Fibres,
-            _ => book.Limits.FirstOrDefault(l => l.Id == reason.LimitId) is { } limit ? Of(joined, LimitKinds.Of(limit).Asks, reason) : QuestionCode.PhotoPlace,
+            _ => book.Limits.FirstOrDefault(l => l.Id == reason.LimitId) is { } limit ? CodeFor(joined, LimitKinds.From(limit).Asks, reason) : QuestionCode.PhotoPlace,
         };
     }
 
-    private static QuestionCode Of(JoinedPiece joined, QuestionCode asks, Reason reason) => asks switch
+    private static QuestionCode CodeFor(JoinedPiece joined, QuestionCode asks, Reason reason) => asks switch
     {
         QuestionCode.Weight => Gravity(joined),
         // Without a mark: none was found where the photo cannot show a fine crack, or the surface could not be searched.

@@ -24,7 +24,7 @@ public static class QuestionFinder
         ArgumentNullException.ThrowIfNull(open);
         var joined = assessment.ByHand;
         var points = open.SelectMany(book => Needed([.. assessment.GiveVerdict(book).Reasons
-            .Where(r => r.Outcome == VerdictOutcome.Hold).Select(r => OpenPoint.Of(joined, book, r))])).ToList();
+            .Where(r => r.Outcome == VerdictOutcome.Hold).Select(r => OpenPoint.From(joined, book, r))])).ToList();
         var ofUse = points.GroupBy(p => p.Book.Id, StringComparer.Ordinal).ToDictionary(g => g.Key, g => g.Select(p => p.Id).Distinct().Count(), StringComparer.Ordinal);
         return
         [
@@ -65,7 +65,7 @@ public static class QuestionFinder
         IReadOnlyList<string> uses = [.. points.Select(p => p.Book.Id).Distinct(StringComparer.Ordinal)];
         var surfaces = points.Select(p => p.Reason.Surface).Distinct().ToList();
         return new Question(
-            first.Id, first.Code, StepOf(first), QuestionText.Of(joined, points), AnswerTo(joined, points), uses, [.. uses.Where(u => ofUse[u] == 1)])
+            first.Id, first.Code, StepOf(first), QuestionText.Compose(joined, points), AnswerTo(joined, points), uses, [.. uses.Where(u => ofUse[u] == 1)])
         {
             Surface = surfaces.Count == 1 ? surfaces[0] : null,
             StationMm = first.Code == QuestionCode.Mark ? first.Reason.StationMm : null,

@@ -10,7 +10,7 @@ namespace GrainVision.Grading.Questions;
 /// <summary>Questions in words: what to do, where, and what is wanted. Numbers as a person in the shop reads them.</summary>
 internal static class QuestionText
 {
-    internal static string Of(JoinedPiece joined, IReadOnlyList<OpenPoint> points)
+    internal static string Compose(JoinedPiece joined, IReadOnlyList<OpenPoint> points)
     {
         var first = points[0];
         var at = first.Reason.Surface is { } surface ? $"{PieceSurfaces.From(surface)}: " : "";
@@ -52,7 +52,7 @@ internal static class QuestionText
             return $"{place}: what is mark {name.Blemish}?";
         var what = $"{Article(BlemishWords.From(finding.Kind))} of {Whole(Math.Max(1, finding.LengthMm))} by {Whole(Math.Max(1, finding.WidthMm))} mm (mark {name.Blemish} of its picture)";
         return finding.Probability >= BlemishJudge.SureProbability
-            ? $"{place}: {what}. {Sentence(points[0].Reason.HandCheck)}"
+            ? $"{place}: {what}. {points[0].Reason.HandCheckOfSurface ?? points[0].Reason.HandCheck}"
             : $"{place}: is this {what}, something else, or nothing? Look with a lens; if it is a blemish, measure it.";
     }
 
@@ -89,8 +89,6 @@ internal static class QuestionText
         var limits = points.SelectMany(p => p.Book.Limits.OfType<SlopeOfGrain>()).SelectMany(l => SpeciesJudge.Rows(l, joined.Species)).Select(r => r.SteepestOneIn).ToList();
         return limits.Count == 0 ? "" : $", 1:{Whole(limits.Max())} or flatter wanted";
     }
-
-    private static string Sentence(string? text) => text is null ? "" : text[(text.IndexOf(": ", StringComparison.Ordinal) is >= 0 and < 8 and var i ? i + 2 : 0)..];
 
     private static string Article(string noun) => $"{("aeiou".Contains(noun[0], StringComparison.Ordinal) ? "an" : "a")} {noun}";
 

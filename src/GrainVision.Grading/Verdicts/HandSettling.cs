@@ -58,7 +58,7 @@ internal static class HandSettling
         && book.Limits.Where(l => l is ISlopeLimit).All(l => Combined(l, species, combined)?.Outcome == VerdictOutcome.Accept);
 
     /// <summary>True where only a number can settle it. A limit of blemishes whose open point is no size, such as what the mark is, takes an answer.</summary>
-    internal static bool HasNumber(Limit? limit, Reason reason) => (limit is null ? null : LimitKinds.Of(limit).TakesANumber) ?? reason.Limit is not null;
+    internal static bool HasNumber(Limit? limit, Reason reason) => (limit is null ? null : LimitKinds.From(limit).TakesANumber) ?? reason.Limit is not null;
 
     private static Reason Answered(Reason reason, HandFinding said) => reason with
     {

@@ -20,7 +20,7 @@ public static class LimitJudge
     /// <summary>The same for a surface of a piece: its blemishes have neighbours on the other surfaces, and its faces have names.</summary>
     internal static LimitAssessment Evaluate(Limit limit, Measurement measurement, BlemishSetting setting)
     {
-        var findings = LimitKinds.Of(limit).OnSurface(limit, measurement, setting);
+        var findings = LimitKinds.From(limit).OnSurface(limit, measurement, setting);
         return findings with { Reasons = [.. findings.Reasons.Select(Writable)] };
     }
 

@@ -42,14 +42,14 @@ internal static class LimitKinds
 {
     private static readonly Dictionary<Type, LimitKind> All = new()
     {
-        [typeof(RingsPerInchMinimum)] = Of<RingsPerInchMinimum>((l, m, _) => RingJudge.Judge(l, m), LimitScope.Ends, QuestionCode.Rings, CannotSayTopic.Rings, takesANumber: true),
-        [typeof(RingsPerInchRange)] = Of<RingsPerInchRange>((l, m, _) => RingJudge.Judge(l, m), LimitScope.Ends, QuestionCode.Rings, CannotSayTopic.Rings, takesANumber: true),
-        [typeof(EdgeGrain)] = Of<EdgeGrain>((l, m, _) => AngleJudge.Judge(l, m), LimitScope.Ends, QuestionCode.RingAngle, CannotSayTopic.RingAngle, takesANumber: true),
-        [typeof(QuarterSawn)] = Of<QuarterSawn>((l, m, _) => AngleJudge.Judge(l, m), LimitScope.Ends, QuestionCode.RingAngle, CannotSayTopic.RingAngle, takesANumber: true),
-        [typeof(BoxedPith)] = Of<BoxedPith>((l, m, _) => AngleJudge.Judge(l, m), LimitScope.Ends, QuestionCode.Pith, CannotSayTopic.RingAngle, takesANumber: false),
-        [typeof(SlopeOfGrain)] = Of<SlopeOfGrain>((l, m, _) => SlopeJudge.Judge(l, m), LimitScope.Slopes, QuestionCode.Slope, CannotSayTopic.Grain, takesANumber: true),
-        [typeof(SlopeOuterPart)] = Of<SlopeOuterPart>((l, m, _) => SlopeJudge.Judge(l, m), LimitScope.Slopes, QuestionCode.Slope, CannotSayTopic.Grain, takesANumber: true),
-        [typeof(SlopeMiddleHalf)] = Of<SlopeMiddleHalf>((l, m, _) => SlopeJudge.Judge(l, m), LimitScope.Slopes, QuestionCode.Slope, CannotSayTopic.Grain, takesANumber: true),
+        [typeof(RingsPerInchMinimum)] = Make<RingsPerInchMinimum>((l, m, _) => RingJudge.Judge(l, m), LimitScope.Ends, QuestionCode.Rings, CannotSayTopic.Rings, takesANumber: true),
+        [typeof(RingsPerInchRange)] = Make<RingsPerInchRange>((l, m, _) => RingJudge.Judge(l, m), LimitScope.Ends, QuestionCode.Rings, CannotSayTopic.Rings, takesANumber: true),
+        [typeof(EdgeGrain)] = Make<EdgeGrain>((l, m, _) => AngleJudge.Judge(l, m), LimitScope.Ends, QuestionCode.RingAngle, CannotSayTopic.RingAngle, takesANumber: true),
+        [typeof(QuarterSawn)] = Make<QuarterSawn>((l, m, _) => AngleJudge.Judge(l, m), LimitScope.Ends, QuestionCode.RingAngle, CannotSayTopic.RingAngle, takesANumber: true),
+        [typeof(BoxedPith)] = Make<BoxedPith>((l, m, _) => AngleJudge.Judge(l, m), LimitScope.Ends, QuestionCode.Pith, CannotSayTopic.RingAngle, takesANumber: false),
+        [typeof(SlopeOfGrain)] = Make<SlopeOfGrain>((l, m, _) => SlopeJudge.Judge(l, m), LimitScope.Slopes, QuestionCode.Slope, CannotSayTopic.Grain, takesANumber: true),
+        [typeof(SlopeOuterPart)] = Make<SlopeOuterPart>((l, m, _) => SlopeJudge.Judge(l, m), LimitScope.Slopes, QuestionCode.Slope, CannotSayTopic.Grain, takesANumber: true),
+        [typeof(SlopeMiddleHalf)] = Make<SlopeMiddleHalf>((l, m, _) => SlopeJudge.Judge(l, m), LimitScope.Slopes, QuestionCode.Slope, CannotSayTopic.Grain, takesANumber: true),
         [typeof(KnotInBeam)] = OfMarks<KnotInBeam>(KnotJudge.Judge),
         [typeof(KnotInSmallPart)] = OfMarks<KnotInSmallPart>(KnotJudge.Judge),
         [typeof(GrainBesideKnot)] = OfMarks<GrainBesideKnot>(KnotJudge.Judge),
@@ -58,18 +58,18 @@ internal static class LimitKinds
         [typeof(PitchPocketInSmallPart)] = OfMarks<PitchPocketInSmallPart>(PocketJudge.Judge),
         [typeof(NeverAllowed)] = OfMarks<NeverAllowed>(BlemishJudge.Judge),
         [typeof(LookByHand)] = OfMarks<LookByHand>(BlemishJudge.Judge),
-        [typeof(MoistureRange)] = Of<MoistureRange>((l, _, _) => HandJudge.Judge(l), LimitScope.Readings, QuestionCode.Moisture, default, takesANumber: true),
-        [typeof(SpecificGravityMinimum)] = Of<SpecificGravityMinimum>((l, m, _) => HandJudge.Judge(l, m.Species), LimitScope.Readings, QuestionCode.Weight, default, takesANumber: true),
-        [typeof(HandCheckOnly)] = Of<HandCheckOnly>((l, m, _) => HandJudge.Judge(l, m.View), LimitScope.Look, QuestionCode.LookOver, default, takesANumber: null),
+        [typeof(MoistureRange)] = Make<MoistureRange>((l, _, _) => HandJudge.Judge(l), LimitScope.Readings, QuestionCode.Moisture, default, takesANumber: true),
+        [typeof(SpecificGravityMinimum)] = Make<SpecificGravityMinimum>((l, m, _) => HandJudge.Judge(l, m.Species), LimitScope.Readings, QuestionCode.Weight, default, takesANumber: true),
+        [typeof(HandCheckOnly)] = Make<HandCheckOnly>((l, m, _) => HandJudge.Judge(l, m.View), LimitScope.Look, QuestionCode.LookOver, default, takesANumber: null),
     };
 
-    internal static LimitKind Of(Limit limit) => All[limit.GetType()];
+    internal static LimitKind From(Limit limit) => All[limit.GetType()];
 
-    private static LimitKind Of<T>(
+    private static LimitKind Make<T>(
         Func<T, Measurement, BlemishSetting, LimitAssessment> onSurface, LimitScope scope, QuestionCode asks, CannotSayTopic topic, bool? takesANumber)
         where T : Limit => new((l, m, s) => onSurface((T)l, m, s), scope, asks) { Topic = topic, TakesANumber = takesANumber };
 
     /// <summary>Of marks the open point may be a size, or what the mark is.</summary>
     private static LimitKind OfMarks<T>(Func<T, Measurement, BlemishSetting, LimitAssessment> onSurface)
-        where T : Limit => Of(onSurface, LimitScope.Marks, QuestionCode.Mark, CannotSayTopic.Blemishes, takesANumber: null);
+        where T : Limit => Make(onSurface, LimitScope.Marks, QuestionCode.Mark, CannotSayTopic.Blemishes, takesANumber: null);
 }

@@ -20,7 +20,7 @@ internal static class NeededEvidence
     /// <summary>2: ends of a piece.</summary>
     internal const int Ends = 2;
 
-    internal static IReadOnlyList<string> Of(RuleBook book) =>
+    internal static IReadOnlyList<string> From(RuleBook book) =>
     [
         BothEnds, FourFaces, .. book.Limits.Any(l => l is MoistureRange) ? [Moisture] : Array.Empty<string>(), .. book.Limits.Any(l => l is SpecificGravityMinimum) ? [Weight] : Array.Empty<string>(),
     ];
@@ -28,7 +28,7 @@ internal static class NeededEvidence
     /// <summary>What one photo comes to for its piece: never an accept.</summary>
     internal static PieceOutlook OfPhoto(View view, VerdictOutcome outcome, RuleBook book)
     {
-        var needs = Of(book);
+        var needs = From(book);
         var surface = view == View.End ? "end" : "face";
         var words = needs.Select(n => n switch
         {

@@ -33,7 +33,7 @@ internal static class DecisionEndpoints
     {
         if (!(await JsonBody.Read<DecisionRequest>(http, MostBytes)).TryGet(out var body, out var refusal))
             return Problems.From(refusal);
-        if (!decisions.Decide(id, body.Read, body.Json, IdempotencyKeys.Of(http)).TryGet(out var stored, out refusal))
+        if (!decisions.Decide(id, body.Read, body.Json, IdempotencyKeys.From(http)).TryGet(out var stored, out refusal))
             return Problems.From(refusal);
         http.Response.Headers.Location = "/v1/decisions/" + IdOf(stored);
         return Answer.Written(Text(stored), StatusCodes.Status201Created);

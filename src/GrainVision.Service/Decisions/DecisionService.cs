@@ -70,7 +70,7 @@ internal sealed class DecisionService(RuleBookCatalog books, MeasurementStore me
             var placed = pieces.Placed(known.DeliveryId, piece.Number);
             return Judge(
                 piece.Id, request with { Delivery = known.DeliveryId, Species = piece.Species }, book, [.. placed.Select(p => p.Measurement)], hands,
-                PieceAssessment.Of(piece, placed, FindingStore.InForce(hands)), who);
+                PieceAssessment.From(piece, placed, FindingStore.InForce(hands)), who);
         });
     }
 

@@ -44,7 +44,7 @@ internal static class DeliveryEndpoints
     {
         if (!(await JsonBody.Read<DeliveryRequest>(http, MostBytes)).TryGet(out var body, out var refusal))
             return Problems.From(refusal);
-        if (!deliveries.Enter(body.Read, body.Json, IdempotencyKeys.Of(http)).TryGet(out var stored, out refusal))
+        if (!deliveries.Enter(body.Read, body.Json, IdempotencyKeys.From(http)).TryGet(out var stored, out refusal))
             return Problems.From(refusal);
         http.Response.Headers.Location = $"/v1/deliveries/{stored.Id}";
         return Answer.Json(Describe(stored, store, photos), StatusCodes.Status201Created);
@@ -61,7 +61,7 @@ internal static class DeliveryEndpoints
     {
         if (http.Features.Get<IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } size)
             size.MaxRequestBodySize = options.Value.MostBytes + FormBytes;
-        if ((await deliveries.Receive(id, new MultipartForm(http.Request, PhotosForm.Advice), IdempotencyKeys.Of(http), http.RequestAborted)).TryGet(out var job, out var refusal))
+        if ((await deliveries.Receive(id, new MultipartForm(http.Request, PhotosForm.Advice), IdempotencyKeys.From(http), http.RequestAborted)).TryGet(out var job, out var refusal))
         {
             http.Response.Headers.Location = $"/v1/jobs/{job.Job.Id}";
             return Answer.Json(JobAnswer.From(job.Job, photos.OfJob(job.Job.Id)) with { Warnings = job.Warnings }, StatusCodes.Status202Accepted);

@@ -24,7 +24,7 @@ internal sealed record SentKey(string Client, string? Text)
 
 /// <summary>
 /// Idempotency of the POSTs that record something: the filter reads the header before the body, the handler gets the key by
-/// <see cref="Of"/>, the service looks up the first answer by <see cref="FirstAnswer"/>.
+/// <see cref="From"/>, the service looks up the first answer by <see cref="FirstAnswer"/>.
 /// </summary>
 internal static class IdempotencyKeys
 {
@@ -56,7 +56,7 @@ internal static class IdempotencyKeys
         });
 
     /// <summary>The key of this request; the route must honour keys.</summary>
-    public static SentKey Of(HttpContext http) => (SentKey)http.Items[Slot]!;
+    public static SentKey From(HttpContext http) => (SentKey)http.Items[Slot]!;
 
     /// <summary>What was answered to the key, or the refusal of a key used for other content; null where the key is new or there is none.</summary>
     public static Outcome<T>? FirstAnswer<T>(IdempotencyKey? key, Find<T> find)

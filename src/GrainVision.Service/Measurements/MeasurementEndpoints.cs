@@ -34,7 +34,7 @@ internal static class MeasurementEndpoints
         var form = new MeasurementForm(new MultipartForm(http.Request, MeasurementForm.Advice));
         if (!(await form.Read(http.RequestAborted)).TryGet(out var order, out var refusal))
             return Problems.From(refusal);
-        if ((await measurements.Measure(order, IdempotencyKeys.Of(http), http.RequestAborted)).TryGet(out var stored, out refusal))
+        if ((await measurements.Measure(order, IdempotencyKeys.From(http), http.RequestAborted)).TryGet(out var stored, out refusal))
             return Recorded(http, stored);
         return refusal == MeasuringWorkers.Busy ? Problems.Busy(http, refusal, work.Value.RetryAfterSeconds) : Problems.From(refusal);
     }

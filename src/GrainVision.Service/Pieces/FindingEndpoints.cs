@@ -26,6 +26,6 @@ internal static class FindingEndpoints
         if (!(await JsonBody.Read<FindingsRequest>(http, MostBytes)).TryGet(out var body, out var refusal))
             return Problems.From(refusal);
         http.Response.Headers.Location = $"/v1/pieces/{Uri.EscapeDataString(id)}/findings";
-        return Answer.From(findings.Enter(id, body.Read, body.Json, IdempotencyKeys.Of(http)), StatusCodes.Status201Created);
+        return Answer.From(findings.Enter(id, body.Read, body.Json, IdempotencyKeys.From(http)), StatusCodes.Status201Created);
     }
 }

@@ -49,7 +49,7 @@ internal sealed class PieceService(
 
     /// <summary>All evidence of a piece together.</summary>
     public PieceAssessment Assess(Delivery delivery, Piece piece) =>
-        PieceAssessment.Of(WithSpecies(delivery, piece), Placed(delivery.Id, piece.Number), FindingStore.InForce(findings.OfPiece(piece.Id)));
+        PieceAssessment.From(WithSpecies(delivery, piece), Placed(delivery.Id, piece.Number), FindingStore.InForce(findings.OfPiece(piece.Id)));
 
     /// <summary>The decision in force on a piece for a use; null where nobody decided.</summary>
     public DecisionOnRecord? Decided(string pieceId, string ruleBook) => decisions.History(pieceId).LastOrDefault(d => d.RuleBook == ruleBook && d.SupersededBy is null);
@@ -84,7 +84,7 @@ internal sealed class PieceService(
     private PieceReport Report(
         Delivery delivery, Piece piece, IReadOnlyList<PlacedMeasurement> placed, IReadOnlyList<StoredFinding> found, IReadOnlyList<DecisionOnRecord> decided)
     {
-        var assessment = PieceAssessment.Of(WithSpecies(delivery, piece), placed, FindingStore.InForce(found));
+        var assessment = PieceAssessment.From(WithSpecies(delivery, piece), placed, FindingStore.InForce(found));
         var used = UsedBy(delivery);
         List<Verdict> verdicts = [.. used.Select(assessment.GiveVerdict)];
         var standing = verdicts.ConvertAll(v => UseStanding.From(v, decided));

@@ -56,7 +56,7 @@ public class CloseUpTests
         Assert.Null(answered.Problem());
         var photos = Photos((Surface.Face1, Knot(4, 700, half: 0.5, probability: 0.6)));
         photos = [.. photos.Select(p => p.Place.Surface == Surface.Face1 ? p with { Measurement = p.Measurement with { Id = "doubtful" } } : p)];
-        Assert.Equal(Hold, PieceAssessment.Of(Flitch, photos, []).GiveVerdict(Samples.Spar).Outcome);
-        return (answered.Is, PieceAssessment.Of(Flitch, photos, [answered]).GiveVerdict(Samples.Spar).Outcome);
+        Assert.Equal(Hold, PieceAssessment.From(Flitch, photos, []).GiveVerdict(Samples.Spar).Outcome);
+        return (answered.Is, PieceAssessment.From(Flitch, photos, [answered]).GiveVerdict(Samples.Spar).Outcome);
     }
 }

@@ -40,8 +40,8 @@ public class HandFindingHuntTests
     {
         var photos = Named(Photos((Surface.Face1, Knot(4, 700, probability: 0.6))));
         HandFinding[] good = [By with { Measurement = "m2", Blemish = 1, Is = HandFinding.NoBlemish }];
-        Assert.Equal(Accept, PieceAssessment.Of(Flitch, photos, good).GiveVerdict(Samples.Spar).Outcome);
-        Assert.NotEqual(Accept, PieceAssessment.Of(Flitch, photos, [.. good, Bad[bad]]).GiveVerdict(Samples.Spar).Outcome);
+        Assert.Equal(Accept, PieceAssessment.From(Flitch, photos, good).GiveVerdict(Samples.Spar).Outcome);
+        Assert.NotEqual(Accept, PieceAssessment.From(Flitch, photos, [.. good, Bad[bad]]).GiveVerdict(Samples.Spar).Outcome);
     }
 
     [Fact]
@@ -59,8 +59,8 @@ public class HandFindingHuntTests
             Assert.All(hands, h => Assert.Null(h.Problem()));
             foreach (var book in new[] { "spar", "cap-strip" })
             {
-                var byPhoto = PieceAssessment.Of(Flitch, photos, []).GiveVerdict(Samples.Book(book)).Outcome;
-                var byHand = PieceAssessment.Of(Flitch, photos, hands).GiveVerdict(Samples.Book(book));
+                var byPhoto = PieceAssessment.From(Flitch, photos, []).GiveVerdict(Samples.Book(book)).Outcome;
+                var byHand = PieceAssessment.From(Flitch, photos, hands).GiveVerdict(Samples.Book(book));
                 if (byPhoto == Reject)
                     Assert.Equal(Reject, byHand.Outcome);
                 if (isBad)

@@ -22,7 +22,7 @@ public class QuestionTests
 
     [Fact]
     public void Piece_ThatIsRejected_IsAskedNothing() =>
-        Assert.Empty(QuestionFinder.Find(PieceAssessment.Of(Unread, Photos().With(End(Surface.EndB, Samples.About(4, 0.2))), []), []));
+        Assert.Empty(QuestionFinder.Find(PieceAssessment.From(Unread, Photos().With(End(Surface.EndB, Samples.About(4, 0.2))), []), []));
 
     [Fact]
     public void Questions_ComeOnceInWalkingOrderAndSayWhichUsesTheySettle()
@@ -48,7 +48,7 @@ public class QuestionTests
             Assert.DoesNotContain(Asked(Unread, photos, hands), q => q.Id == question.Id);
         }
 
-        Assert.All(Uses, u => Assert.Equal(VerdictOutcome.Accept, PieceAssessment.Of(Unread, photos, hands).GiveVerdict(u).Outcome));
+        Assert.All(Uses, u => Assert.Equal(VerdictOutcome.Accept, PieceAssessment.From(Unread, photos, hands).GiveVerdict(u).Outcome));
     }
 
     [Fact]
@@ -56,7 +56,7 @@ public class QuestionTests
     {
         // A knot on a narrow face rejects the spar (AC 43.13-1B) and not the cap strip, whose ends show the face flat-sawn (ANC-19 2.426).
         var photos = Photos((Surface.Face2, Knot(3, 700, width: NarrowMm)));
-        var assessment = PieceAssessment.Of(Unread, photos, []);
+        var assessment = PieceAssessment.From(Unread, photos, []);
         Assert.Equal(VerdictOutcome.Reject, assessment.GiveVerdict(Samples.Spar).Outcome);
         Assert.All(Asked(Unread, photos), q => Assert.Equal(["cap-strip"], q.Uses));
     }
@@ -109,7 +109,7 @@ public class QuestionTests
         for (var i = 0; i < 400; i++)
         {
             var (piece, photos) = Spoiled(random);
-            var open = Uses.Where(u => PieceAssessment.Of(piece, photos, []).GiveVerdict(u).Outcome == VerdictOutcome.Hold).ToList();
+            var open = Uses.Where(u => PieceAssessment.From(piece, photos, []).GiveVerdict(u).Outcome == VerdictOutcome.Hold).ToList();
             if (open.Count == 0)
                 continue;
             held++;
@@ -124,7 +124,7 @@ public class QuestionTests
 
             Assert.All(open, u =>
             {
-                var verdict = PieceAssessment.Of(piece, photos, hands).GiveVerdict(u);
+                var verdict = PieceAssessment.From(piece, photos, hands).GiveVerdict(u);
                 Assert.True(verdict.Outcome == VerdictOutcome.Accept, $"{i}: {verdict.Reasons[0].Text}");
             });
         }
@@ -188,7 +188,7 @@ public class QuestionTests
 
     private static IReadOnlyList<Question> Asked(Piece piece, IReadOnlyList<PlacedMeasurement> photos, IReadOnlyList<HandFinding>? hands = null, IReadOnlyList<RuleBook>? uses = null)
     {
-        var assessment = PieceAssessment.Of(piece, photos, hands ?? []);
+        var assessment = PieceAssessment.From(piece, photos, hands ?? []);
         return QuestionFinder.Find(assessment, [.. (uses ?? Uses).Where(u => assessment.GiveVerdict(u).Outcome == VerdictOutcome.Hold)]);
     }
 

@@ -57,10 +57,10 @@ public class AssumedUnitTests
         var piece = PieceSamples.Photos().With(PieceSamples.End(Surface.EndA, Samples.About(worst, 0.2)));
         var first = piece.First(p => p.Place.Surface == Surface.EndA);
         var photos = piece.With(first with { Measurement = first.Measurement with { Id = "end-a", Scale = Assumed, Size = Shrunk(first.Measurement.Size!) } });
-        Assert.Equal(Hold, PieceAssessment.Of(PieceSamples.Flitch, photos, []).GiveVerdict(Samples.Spar).Outcome);
+        Assert.Equal(Hold, PieceAssessment.From(PieceSamples.Flitch, photos, []).GiveVerdict(Samples.Spar).Outcome);
         var hand = new HandFinding { Measurement = "end-a", Limit = "rule-unit", Answer = answer, Instrument = "eye", By = "a person" };
-        Assert.Equal(expected, PieceAssessment.Of(PieceSamples.Flitch, photos, [hand]).GiveVerdict(Samples.Spar).Outcome);
-        Assert.Equal(Hold, PieceAssessment.Of(PieceSamples.Flitch, photos, [hand with { Measurement = "other" }]).GiveVerdict(Samples.Spar).Outcome);
+        Assert.Equal(expected, PieceAssessment.From(PieceSamples.Flitch, photos, [hand]).GiveVerdict(Samples.Spar).Outcome);
+        Assert.Equal(Hold, PieceAssessment.From(PieceSamples.Flitch, photos, [hand with { Measurement = "other" }]).GiveVerdict(Samples.Spar).Outcome);
     }
 
     [Theory]

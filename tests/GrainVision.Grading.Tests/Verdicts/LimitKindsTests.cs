@@ -23,8 +23,8 @@ public class LimitKindsTests
     {
         foreach (var book in RuleBookSet.Embedded.Latest)
         {
-            Assert.NotEmpty(PieceAssessment.Of(PieceSamples.Flitch, PieceSamples.Photos(), []).GiveVerdict(book).Reasons);
-            Assert.NotEmpty(PieceAssessment.Of(PieceSamples.Flitch, [], []).GiveVerdict(book).Reasons);
+            Assert.NotEmpty(PieceAssessment.From(PieceSamples.Flitch, PieceSamples.Photos(), []).GiveVerdict(book).Reasons);
+            Assert.NotEmpty(PieceAssessment.From(PieceSamples.Flitch, [], []).GiveVerdict(book).Reasons);
         }
     }
 }

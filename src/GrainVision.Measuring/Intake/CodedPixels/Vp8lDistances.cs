@@ -17,6 +17,6 @@ internal static class Vp8lDistances
     ];
 
     /// <summary>Pixels back in reading order, at least 1.</summary>
-    public static long Of(int code, int width) =>
+    public static long Compute(int code, int width) =>
         code > Near ? code - Near : Math.Max(1, Pairs[2 * (code - 1)] + ((long)Pairs[(2 * (code - 1)) + 1] * width));
 }

@@ -141,7 +141,7 @@ internal static class Vp8lPixels
                 var distanceCode = codes[group + 4].Next(ref bits);
                 if (distanceCode < 0)
                     return CodedPixelsFinding.Damaged;
-                var back = Vp8lDistances.Of(Prefixed(ref bits, distanceCode), size.Width);
+                var back = Vp8lDistances.Compute(Prefixed(ref bits, distanceCode), size.Width);
                 if (back > at || run > total - at)
                     return CodedPixelsFinding.Damaged;
                 for (var i = 0; i < run && kept is not null; i++)
