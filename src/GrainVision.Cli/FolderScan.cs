@@ -45,11 +45,13 @@ internal sealed class FolderScan(ServiceClient client, ProgressLine progress)
 
     private static readonly HashSet<string> Endings = new(StringComparer.OrdinalIgnoreCase) { ".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".bmp", ".heic", ".heif" };
 
+    public static bool IsPhoto(FileInfo file) => Endings.Contains(file.Extension);
+
     public async Task<Outcome<ScanOutcome>> Run(DirectoryInfo folder, string deliveryId, CancellationToken cancel)
     {
         if (!folder.Exists)
             return RefusalCatalog.NoSuchFolder.Because($"There is no folder {folder.FullName}.");
-        var files = folder.EnumerateFiles("*", SearchOption.AllDirectories).Where(f => Endings.Contains(f.Extension)).OrderBy(f => f.FullName, StringComparer.Ordinal).ToList();
+        var files = folder.EnumerateFiles("*", SearchOption.AllDirectories).Where(IsPhoto).OrderBy(f => f.FullName, StringComparer.Ordinal).ToList();
         if (files.Count == 0)
             return RefusalCatalog.NoPhotos.Because($"There is no photo in {folder.FullName}.");
         var manifest = new FileInfo(Path.Combine(folder.FullName, "manifest.csv"));

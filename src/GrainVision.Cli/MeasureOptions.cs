@@ -24,6 +24,9 @@ internal sealed class MeasureOptions
         _scale.AcceptOnlyFromAmong("auto", "auto-mm", "card", "rule", "rule-mm", "rule-inch");
     }
 
+    /// <summary>Those that can hold for every photo of a folder; what each shows its name says.</summary>
+    public IEnumerable<Option> OfEveryPhoto => [_species, _scale, _pitch];
+
     public IEnumerable<Option> All => [_view, _species, _ruleBook, _scale, _points, _outline, _outlineSize, _pitch];
 
     /// <summary>The request, or null with what is wrong with the options.</summary>

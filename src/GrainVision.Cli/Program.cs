@@ -10,6 +10,7 @@ var root = new RootCommand("GrainVision: measures wood for aircraft from photogr
     ScanCommand.Make(),
     ReplayCommand.Make(),
     WhatIfCommand.Make(),
+    TrialCommand.Make(),
     VerifyLogCommand.Make(),
     ExportLogCommand.Make(),
     CheckpointCommand.Make(),

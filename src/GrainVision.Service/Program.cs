@@ -10,6 +10,7 @@ using GrainVision.Service.Pages;
 using GrainVision.Service.Pieces;
 using GrainVision.Service.RuleBooks;
 using GrainVision.Service.Storage;
+using GrainVision.Service.Trials;
 using Microsoft.Extensions.Options;
 
 var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
@@ -22,6 +23,7 @@ builder.AddDeliveries();
 builder.AddPieces();
 builder.AddDecisions();
 builder.AddLog();
+builder.AddTrials();
 builder.AddJobs();
 builder.AddHealth();
 builder.AddOpenApiPages();
@@ -45,6 +47,7 @@ try
     app.MapWhatIf();
     app.MapLog();
     app.MapAudit();
+    app.MapTrials();
     app.MapHealth();
     app.TakeUpLeftWork();
     app.Run();

@@ -6,7 +6,7 @@ namespace GrainVision.Architecture.Tests;
 public partial class GradingFolderTests
 {
     /// <summary>A folder may use those before it.</summary>
-    private static readonly string[] Order = ["Quantities", "Refusals", "Lumber", "Findings", "ByHand", "Rules", "Verdicts", "Pieces", "Questions", "Cards", "Deliveries"];
+    private static readonly string[] Order = ["Quantities", "Refusals", "Lumber", "Findings", "ByHand", "Rules", "Verdicts", "Pieces", "Questions", "Cards", "Deliveries", "Trials"];
 
     [Fact]
     public void Grading_Folders_UseOnlyThoseBeforeThem()

@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Refusals;
@@ -38,7 +37,7 @@ public sealed class PhotoManifest
     public static Outcome<PhotoManifest> Read(string csv)
     {
         ArgumentNullException.ThrowIfNull(csv);
-        if (Rows(csv.TrimStart('\uFEFF')) is not { } rows)
+        if (CsvRows.Read(csv, MostRows + 1) is not { } rows)
             return Bad(1, "a quoted value does not end");
         if (rows.Count == 0)
             return Bad(1, "it is empty");
@@ -95,49 +94,6 @@ public sealed class PhotoManifest
             return false;
         stationMm = mm;
         return true;
-    }
-
-    /// <summary>The rows with the line each starts at, blank ones left out; null where a quote stays open.</summary>
-    private static List<(int Line, List<string> Values)>? Rows(string csv)
-    {
-        var firstLine = csv.AsSpan(0, csv.IndexOfAny(['\r', '\n']) is >= 0 and var end ? end : csv.Length);
-        var separator = firstLine.Contains(';') ? ';' : firstLine.Contains('\t') ? '\t' : ',';
-        var rows = new List<(int, List<string>)>();
-        var row = new List<string>();
-        var value = new StringBuilder();
-        var (quoted, line, rowLine) = (false, 1, 1);
-        for (var i = 0; i <= csv.Length; i++)
-        {
-            var c = i < csv.Length ? csv[i] : '\n';
-            if (quoted && i == csv.Length)
-                return null;
-            if (quoted && c == '"' && i + 1 < csv.Length && csv[i + 1] == '"')
-                value.Append(csv[++i]);
-            else if (c == '"' && (quoted || value.Length == 0))
-                quoted = !quoted;
-            else if (quoted)
-                value.Append(c);
-            else if (c == separator || c == '\n')
-            {
-                row.Add(value.ToString().TrimEnd('\r'));
-                value.Clear();
-                if (c == '\n')
-                {
-                    if (row.Count > 1 || row[0].Trim().Length > 0)
-                        rows.Add((rowLine, row));
-                    row = [];
-                    rowLine = line + 1;
-                    if (rows.Count > MostRows + 1)
-                        return rows;
-                }
-            }
-            else
-                value.Append(c);
-            if (c == '\n')
-                line++;
-        }
-
-        return rows;
     }
 
     private static Refusal Bad(int line, string why) => RefusalCatalog.ManifestUnreadable.Because($"The manifest cannot be read, line {line}: {why}.");

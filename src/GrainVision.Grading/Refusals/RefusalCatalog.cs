@@ -97,6 +97,7 @@ public static class RefusalCatalog
     public static RefusalKind DecisionUnreadable { get; } = Add("decision-unreadable", "request", Fate.Unprocessable, At.Decisions, "Correct it and send it again; see /swagger.");
     public static RefusalKind FindingUnreadable { get; } = Add("finding-unreadable", "request", Fate.Unprocessable, At.Decisions, "Correct it and send it again; see /swagger.");
     public static RefusalKind FindingNotCurrent { get; } = Add("finding-not-current", "request", Fate.Conflict, At.Decisions, "GET /v1/pieces/{id}/findings lists those that count; name one of them in 'corrects', or leave it out.");
+    public static RefusalKind TrialUnreadable { get; } = Add("trial-unreadable", "request", Fate.Unprocessable, At.Log | At.CommandLine, "Send a table with the header piece,quantity,value,unit,plusMinus (the last two may be left out), one row a measurement by hand; repeats are rows of their own.");
     public static RefusalKind WhatIfUnreadable { get; } = Add("what-if-unreadable", "request", Fate.Unprocessable, At.Decisions, "Give \"ruleBook\" or \"remeasure\":true, and a limit within range.");
     public static RefusalKind DeliveryUnfit { get; } = Add("delivery-unfit", "request", Fate.Unprocessable, At.Deliveries, "Correct it and send it again; see /swagger.");
     public static RefusalKind DeliveryUnknown { get; } = Add("delivery-unknown", "request", Fate.NotFound, At.Deliveries, "Check the id; GET /v1/deliveries lists them.");

@@ -27,6 +27,9 @@ public static class LogKind
 
     /// <summary>A photo or a printed card was given to a piece.</summary>
     public const string CardAssignment = "cardAssignment";
+
+    /// <summary>Pieces measured by hand were compared with their photos.</summary>
+    public const string Trial = "trial";
 }
 
 /// <summary>With what an entry's content was made. Null where it does not apply.</summary>

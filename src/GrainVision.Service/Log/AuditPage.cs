@@ -105,6 +105,7 @@ internal static class AuditPage
         LogKind.RuleBookVersion => "Rule book in force",
         LogKind.CardAssignment => "Photo placed",
         LogKind.Delivery => "Delivery entered",
+        LogKind.Trial => "Trial: by hand and by photo",
         _ => kind,
     };
 
