@@ -16,6 +16,7 @@ internal sealed class MeasureOptions
     private readonly Option<string?> _points = new("--points") { Description = "Two points and their distance: x1,y1,x2,y2,mm." };
     private readonly Option<string?> _outline = new("--outline") { Description = "Corners 1 to 4: \"x,y x,y x,y x,y\" in pixels of the upright photo." };
     private readonly Option<string?> _outlineSize = new("--outline-size") { Description = "Size of the outline in mm: side 1-2 by side 2-3, such as 150x50." };
+    private readonly Option<double?> _scaleBelow = new("--scale-below-mm") { Description = "How far card or rule lie below the photographed surface, mm; negative: above." };
     private readonly Option<string?> _pitch = new("--pitch") { Description = "Pixels per mm." };
 
     public MeasureOptions()
@@ -25,9 +26,9 @@ internal sealed class MeasureOptions
     }
 
     /// <summary>Those that can hold for every photo of a folder; what each shows its name says.</summary>
-    public IEnumerable<Option> OfEveryPhoto => [_species, _scale, _pitch];
+    public IEnumerable<Option> OfEveryPhoto => [_species, _scale, _scaleBelow, _pitch];
 
-    public IEnumerable<Option> All => [_view, _species, _ruleBook, _scale, _points, _outline, _outlineSize, _pitch];
+    public IEnumerable<Option> All => [_view, _species, _ruleBook, _scale, _points, _outline, _outlineSize, _pitch, _scaleBelow];
 
     /// <summary>The request, or null with what is wrong with the options.</summary>
     public (MeasuringRequest? Request, string? Problem) Read(ParseResult parsed)
@@ -44,6 +45,7 @@ internal sealed class MeasureOptions
             Species = parsed.GetValue(_species),
             RuleBook = parsed.GetValue(_ruleBook),
             Scale = scale,
+            ScaleBelowMm = parsed.GetValue(_scaleBelow),
             Outline = outline is { Length: 8 } ? [.. outline.Chunk(2).Select(p => new PointPx(p[0], p[1]))] : null,
         }, null);
     }

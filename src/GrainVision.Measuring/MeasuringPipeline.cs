@@ -17,7 +17,7 @@ internal static class MeasuringPipeline
     {
         if (RequestLimits.Check(request) is { } absurd)
             return absurd;
-        if (!clock.Run("scale", () => ScaleStage.Seek(photo, request.Scale, cards, clock.Cancel)).TryGet(out var source, out var refusal))
+        if (!clock.Run("scale", () => ScaleStage.Seek(photo, request.Scale, request.ScaleBelowMm, cards, clock.Cancel)).TryGet(out var source, out var refusal))
             return refusal;
         if (!clock.Run("section", () => SectionStage.Find(photo, request.View, request.Outline, source)).TryGet(out var piece, out refusal))
             return refusal;

@@ -21,6 +21,12 @@ public sealed record MeasuringRequest
     /// <summary>Where the scale comes from; null is <c>auto</c>: printed card, then steel rule.</summary>
     public ScaleRequest? Scale { get; init; }
 
+    /// <summary>
+    /// How far the card or rule lies below the photographed surface, mm; negative: above it. Null: in one plane. A rule on the bench beside a lying flitch is as far below its
+    /// upper face as the flitch is thick. Not of a scale that is stated.
+    /// </summary>
+    public double? ScaleBelowMm { get; init; }
+
     /// <summary>Rule book to judge by; null for no verdict.</summary>
     public string? RuleBook { get; init; }
 

@@ -9,6 +9,8 @@ internal static class RequestLimits
     {
         if (request.RingAngleDegrees is { } stated && !(stated is >= 0 and <= 90))
             return RefusalCatalog.RingAngleAbsurd.Because("The stated ring angle is not between 0 and 90 degrees.");
+        if (request.ScaleBelowMm is { } below && !double.IsFinite(below))
+            return RefusalCatalog.ScaleBelowAbsurd.Because("The stated scaleBelowMm is no number.");
         return request.CheckTarget is { } target && !IsBelievable(target)
             ? RefusalCatalog.CheckTargetAbsurd.Because("The check target's numbers cannot be right.")
             : null;

@@ -22,13 +22,18 @@ public static class ScaleStage
     /// <summary>What gives the scale: found in the photo or stated, or the outline's size where that was stated.</summary>
     /// <param name="photo">Only read.</param>
     /// <param name="request">As for <see cref="Find(UprightPhoto, ScaleRequest?, CancellationToken)"/>.</param>
+    /// <param name="belowMm">How far card or rule lie below the surface, mm; null: in one plane.</param>
     /// <param name="shared">The photo's cards where they were, or are to be, looked for elsewhere too; null: looked for here.</param>
     /// <param name="cancel">Checked between passes.</param>
-    internal static Outcome<ScaleSource> Seek(UprightPhoto photo, ScaleRequest? request, CardSearch? shared, CancellationToken cancel)
+    internal static Outcome<ScaleSource> Seek(UprightPhoto photo, ScaleRequest? request, double? belowMm, CardSearch? shared, CancellationToken cancel)
     {
+        if (belowMm is not null && request is OutlineSizeScale or PointsScale or PitchScale)
+            return RefusalCatalog.ScaleBelowAbsurd.Because("scaleBelowMm speaks of a card or rule in the photo; the scale was stated instead.");
         if (request is OutlineSizeScale size)
             return new ScaleSource(size);
-        return Find(photo, request, shared, cancel).TryGet(out var scale, out var refusal) ? new ScaleSource(scale) : refusal;
+        if (!Find(photo, request, shared, cancel).TryGet(out var scale, out var refusal) || (belowMm is { } below && !PlaneOffset.Apply(scale, below, photo).TryGet(out scale, out refusal)))
+            return refusal;
+        return new ScaleSource(scale);
     }
 
     private static Outcome<PhotoScale> Find(UprightPhoto photo, ScaleRequest? request, CardSearch? shared, CancellationToken cancel)

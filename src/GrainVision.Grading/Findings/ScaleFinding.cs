@@ -94,6 +94,9 @@ public sealed record ScaleFinding(
     /// <summary>What the unit of a rule rests on; null for the other kinds, and in records from before it was told.</summary>
     public SteelRuleUnitBasis? UnitBasis { get; init; }
 
+    /// <summary>How far the card or rule was stated to lie below the surface, mm (negative: above), which the scale allows for; null where nothing was stated.</summary>
+    public double? BelowMm { get; init; }
+
     /// <summary>True for a rule that was read as millimetres by custom alone: its lengths may be wrong by a fifth and more.</summary>
     [JsonIgnore]
     public bool IsUnitAssumed => Kind == ScaleKind.Rule && Unit != SteelRuleUnit.Inch && UnitBasis is null or SteelRuleUnitBasis.Assumed;
