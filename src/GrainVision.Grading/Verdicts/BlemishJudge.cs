@@ -118,11 +118,10 @@ internal static class BlemishJudge
         return kinds.Where(k => covers(k.Kind)).Sum(k => k.Probability);
     }
 
-    /// <summary>"Knot (blemish 2, probability 97 %)": the number is that of the picture, or of the piece's list.</summary>
+    /// <summary>"Knot (mark 2)": the number is that of the picture, or of the piece's list.</summary>
     private static string Title(BlemishSetting setting, BlemishFinding blemish)
     {
         var word = BlemishWords.From(blemish.Kind);
-        var probability = double.IsFinite(blemish.Probability) ? ReasonText.Percent(blemish.Probability) : "unknown";
-        return $"{char.ToUpperInvariant(word[0])}{word[1..]} (blemish {setting.NumberOf(blemish)}, probability {probability})";
+        return $"{char.ToUpperInvariant(word[0])}{word[1..]} (mark {setting.NumberOf(blemish)})";
     }
 }

@@ -24,7 +24,7 @@ public static class AltText
         if (m.RingAngle is { } a)
             parts.Add(TellAngle(a));
         if (m.Grain is { } g)
-            parts.Add($"Slope of grain {Figures.OneInSpan(g.OneIn)}, {TradeWords.Drift(g.Slope)}, {TradeWords.Basis(g.Basis)}; at its steepest {Figures.OneInSpan(OneIn.From(g.WorstWindow))}.");
+            parts.Add($"Slope of grain {SlopeWords.From(g.Slope)}, {TradeWords.Drift(g.Slope)}, {TradeWords.Basis(g.Basis)}; at its steepest {SlopeWords.From(g.WorstWindow)}.");
         parts.Add(TellBlemishes(m));
         if (TradeWords.Dismissed(m) is { } dismissed)
             parts.Add(dismissed + ".");

@@ -39,7 +39,7 @@ internal static class DeliveryWords
         var f = report.Findings;
         yield return ("Worst inch", f.WorstInch is { } w ? Figures.Span(w) + " rings/in" : "not measured");
         yield return ("Least ring angle", f.RingAngleDegrees is { } a ? Figures.Span(a, "\u00b0") : "not measured");
-        yield return ("Slope of grain", f.CombinedSlope is { } s ? Figures.OneInSpan(OneIn.From(s)) + ", two faces together" : "not measured on two adjacent faces");
+        yield return ("Slope of grain", f.CombinedSlope is { } s ? SlopeWords.From(s) + ", two faces together" : "not measured on two adjacent faces");
         yield return ("Blemishes", f.Blemishes.Count == 0 ? "none found on the faces shown" : Blemishes(f.Blemishes));
         if (report.MoisturePercent is { } m)
             yield return ("Moisture", Figures.Span(m, " %") + Stated(delivery));

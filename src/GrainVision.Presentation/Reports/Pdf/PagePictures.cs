@@ -104,7 +104,8 @@ internal static class PagePictures
         if (full is null)
             return null;
         using var part = new SKBitmap();
-        var cut = PictureDrawer.PhotoPart(measurement, full.Width, full.Height) is { } at && full.ExtractSubset(part, at);
+        var layout = new PictureLayout(measurement.Photo.Width, measurement.Photo.Height, measurement);
+        var cut = (full.Width, full.Height) == (layout.Width, layout.Height) && full.ExtractSubset(part, new SKRectI(0, layout.StagesTop, layout.Width, layout.StagesEnd));
         var shown = cut ? part : full;
         var k = Math.Min(1.0, (double)GreatestSidePx / Math.Max(shown.Width, shown.Height));
         var size = new SKImageInfo(Math.Max(1, (int)Math.Round(shown.Width * k)), Math.Max(1, (int)Math.Round(shown.Height * k)), SKColorType.Rgba8888, SKAlphaType.Opaque);
