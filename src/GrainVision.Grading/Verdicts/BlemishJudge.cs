@@ -71,7 +71,6 @@ internal static class BlemishJudge
 
     private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)
     {
-        var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(BlemishWords.From));
         if ((covers(BlemishKind.Check) || covers(BlemishKind.ShakeOrSplit)) && m.Scale.PixelsPerMm.Value < LeastPxPerMmForCracks)
         {
             return new Reason(
@@ -79,8 +78,11 @@ internal static class BlemishJudge
                 HandCheck: $"Retake closer, {LeastPxPerMmForCracks:0} pixels a millimetre or more, or look for cracks with a lens.");
         }
 
-        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}.", limit.Source);
+        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {Kinds(covers)}.", limit.Source);
     }
+
+    /// <summary>"check, shake or split".</summary>
+    internal static string Kinds(Func<BlemishKind, bool> covers) => string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(BlemishWords.From));
 
     /// <summary>One reason for each part that is not met, or a single one that says all that is.</summary>
     private static IEnumerable<Reason> Reasons(Limit limit, BlemishSetting setting, BlemishFinding blemish, double probability, IReadOnlyList<BlemishPart> parts)

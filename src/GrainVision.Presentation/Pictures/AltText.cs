@@ -18,7 +18,7 @@ public static class AltText
         if (m.Verdict is { } verdict)
             parts.AddRange(TellVerdict(verdict));
         else
-            parts.Add($"Not judged: {TradeWords.WhyNotJudged(m)}.");
+            parts.Add($"Measured; {TradeWords.WhyNotJudged(m)}.");
         if (m.Rings is { } r)
             parts.Add($"{Figures.Whole(r.Count)} rings counted: {Figures.Span(r.PerInch)} rings per inch; in the worst inch {Figures.Span(r.WorstInch)}.");
         if (m.RingAngle is { } a)

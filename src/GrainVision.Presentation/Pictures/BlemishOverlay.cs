@@ -26,6 +26,13 @@ internal static class BlemishOverlay
         }
     }
 
+    /// <summary>Keeps labels of other things off the marks.</summary>
+    public static void Block(PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    {
+        foreach (var rim in measurement.Blemishes.Take(NumberedAtMost).Select(b => Rim(frame, b)).Where(r => r.Length >= 3))
+            placer.Block(SKRect.Inflate(Bounds(rim), frame.Style.LabelPx * 0.6f, frame.Style.LabelPx * 0.6f));
+    }
+
     public static void Draw(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
         var style = frame.Style;
@@ -35,8 +42,6 @@ internal static class BlemishOverlay
             if (rims[i].Length < 3 || !Bounds(rims[i]).IntersectsWith(frame.Stage))
                 continue;
             DrawOne(ink, style, rims[i], Hatch.From(measurement.Blemishes[i].Kind));
-            if (i < NumberedAtMost && Bounds(rims[i]) is var box)
-                placer.Block(SKRect.Inflate(box, style.LabelPx * 0.6f, style.LabelPx * 0.6f));
         }
 
         for (var i = 0; i < Math.Min(rims.Length, NumberedAtMost); i++)

@@ -57,22 +57,22 @@ internal sealed class NumberTiles
         Line(ink.Canvas, tile.Interval, left, y + (_style.NumberPx * TextBlock.LineHeight), _style.LabelPx, room, bold: false, PictureStyle.Text);
     }
 
-    /// <summary>Words too long for their tile get smaller, down to three quarters, and end in "…" beyond that.</summary>
+    /// <summary>Words too long for their tile get smaller, down to six tenths, and end in "…" beyond that.</summary>
     private static void Line(SKCanvas canvas, string words, float left, float top, float sizePx, float room, bool bold, SKColor color)
     {
         using var font = BundledFont.Create(sizePx, bold);
-        var fitting = Math.Clamp(room / Math.Max(1, font.MeasureText(TextBlock.Clean(words))), 0.75f, 1);
+        var fitting = Math.Clamp(room / Math.Max(1, font.MeasureText(TextBlock.Clean(words))), 0.6f, 1);
         TextBlock.Wrap([new(words, bold)], sizePx * fitting, room, 1).Draw(canvas, left, top + (sizePx * (1 - fitting)), color);
     }
 
     private IEnumerable<Tile> OfEnd(Measurement m)
     {
         var core = _style.CorePx;
-        yield return Of("Rings per inch", m.Rings?.PerInch, "", Ticks);
-        yield return Of("Worst inch", m.Rings?.WorstInch, "", m.Rings?.WorstInchPath is { Count: > 1 } ? Rails : null);
-        yield return Of("Ring angle", m.RingAngle?.Degrees, "°", (ink, box) => ink.Line([new(box.Left, box.Bottom), new(box.Right, box.Top)], PictureStyle.Tangent, core * 0.8f, dash: AngleOverlay.TangentDash));
+        yield return Of("Rings per inch", m.Rings?.PerInch, "", 1, Ticks);
+        yield return Of("Worst inch", m.Rings?.WorstInch, "", 1, m.Rings?.WorstInchPath is { Count: > 1 } ? Rails : null);
+        yield return Of("Ring angle", m.RingAngle?.Degrees, "°", 0, (ink, box) => ink.Line([new(box.Left, box.Bottom), new(box.Right, box.Top)], PictureStyle.Tangent, core * 0.8f, dash: AngleOverlay.TangentDash));
         yield return m.Size is { } size
-            ? new Tile("Section", $"{Figures.Number(size.SecondSideMm.Value, 0)} × {Figures.Number(size.FirstSideMm.Value, 0)}", "mm, as measured", null)
+            ? new Tile("Section", $"{Figures.Number(size.SecondSideMm.Value, 0)} × {Figures.Number(size.FirstSideMm.Value, 0)}", "mm", null)
             : new Tile("Section", NotTold, "", null);
     }
 
@@ -82,15 +82,15 @@ internal sealed class NumberTiles
         yield return Of("Slope of grain", m.Grain?.Slope, (ink, box) => ink.Line([new(box.Left, box.Top + (box.Height * 0.6f)), new(box.Right, box.Top + (box.Height * 0.4f))], PictureStyle.Grain, core * 0.8f));
         yield return Of("Steepest", m.Grain?.WorstWindow, (ink, box) => ink.Circle(new(box.MidX, box.MidY), box.Height * 0.3f, PictureStyle.WorstInch, core));
         yield return Of("Outer eighths", m.Grain?.OuterEighths, null);
-        yield return m.Size is { } size ? Of("Face width", size.SecondSideMm, " mm", null) : new Tile("Face width", NotTold, "", null);
+        yield return m.Size is { } size ? Of("Face width", size.SecondSideMm, " mm", 0, null) : new Tile("Face width", NotTold, "", null);
     }
 
     private static Tile Marks(Measurement m) => m.CannotSay.Any(c => c.What == CannotSayTopic.Blemishes)
         ? new Tile("Marks", NotTold, "look by hand", null)
         : new Tile("Marks", m.Blemishes.Count == 0 ? "none" : Figures.Whole(m.Blemishes.Count), m.Blemishes.Count == 0 ? "seen here" : m.Blemishes.Count > BlemishOverlay.NumberedAtMost ? $"first {Figures.Whole(BlemishOverlay.NumberedAtMost)} numbered" : "numbered above", null);
 
-    private static Tile Of(string label, Measured? measured, string unit, Action<OverlayCanvas, SKRect>? sample) => measured is { } m && double.IsFinite(m.Value)
-        ? new Tile(label, Figures.Best(m) + unit, Figures.Ends(m, unit), sample)
+    private static Tile Of(string label, Measured? measured, string unit, int mostDecimals, Action<OverlayCanvas, SKRect>? sample) => measured is { } m && double.IsFinite(m.Value)
+        ? new Tile(label, Figures.Best(m, mostDecimals) + unit, Figures.Ends(m, unit, mostDecimals), sample)
         : new Tile(label, NotTold, "", null);
 
     private static Tile Of(string label, Measured? slope, Action<OverlayCanvas, SKRect>? sample)

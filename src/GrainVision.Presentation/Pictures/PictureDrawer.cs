@@ -72,6 +72,7 @@ public static class PictureDrawer
             placer.Block(ink.Caption(name, frame.Stage));
 
         // Lines first, and none across a blemish; then what needs labels, the ones with the least freedom first.
+        BlemishOverlay.Block(frame, measurement, placer);
         SectionOverlay.DrawOutline(ink, frame, measurement);
         SectionOverlay.DrawScaleMarks(ink, frame, measurement);
         ink.Canvas.Save();

@@ -33,14 +33,16 @@ internal sealed class VerdictBanner
         _verdict = measurement.Verdict;
         _edgePx = style.BodyPx * 0.3f;
         _signPx = style.VerdictPx * 1.1f;
-        _word = TextBlock.Wrap([new(TradeWords.Outcome(_verdict?.Outcome).ToUpperInvariant(), Bold: true)], _verdict is null ? style.VerdictPx * 0.7f : style.VerdictPx, widthPx * 0.45f, 1);
+        _word = TextBlock.Wrap([new(_verdict is null ? "MEASURED" : TradeWords.Outcome(_verdict.Outcome).ToUpperInvariant(), Bold: true)], _verdict is null ? style.VerdictPx * 0.7f : style.VerdictPx, widthPx * 0.45f, 1);
         var beside = widthPx - Left - style.MarginPx;
-        _scope = TextBlock.Wrap([new(_verdict is null ? TradeWords.WhyNotJudged(measurement) : TradeWords.Sentence($"{_verdict.Scope}, for {_verdict.Use}"), Bold: true)], style.BodyPx, beside, 1);
+        _scope = TextBlock.Wrap([new(_verdict is null ? TradeWords.Sentence(TradeWords.WhyNotJudged(measurement)) : TradeWords.Sentence($"{_verdict.Scope}, for {_verdict.Use}"), Bold: true)], style.BodyPx, beside, 1);
         var lines = 1 + (int)Math.Clamp(sparePx / (style.BodyPx * TextBlock.LineHeight), 0, MostReasonLines - 1);
         _reason = TextBlock.Wrap([new(_verdict is null ? "" : ReasonWords.Why(_verdict, measurement))], style.BodyPx, beside, lines);
     }
 
-    public int HeightPx => (int)MathF.Ceiling((2 * _edgePx) + Math.Max(_signPx, _scope.HeightPx + _reason.HeightPx) + (_style.MarginPx * 0.6f));
+    public int HeightPx => (int)MathF.Ceiling((2 * _edgePx) + Math.Max(_signPx, WordsPx) + (_style.MarginPx * 0.6f));
+
+    private float WordsPx => _scope.HeightPx + (_reason.WidthPx > 0 ? _reason.HeightPx : 0);
 
     private float Left => _style.MarginPx + _signPx + (_style.MarginPx * 0.8f) + _word.WidthPx + (_style.MarginPx * 1.2f);
 
@@ -54,7 +56,7 @@ internal sealed class VerdictBanner
         var middle = HeightPx / 2f;
         DrawSign(canvas, new SKPoint(_style.MarginPx + (_signPx / 2), middle), ink);
         _word.Draw(canvas, _style.MarginPx + _signPx + (_style.MarginPx * 0.8f), middle - (_word.HeightPx / 2), ink);
-        var top = middle - ((_scope.HeightPx + _reason.HeightPx) / 2);
+        var top = middle - (WordsPx / 2);
         _scope.Draw(canvas, Left, top, ink);
         _reason.Draw(canvas, Left, top + _scope.HeightPx, ink);
     }

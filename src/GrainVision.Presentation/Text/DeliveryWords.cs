@@ -37,8 +37,8 @@ internal static class DeliveryWords
     public static IEnumerable<(string Label, string Value)> Measurements(PieceReport report, Delivery delivery)
     {
         var f = report.Findings;
-        yield return ("Worst inch", f.WorstInch is { } w ? Figures.Span(w) + " rings/in" : "not measured");
-        yield return ("Least ring angle", f.RingAngleDegrees is { } a ? Figures.Span(a, "\u00b0") : "not measured");
+        yield return ("Worst inch", f.WorstInch is { } w ? Figures.Span(w, "", 1) + " rings per inch" : "not measured");
+        yield return ("Least ring angle", f.RingAngleDegrees is { } a ? Figures.Span(a, "\u00b0", 0) : "not measured");
         yield return ("Slope of grain", f.CombinedSlope is { } s ? SlopeWords.From(s) + ", two faces together" : "not measured on two adjacent faces");
         yield return ("Blemishes", f.Blemishes.Count == 0 ? "none found on the faces shown" : Blemishes(f.Blemishes));
         if (report.MoisturePercent is { } m)
@@ -75,12 +75,26 @@ internal static class DeliveryWords
         return $"{TradeWords.Outcome(decision.Verdict)} {who} on {Time(decision.AtUtc)}{reason}{marked}{outdated}";
     }
 
+    /// <summary>"24 pieces, Sitka spruce, 128.0 board feet of 100.0 ordered."</summary>
+    public static string Facts(DeliveryReport report)
+    {
+        var d = report.Delivery;
+        var ordered = d.OrderedBoardFeet is { } o ? $" of {Figures.Number(o, 1)} ordered" : "";
+        var species = d.Species is { } s ? $" {TradeWords.Species(s)}," : "";
+        var moisture = d.StatedMoisturePercent is { } m ? $" Moisture as the mill states it: {Figures.Plain(m)} %." : "";
+        return $"{Figures.Whole(report.Pieces.Count)} pieces,{species} {BoardFeet(report.ArrivedBoardFeet)}{ordered}.{moisture}";
+    }
+
     public static string Supplier(Delivery delivery) => $"{delivery.Supplier}, order {delivery.OrderNumber}";
 
-    /// <summary>"2026-11-25 14:05 UTC".</summary>
-    public static string Made(DeliveryReport report) => Time(report.MadeUtc);
+    /// <summary>"5.3 board feet".</summary>
+    public static string BoardFeet(double feet) => $"{Figures.Number(feet, 1)} board feet";
 
-    private static string Time(DateTimeOffset at) => at.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
+    /// <summary>"25 November 2026".</summary>
+    public static string Day(DateTimeOffset at) => at.UtcDateTime.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
+
+    /// <summary>"2026-11-25 14:05 UTC".</summary>
+    public static string Time(DateTimeOffset at) => at.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
 
     private static string Stated(Delivery delivery) => delivery.StatedMoisturePercent is { } s ? $" (supplier states {Figures.Plain(s)} %)" : "";
 }

@@ -38,38 +38,39 @@ internal static class Figures
     public static string Station(double mm)
     {
         var inches = (long)Math.Round(mm / Units.MmPerInch);
-        return string.Create(CultureInfo.InvariantCulture, $"{Number(mm, 0)} mm ({inches / 12} ft {inches % 12} in)");
+        var feet = inches < 12 ? "" : string.Create(CultureInfo.InvariantCulture, $"{inches / 12} ft ");
+        return string.Create(CultureInfo.InvariantCulture, $"{Number(mm, 0)} mm ({feet}{inches % 12} in)");
     }
 
     /// <summary>The best estimate alone, to the decimals that its interval supports.</summary>
-    public static string Best(Measured m) => Number(m.Value, Decimals(m));
+    public static string Best(Measured m, int mostDecimals = 3) => Number(m.Value, Decimals(m, mostDecimals));
 
     /// <summary>
     /// "12.4 (11.8 to 13.1)", or with a unit "77.4° (75.9° to 78.8°)" and "236 mm (215 to 262)". The interval's ends are rounded outwards: a printed interval never looks tighter than the one that was judged,
     /// so none seems to clear a limit that it does not.
     /// </summary>
-    public static string Span(Measured m, string unit = "")
+    public static string Span(Measured m, string unit = "", int mostDecimals = 3)
     {
         if (!double.IsFinite(m.Value) || !double.IsFinite(m.Low) || !double.IsFinite(m.High))
             return NotKnown;
-        return $"{Number(m.Value, Decimals(m))}{unit} ({Ends(m, unit)})";
+        return $"{Number(m.Value, Decimals(m, mostDecimals))}{unit} ({Ends(m, unit, mostDecimals)})";
     }
 
     /// <summary>The interval alone: "11.8 to 13.1", "75.9° to 78.8°".</summary>
-    public static string Ends(Measured m, string unit = "")
+    public static string Ends(Measured m, string unit = "", int mostDecimals = 3)
     {
         if (!double.IsFinite(m.Low) || !double.IsFinite(m.High))
             return NotKnown;
-        var decimals = Decimals(m);
+        var decimals = Decimals(m, mostDecimals);
         var inside = unit == "°" ? unit : "";
         return $"{Outward(m.Low, decimals, up: false)}{inside} to {Outward(m.High, decimals, up: true)}{inside}";
     }
 
     /// <summary>One digit of half the interval where that is 3 or more, else two (common practice): ±0.5 gives one decimal, ±3 none, ±1.1 one.</summary>
-    private static int Decimals(Measured m)
+    private static int Decimals(Measured m, int most)
     {
         var half = Math.Max(m.High - m.Value, m.Value - m.Low);
-        return !double.IsFinite(half) ? 1 : half <= 0 ? 2 : (int)Math.Clamp(-Math.Floor(Math.Log10(half / 3)), 0, 3);
+        return Math.Min(most, !double.IsFinite(half) ? 1 : half <= 0 ? 2 : (int)Math.Clamp(-Math.Floor(Math.Log10(half / 3)), 0, 3));
     }
 
     private static string Outward(double v, int decimals, bool up)

@@ -60,8 +60,8 @@ internal static class ReasonWords
         "pithInsideMm" => "Pith",
         "worstWindow" => "Slope of grain where it is steepest",
         "outerEighths" => "Slope of grain in the outer eighth",
-        "combinedSlope" => "Slope of grain, two faces together",
-        "combinedOuterSlope" => "Slope of grain near the edge, two faces together",
+        "combinedSlope" => "True slope of grain",
+        "combinedOuterSlope" => "True slope of grain near the edge",
         "edgeSlope" => "Grain at the edge beside it",
         "diameterMm" => "Diameter",
         "lengthMm" => "Length",
@@ -69,7 +69,6 @@ internal static class ReasonWords
         "edgeDistanceMm" => "Distance from the edge",
         "spacingMm" => "Distance to the next",
         "faceWidthMm" => "Width of the face",
-        "moisturePercent" => "Moisture",
         "specificGravity" => "Specific gravity",
         _ => null,
     };
@@ -77,10 +76,9 @@ internal static class ReasonWords
     private static string Found(string quantity, Measured m, double? limit) => quantity switch
     {
         "worstInch" or "perInch" => $"{Beside(m, limit)} rings per inch ({Ends(m, limit)})",
-        "ringAngle" => Figures.Span(m, "°"),
-        "pithInsideMm" => m.Value > 0 ? $"{Figures.Number(m.Value, 0)} mm inside the section" : "near the edge of the section",
+        "ringAngle" => Figures.Span(m, "°", limit is { } asked && Math.Abs(m.Value - asked) < 2 ? 1 : 0),
+        "pithInsideMm" => $"{Figures.Number(Math.Abs(m.Value), 0)} mm {(m.Value > 0 ? "inside" : "outside")} the section",
         "worstWindow" or "outerEighths" or "combinedSlope" or "combinedOuterSlope" or "edgeSlope" => SlopeWords.From(m, limit is > 0 and var t ? 1 / t : 1),
-        "moisturePercent" => Figures.Span(m, " %"),
         "specificGravity" => Figures.Span(m),
         _ => $"{Figures.Length(m.Value)}{(m.Low == m.High ? "" : $", {Figures.Ends(m)} mm")}",
     };
@@ -98,7 +96,6 @@ internal static class ReasonWords
         ("worstWindow" or "outerEighths" or "combinedSlope" or "combinedOuterSlope" or "edgeSlope", > 0 and var tangent) => $"1:{Figures.Plain(Math.Round(1 / tangent, 2))} or straighter asked",
         ("diameterMm" or "lengthMm" or "widthMm", { } most) => $"at most {Figures.Length(most)}",
         ("spacingMm" or "faceWidthMm", { } least) => $"at least {Figures.Length(least)}",
-        ("moisturePercent", { } end) => $"limit {Figures.Plain(end)} %",
         ("specificGravity", { } least) => $"at least {Figures.Plain(least)} asked",
         _ => null,
     };

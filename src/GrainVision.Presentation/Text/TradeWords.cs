@@ -11,7 +11,7 @@ internal static class TradeWords
     private const double Sure = 0.95;
 
     /// <summary>Why there is no verdict.</summary>
-    public static string WhyNotJudged(Measurement m) => m.CheckTarget is null ? "no rule book was asked for" : "printed check target, not wood";
+    public static string WhyNotJudged(Measurement m) => m.CheckTarget is null ? "no use was named, so it is not judged by itself" : "printed check target, not wood";
 
     /// <summary>"accept", "hold" or "reject"; "not judged" where there is no verdict.</summary>
     public static string Outcome(VerdictOutcome? outcome) => outcome switch
@@ -50,7 +50,7 @@ internal static class TradeWords
         _ => Mm(diameterMm),
     };
 
-    private static string Mm(double mm) => double.IsFinite(mm) ? $"{Figures.Number(Math.Max(1, mm), 0)} mm" : "";
+    private static string Mm(double mm) => double.IsFinite(mm) ? $"{Figures.Number(Math.Max(1, mm), 0)}\u00A0mm" : "";
 
     /// <summary>"knot, diameter 6.2 mm (5.8 to 6.6), 40 mm from corner 1 along the length, 12 mm to the nearest edge".</summary>
     public static string Blemish(BlemishFinding b, View view)

@@ -74,7 +74,7 @@ public class DeliveryPieceTests(RunningService service) : IClassFixture<RunningS
         await _client.SendAll(full, ("1-face1.jpg", DeliveryCalls.Face), ("IMG_1.jpg", DeliveryCalls.OtherFace), ("bad.jpg", DeliveryCalls.NoPhoto));
         foreach (var id in new[] { empty, full })
         {
-            foreach (var (form, type, start) in new[] { ("report", "application/json", "{"), ("report.json", "application/json", "{"), ("report.csv", "text/csv", ""), ("report.txt", "text/plain", ""), ("report.pdf", "application/pdf", "%PDF-") })
+            foreach (var (form, type, start) in new[] { ("report", "application/json", "{"), ("report.json", "application/json", "{"), ("report.csv", "text/csv", ""), ("report.csv?table=photos", "text/csv", ""), ("report.pdf", "application/pdf", "%PDF-"), ("shop-sheet.pdf", "application/pdf", "%PDF-"), ("mill-letter.pdf", "application/pdf", "%PDF-") })
             {
                 using var answer = await _client.GetAsync($"/v1/deliveries/{id}/{form}");
                 Assert.True(answer.StatusCode == HttpStatusCode.OK, $"{form}: {answer.StatusCode}");
