@@ -11,7 +11,7 @@ internal sealed class MarkKey
 
     private readonly PictureStyle _style;
     private readonly int _widthPx;
-    private readonly List<(string Number, BlemishKind Kind, TextBlock Words, SKPoint At)> _items = [];
+    private readonly List<(int Number, TextBlock Words, SKPoint At)> _items = [];
     private readonly TextBlock? _rest;
     private readonly SKPoint _restAt;
     private readonly int _lines;
@@ -29,7 +29,7 @@ internal sealed class MarkKey
         {
             var blemish = measurement.Blemishes[i];
             var words = TextBlock.Wrap([new(TradeWords.BriefBlemish(blemish))], style.LabelPx, widthPx / 2f, 1);
-            var width = NumberPx + words.WidthPx + style.LabelPx;
+            var width = NumberPx(i + 1) + words.WidthPx + style.LabelPx;
             if (at.X > left && at.X + width > widthPx - left)
                 at = new SKPoint(left, at.Y + LinePx);
             // The last line keeps room for "and 12 more".
@@ -42,7 +42,7 @@ internal sealed class MarkKey
                 break;
             }
 
-            _items.Add((Figures.Whole(i + 1), blemish.Kind, words, at));
+            _items.Add((i + 1, words, at));
             at = new SKPoint(at.X + width, at.Y);
         }
 
@@ -53,7 +53,8 @@ internal sealed class MarkKey
 
     private float LinePx => _style.LabelPx * 1.5f;
 
-    private float NumberPx => _style.LabelPx * 1.75f;
+    /// <summary>What a number in its round takes with the gap after it: more for two digits.</summary>
+    private float NumberPx(int number) => _style.LabelPx * (number < 10 ? 1.75f : 2.5f);
 
     public void Draw(OverlayCanvas ink, float top)
     {
@@ -61,11 +62,12 @@ internal sealed class MarkKey
             return;
         using var ground = new SKPaint { Color = PictureStyle.Panel };
         ink.Canvas.DrawRect(0, top, _widthPx, HeightPx, ground);
-        foreach (var (number, _, words, at) in _items)
+        foreach (var (number, words, at) in _items)
         {
-            var size = ink.LabelSize(number);
-            ink.Label(number, SKRect.Create(at.X, top + at.Y, Math.Max(size.Width, size.Height), size.Height), PictureStyle.Blemish, round: true);
-            words.Draw(ink.Canvas, at.X + NumberPx, top + at.Y, PictureStyle.Text);
+            var text = Figures.Whole(number);
+            var size = ink.LabelSize(text);
+            ink.Label(text, SKRect.Create(at.X, top + at.Y, Math.Max(size.Width, size.Height), size.Height), PictureStyle.Blemish, round: true);
+            words.Draw(ink.Canvas, at.X + NumberPx(number), top + at.Y, PictureStyle.Text);
         }
 
         _rest?.Draw(ink.Canvas, _restAt.X, top + _restAt.Y, PictureStyle.QuietText);

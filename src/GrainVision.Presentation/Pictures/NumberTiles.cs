@@ -61,7 +61,7 @@ internal sealed class NumberTiles
     private static void Line(SKCanvas canvas, string words, float left, float top, float sizePx, float room, bool bold, SKColor color)
     {
         using var font = BundledFont.Create(sizePx, bold);
-        var fitting = Math.Clamp(room / Math.Max(1, font.MeasureText(TextBlock.Clean(words))), 0.6f, 1);
+        var fitting = Math.Clamp(0.98f * room / Math.Max(1, font.MeasureText(TextBlock.Clean(words))), 0.6f, 1);
         TextBlock.Wrap([new(words, bold)], sizePx * fitting, room, 1).Draw(canvas, left, top + (sizePx * (1 - fitting)), color);
     }
 

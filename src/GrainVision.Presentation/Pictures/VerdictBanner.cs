@@ -35,8 +35,9 @@ internal sealed class VerdictBanner
         _signPx = style.VerdictPx * 1.1f;
         _word = TextBlock.Wrap([new(_verdict is null ? "MEASURED" : TradeWords.Outcome(_verdict.Outcome).ToUpperInvariant(), Bold: true)], _verdict is null ? style.VerdictPx * 0.7f : style.VerdictPx, widthPx * 0.45f, 1);
         var beside = widthPx - Left - style.MarginPx;
-        _scope = TextBlock.Wrap([new(_verdict is null ? TradeWords.Sentence(TradeWords.WhyNotJudged(measurement)) : TradeWords.Sentence($"{_verdict.Scope}, for {_verdict.Use}"), Bold: true)], style.BodyPx, beside, 1);
         var lines = 1 + (int)Math.Clamp(sparePx / (style.BodyPx * TextBlock.LineHeight), 0, MostReasonLines - 1);
+        _scope = TextBlock.Wrap([new(_verdict is null ? TradeWords.Sentence(TradeWords.WhyNotJudged(measurement)) : TradeWords.Sentence($"{_verdict.Scope}, for {_verdict.Use}"), Bold: true)], style.BodyPx, beside, lines > 1 ? 2 : 1);
+        lines -= (int)Math.Round(_scope.HeightPx / (style.BodyPx * TextBlock.LineHeight)) - 1;
         _reason = TextBlock.Wrap([new(_verdict is null ? "" : ReasonWords.Why(_verdict, measurement))], style.BodyPx, beside, lines);
     }
 

@@ -53,24 +53,24 @@ internal static class DeliveryWords
             yield return ("Not shown", string.Join(", ", f.NotShown.Select(SurfaceWords.From)));
     }
 
-    /// <summary>"knot 6.2 mm at 2410 mm (face 1, face 3)"; at most six, the rest counted.</summary>
+    /// <summary>"knot 6 mm at 2410 mm (face 1, face 3); check? 24 mm long at 800 mm (face 2)"; at most six, the rest counted.</summary>
     public static string Blemishes(IReadOnlyList<PieceBlemish> blemishes)
     {
         var shown = blemishes.Take(6).Select(b =>
-            $"{BlemishWords.From(b.Kind)} {Figures.Number(b.DiameterMm.Value, 1)} mm"
+            $"{TradeWords.Called(b.Kind, b.Probability)} {TradeWords.Extent(b.Kind, b.DiameterMm.Value, b.LengthMm)}".TrimEnd()
             + (b.StationMm is { } at ? $" at {Figures.Number(at, 0)} mm" : "")
             + $" ({string.Join(", ", b.Surfaces.Select(SurfaceWords.From))})");
         return string.Join("; ", shown) + (blemishes.Count > 6 ? $"; and {blemishes.Count - 6} more" : "");
     }
 
     /// <summary>"decided by A. Example on 2026-11-25 14:05 UTC: split a sliver, straight. Override: the rule says hold."; null where nobody decided.</summary>
-    public static string? Decided(UseStanding standing)
+    public static string? Decided(UseStanding standing, bool withReason = true)
     {
         var marked = standing.IsOverridden ? $" Override{(standing.Decision is { Override: true } ? "" : ", earlier")}: the rule says {TradeWords.Outcome(standing.ByRule)}." : "";
         if (standing.Decision is not { } decision)
             return null;
         var who = decision.DecidedBy == DecidedBy.Rule ? $"put on record by rule ({decision.Person})" : $"decided by {decision.Person}";
-        var reason = decision.Reason is { Length: > 0 } why ? $": {why.TrimEnd('.')}." : ".";
+        var reason = withReason && decision.Reason is { Length: > 0 } why ? $": {why.TrimEnd('.')}." : ".";
         var outdated = standing.IsOutdated ? $" Since then the evidence has changed: by the rule {TradeWords.Outcome(decision.ByRule)} then, {TradeWords.Outcome(standing.ByRule)} now." : "";
         return $"{TradeWords.Outcome(decision.Verdict)} {who} on {Time(decision.AtUtc)}{reason}{marked}{outdated}";
     }

@@ -45,10 +45,13 @@ internal static class ReasonWords
 
     private static string Brief(Reason reason, Measurement measurement)
     {
-        var number = measurement.Blemishes.Select((b, i) => (Blemish: b, Number: i + 1)).FirstOrDefault(b => reason.At == b.Blemish.Centre).Number;
-        var mark = number > 0 ? $"Mark {Figures.Whole(number)}" : null;
-        var state = reason.Outcome == VerdictOutcome.Reject ? "" : ": open";
-        return Of(reason, mark) is { } words ? $"{words.Subject}{(words.Subject.Contains(':', StringComparison.Ordinal) ? "," : ":")} {words.Asked}{(state.Length > 0 ? state : "")}." : reason.Text;
+        var number = measurement.Blemishes.Select((b, i) => (Blemish: b, Number: i + 1)).FirstOrDefault(b => reason.At == b.Blemish.Centre);
+        var mark = number.Number > 0 ? $"Mark {Figures.Whole(number.Number)}" : null;
+        if (mark is not null && reason is { Quantity: "kind", Outcome: VerdictOutcome.Hold })
+            return $"{mark}, {TradeWords.Called(number.Blemish.Kind, number.Blemish.Probability)}: to be looked at.";
+        if (Of(reason, mark) is not { } words)
+            return reason.Text.TrimEnd('.') + ".";
+        return $"{words.Subject}{(words.Subject.Contains(':', StringComparison.Ordinal) ? "" : ":")} {(reason.Outcome == VerdictOutcome.Reject ? "broken" : "open")}, {words.Asked}.";
     }
 
     /// <summary>Null for what is a mark's mere presence.</summary>
@@ -75,7 +78,7 @@ internal static class ReasonWords
 
     private static string Found(string quantity, Measured m, double? limit) => quantity switch
     {
-        "worstInch" or "perInch" => $"{Beside(m, limit)} rings per inch ({Ends(m, limit)})",
+        "worstInch" or "perInch" => $"{Figures.Best(m, RingDecimals(m, limit))} rings per inch ({Figures.Ends(m, "", RingDecimals(m, limit))})",
         "ringAngle" => Figures.Span(m, "°", limit is { } asked && Math.Abs(m.Value - asked) < 2 ? 1 : 0),
         "pithInsideMm" => $"{Figures.Number(Math.Abs(m.Value), 0)} mm {(m.Value > 0 ? "inside" : "outside")} the section",
         "worstWindow" or "outerEighths" or "combinedSlope" or "combinedOuterSlope" or "edgeSlope" => SlopeWords.From(m, limit is > 0 and var t ? 1 / t : 1),
@@ -100,11 +103,6 @@ internal static class ReasonWords
         _ => null,
     };
 
-    /// <summary>One decimal, as rings are counted; two where it would round onto the limit.</summary>
-    private static string Beside(Measured m, double? limit) => Figures.Number(m.Value, RingDecimals(m, limit));
-
-    private static string Ends(Measured m, double? limit) => $"{Figures.Number(m.Low, RingDecimals(m, limit))} to {Figures.Number(m.High, RingDecimals(m, limit))}";
-
-    private static int RingDecimals(Measured m, double? limit) =>
-        limit is { } l && new[] { m.Value, m.Low, m.High }.Any(v => Math.Abs(v - l) > 1e-9 && Math.Abs(Math.Round(v, 1) - l) < 1e-9) ? 2 : 1;
+    /// <summary>One decimal, as rings are counted; two where an end within 0.1 of the limit would be rounded onto it.</summary>
+    private static int RingDecimals(Measured m, double? limit) => limit is { } l && new[] { m.Value, m.Low, m.High }.Any(v => Math.Abs(v - l) is > 1e-9 and < 0.1) ? 2 : 1;
 }

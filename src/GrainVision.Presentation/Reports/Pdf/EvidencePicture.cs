@@ -65,8 +65,8 @@ internal static class EvidencePicture
         if (layout.Frames is not [var frame] || frame.Map(measurement.Outline) is not { Length: >= 3 } corners)
             return null;
         var piece = new SKRect(corners.Min(c => c.X), corners.Min(c => c.Y), corners.Max(c => c.X), corners.Max(c => c.Y));
-        // 2.5 labels above and below: what is named there.
-        piece.Inflate(frame.Style.LabelPx * 4, frame.Style.LabelPx * 2.5f);
+        // Room for what is named beside it.
+        piece.Inflate(frame.Style.LabelPx * 4, frame.Style.LabelPx * 3.4f);
         piece.Intersect(frame.Stage);
         return piece.Width < 2 || piece.Height < 2 ? null : SKRectI.Round(piece);
     }

@@ -59,7 +59,7 @@ public static class InspectionRecord
         {
             pen.Heading("Open, in walking order", 11);
             foreach (var question in piece.Questions)
-                pen.Text([new("\u2610\u00A0"), new(question.Text)], Small, 0, 4);
+                pen.Text([new($"\u2610\u00A0{QuestionWords.Step(question.Step)}: "), new(QuestionWords.Brief(question, piece))], Small, 0, 3);
         }
 
         Decisions(pen, piece);
@@ -77,8 +77,8 @@ public static class InspectionRecord
     {
         pen.Need(34);
         PdfInk.Chip(pen.Canvas, SKRect.Create(PdfPen.Margin, pen.Y, 72, 16), standing.Outcome);
-        var title = books.FirstOrDefault(b => b.Id == verdict.RuleBook)?.Title ?? "rule book";
-        var name = TextBlock.Wrap([new(TradeWords.Sentence(verdict.Use), Bold: true), new($", rule book \u201C{title}\u201D, version {Figures.Whole(verdict.RuleBookVersion)}")], 9.5f, PdfPen.Width - 80, 2);
+        var title = books.FirstOrDefault(b => b.Id == verdict.RuleBook)?.Title is { } t ? $"rule book \u201C{t}\u201D, " : "";
+        var name = TextBlock.Wrap([new(TradeWords.Sentence(verdict.Use), Bold: true), new($", {title}version {Figures.Whole(verdict.RuleBookVersion)}")], 9.5f, PdfPen.Width - 80, 2);
         name.Draw(pen.Canvas, PdfPen.Margin + 80, pen.Y + 1, PdfInk.Text);
         pen.Skip(Math.Max(18, name.HeightPx + 3));
         if (standing.IsOverridden)
@@ -89,7 +89,7 @@ public static class InspectionRecord
             pen.Skip(15);
         }
 
-        if (DeliveryWords.Decided(standing) is { } decided)
+        if (DeliveryWords.Decided(standing, withReason: false) is { } decided)
             pen.Text([new(TradeWords.Sentence(decided), Bold: standing.IsOverridden)], Small, 80, 3);
     }
 

@@ -85,16 +85,19 @@ public static class ShopSheet
     private static string Marked(UseStanding standing) =>
         standing.IsOverridden ? $" (OVERRIDE, rule: {TradeWords.Outcome(standing.ByRule)})" : standing.Decision is { DecidedBy: DecidedBy.Person } d ? $" ({d.Person})" : "";
 
-    /// <summary>By the walk's steps, a box before each question.</summary>
+    /// <summary>Under the walk's steps, a box before each question.</summary>
     private static List<TextRun> Questions(PieceReport piece)
     {
         var runs = new List<TextRun>();
         foreach (var step in piece.Questions.GroupBy(q => q.Step).OrderBy(g => g.Key))
         {
-            // No-break spaces keep the step and its boxes with the first word.
-            runs.Add(new($"{QuestionWords.Step(step.Key)}\u00A0", Bold: true, Color: PdfInk.Quiet));
+            // No-break spaces keep step and box with the first word.
+            var name = QuestionWords.Step(step.Key).ToUpperInvariant() + "\u00A0";
             foreach (var question in step)
-                runs.Add(new($"\u2610\u00A0{QuestionWords.Brief(question, piece)}   "));
+            {
+                runs.Add(new($"{name}\u2610\u00A0{QuestionWords.Brief(question, piece)}   "));
+                name = "";
+            }
         }
 
         return runs;
