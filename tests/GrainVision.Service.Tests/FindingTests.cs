@@ -68,7 +68,7 @@ public class FindingTests(RunningService service) : IClassFixture<RunningService
         var overridden = await State(id);
         Assert.Equal(("hold", "1/0/0", "accept", "yes"), (overridden.Verdict, overridden.Tally, overridden.Cell("verdict"), overridden.Cell("override")));
         Assert.Contains("Override: the rule says hold", overridden.Record, StringComparison.Ordinal);
-        Assert.Contains("OVERRIDE, rule: hold", overridden.Sheet, StringComparison.Ordinal);
+        Assert.Contains("OVERRIDE: solid wing spar", overridden.Sheet, StringComparison.Ordinal);
         await Decided(id, $$"""{"ruleBook":"spar","supersedes":"{{over["id"]}}"}""");
         var after = await State(id);
         Assert.Equal(("0/1/0", "hold", "yes"), (after.Tally, after.Cell("verdict"), after.Cell("override")));

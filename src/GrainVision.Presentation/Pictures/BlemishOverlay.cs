@@ -13,6 +13,9 @@ internal static class BlemishOverlay
     /// <summary>40: beyond it numbers would hide the wood; the outlines are all drawn, the numbers stop.</summary>
     public const int NumberedAtMost = 40;
 
+    /// <summary>8: more names than this would hide the wood.</summary>
+    private const int NamedAtMost = 8;
+
     /// <summary>Keeps later lines off the blemishes themselves until the canvas is restored.</summary>
     public static void KeepClear(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
     {
@@ -33,7 +36,12 @@ internal static class BlemishOverlay
             placer.Block(SKRect.Inflate(Bounds(rim), frame.Style.LabelPx * 0.6f, frame.Style.LabelPx * 0.6f));
     }
 
-    public static void Draw(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    /// <param name="ink">Pen.</param>
+    /// <param name="frame">Where.</param>
+    /// <param name="measurement">Of what.</param>
+    /// <param name="placer">Finds places.</param>
+    /// <param name="named">Each number with what it was taken for: where the picture has no room for a key.</param>
+    public static void Draw(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer, bool named)
     {
         var style = frame.Style;
         var rims = measurement.Blemishes.Select(b => Rim(frame, b)).ToArray();
@@ -48,7 +56,7 @@ internal static class BlemishOverlay
         {
             if (rims[i].Length < 3 || !frame.Shows(frame.Map(measurement.Blemishes[i].Centre)))
                 continue;
-            var text = Figures.Whole(i + 1);
+            var text = Figures.Whole(i + 1) + (named && rims.Length <= NamedAtMost ? " " + TradeWords.BriefBlemish(measurement.Blemishes[i]) : "");
             var size = ink.LabelSize(text);
             var box = Bounds(rims[i]);
             var anchor = new SKPoint(box.MidX, box.MidY);

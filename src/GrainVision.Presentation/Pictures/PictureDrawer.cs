@@ -42,7 +42,7 @@ public static class PictureDrawer
         using (var ink = new OverlayCanvas(surface.Canvas, layout.Style))
         {
             foreach (var frame in frames)
-                DrawOverlays(ink, frame, measurement);
+                DrawOverlays(ink, frame, measurement, named: !layout.HasKey);
             layout.DrawPanels(ink);
             surface.Flush();
         }
@@ -62,7 +62,7 @@ public static class PictureDrawer
 
     private static CanvasPixels Whole(SKBitmap pixels) => new(pixels.GetPixelSpan(), pixels.Width, pixels.Height, pixels.RowBytes);
 
-    private static void DrawOverlays(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
+    private static void DrawOverlays(OverlayCanvas ink, PictureFrame frame, Measurement measurement, bool named)
     {
         ink.Canvas.Save();
         ink.Canvas.ClipRect(frame.Stage);
@@ -85,7 +85,7 @@ public static class PictureDrawer
         AngleOverlay.Draw(ink, frame, measurement, placer);
         RingOverlay.DrawWorstInch(ink, frame, measurement, placer);
         GrainOverlay.DrawWorstWindow(ink, frame, measurement, placer);
-        BlemishOverlay.Draw(ink, frame, measurement, placer);
+        BlemishOverlay.Draw(ink, frame, measurement, placer, named);
         ink.Canvas.Restore();
     }
 

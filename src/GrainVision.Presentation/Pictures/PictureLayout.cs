@@ -39,6 +39,9 @@ internal sealed class PictureLayout
 
     public int Height => StagesEnd + _tiles.HeightPx + _key.HeightPx + _footer.HeightPx;
 
+    /// <summary>Whether the numbered marks are named below the photo.</summary>
+    public bool HasKey => _key.HeightPx > 0;
+
     /// <summary>The frame that shows a point of the upright photo; null where none does.</summary>
     public PictureFrame? FrameOf(SKPoint photoPx) => Frames.FirstOrDefault(f => photoPx.X >= f.Crop.Left && photoPx.X < f.Crop.Right && photoPx.Y >= f.Crop.Top && photoPx.Y < f.Crop.Bottom);
 

@@ -38,7 +38,11 @@ internal sealed class VerdictBanner
         var lines = 1 + (int)Math.Clamp(sparePx / (style.BodyPx * TextBlock.LineHeight), 0, MostReasonLines - 1);
         _scope = TextBlock.Wrap([new(_verdict is null ? TradeWords.Sentence(TradeWords.WhyNotJudged(measurement)) : TradeWords.Sentence($"{_verdict.Scope}, for {_verdict.Use}"), Bold: true)], style.BodyPx, beside, lines > 1 ? 2 : 1);
         lines -= (int)Math.Round(_scope.HeightPx / (style.BodyPx * TextBlock.LineHeight)) - 1;
-        _reason = TextBlock.Wrap([new(_verdict is null ? "" : ReasonWords.Why(_verdict, measurement))], style.BodyPx, beside, lines);
+        var why = _verdict is null ? "" : ReasonWords.Why(_verdict, measurement);
+        using var font = BundledFont.Create(style.BodyPx);
+        // A single line that is a little too long is written smaller rather than cut.
+        var fitting = lines > 1 ? 1 : Math.Clamp(0.98f * beside / Math.Max(1, font.MeasureText(TextBlock.Clean(why))), 0.8f, 1);
+        _reason = TextBlock.Wrap([new(why)], style.BodyPx * fitting, beside, lines);
     }
 
     public int HeightPx => (int)MathF.Ceiling((2 * _edgePx) + Math.Max(_signPx, WordsPx) + (_style.MarginPx * 0.6f));

@@ -61,7 +61,7 @@ internal static class ReasonWords
         "perInch" => "Rings over the whole radius",
         "ringAngle" => "Ring angle",
         "pithInsideMm" => "Pith",
-        "worstWindow" => "Slope of grain where it is steepest",
+        "worstWindow" => "Steepest slope of grain",
         "outerEighths" => "Slope of grain in the outer eighth",
         "combinedSlope" => "True slope of grain",
         "combinedOuterSlope" => "True slope of grain near the edge",

@@ -68,7 +68,7 @@ internal static class DecisionEndpoints
         UseStanding? Now(string piece, string ruleBook)
         {
             if (!standing.TryGetValue(piece, out var known))
-                standing[piece] = known = pieces.OfPiece(piece).FirstOrDefault()?.Standing ?? [];
+                standing[piece] = known = pieces.OfPiece(piece) is [var report] ? report.Standing : [];
             return known.FirstOrDefault(s => s.RuleBook == ruleBook);
         }
     }

@@ -80,7 +80,7 @@ public class DeliveryPieceTests(RunningService service) : IClassFixture<RunningS
                 Assert.True(answer.StatusCode == HttpStatusCode.OK, $"{form}: {answer.StatusCode}");
                 Assert.Equal(type, answer.Content.Headers.ContentType!.MediaType);
                 var bytes = await answer.Content.ReadAsByteArrayAsync();
-                Assert.True(bytes.Length > 100, form);
+                Assert.True(bytes.Length > 50, form);
                 Assert.Contains(start, Encoding.Latin1.GetString(bytes), StringComparison.Ordinal);
             }
         }

@@ -66,7 +66,7 @@ public static class ShopSheet
             var y = top + (i * UseHeight);
             var x = PdfPen.Margin + NumberWidth + SizeWidth;
             PdfInk.Chip(pen.Canvas, SKRect.Create(x, y, 50, 11), standing.Outcome);
-            PdfInk.Fitted(pen.Canvas, standing.Use + Marked(standing), x + 55, y + 0.5f, Small, UsesWidth - 62, standing.IsOverridden);
+            PdfInk.Fitted(pen.Canvas, Named(standing), x + 55, y + 0.5f, Small, UsesWidth - 62, standing.IsOverridden);
         }
 
         good.Draw(pen.Canvas, PdfPen.Margin + GoodLeft, top, PdfInk.Text);
@@ -81,9 +81,9 @@ public static class ShopSheet
         pen.Skip(questions.HeightPx + 3);
     }
 
-    /// <summary>What was decided, and an override for ever.</summary>
-    private static string Marked(UseStanding standing) =>
-        standing.IsOverridden ? $" (OVERRIDE, rule: {TradeWords.Outcome(standing.ByRule)})" : standing.Decision is { DecidedBy: DecidedBy.Person } d ? $" ({d.Person})" : "";
+    /// <summary>The use, an override before it for ever, else who decided after it.</summary>
+    private static string Named(UseStanding standing) =>
+        standing.IsOverridden ? $"OVERRIDE: {standing.Use}" : standing.Decision is { DecidedBy: DecidedBy.Person } d ? $"{standing.Use} ({d.Person})" : standing.Use;
 
     /// <summary>Under the walk's steps, a box before each question.</summary>
     private static List<TextRun> Questions(PieceReport piece)
