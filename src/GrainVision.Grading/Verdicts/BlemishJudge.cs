@@ -74,7 +74,7 @@ internal static class BlemishJudge
         if ((covers(BlemishKind.Check) || covers(BlemishKind.ShakeOrSplit)) && m.Scale.PixelsPerMm.Value < LeastPxPerMmForCracks)
         {
             return new Reason(
-                limit.Id, VerdictOutcome.Hold, $"None seen, but {m.Scale.PixelsPerMm.Value:0.0} pixels a millimetre need not show a fine crack.", limit.Source,
+                limit.Id, VerdictOutcome.Hold, $"No crack seen, but {m.Scale.PixelsPerMm.Value:0.0} pixels a millimetre need not show a fine one.", limit.Source,
                 HandCheck: $"Retake closer, {LeastPxPerMmForCracks:0} pixels a millimetre or more, or look for cracks with a lens.");
         }
 
