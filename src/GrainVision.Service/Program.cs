@@ -11,7 +11,6 @@ using GrainVision.Service.Pieces;
 using GrainVision.Service.RuleBooks;
 using GrainVision.Service.Storage;
 using GrainVision.Service.Trials;
-using Microsoft.Extensions.Options;
 
 var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
 builder.AddGuard();
@@ -53,8 +52,8 @@ try
     app.Run();
     return 0;
 }
-catch (Exception e) when (e is OptionsValidationException or StartRefusedException)
+catch (Exception e) when (StartFailure.Of(e) is { } why)
 {
-    await Console.Error.WriteLineAsync("GrainVision does not start: " + e.Message);
-    return StartRefusedException.ExitCode;
+    await Console.Error.WriteLineAsync("GrainVision does not start: " + why.Line);
+    return why.ExitCode;
 }
