@@ -24,15 +24,14 @@ internal sealed record TickLengths(
     public static TickLengths? Measure(SteelRuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit)
     {
         var shear = TickShear.Measure(strip, ticks, fit);
+        var profiles = ticks.Select(t => TickProfile.Read(strip, fit.At(t.Index), fit.SpacingAt(t.Index), shear)).ToArray();
         var up = new double[ticks.Count];
         var down = new double[ticks.Count];
-        var contrast = new double[strip.Height];
         for (var i = 0; i < ticks.Count; i++)
         {
-            Contrast(strip, fit.At(ticks[i].Index), fit.SpacingAt(ticks[i].Index), shear, contrast);
             var bow = fit.BowAt(fit.At(ticks[i].Index));
-            (up[i], down[i]) = Ends(contrast, strip.MiddleV + bow, fit.SpacingAt(ticks[i].Index));
-            (up[i], down[i]) = (up[i] - bow, down[i] - bow);
+            var (contrast, spacing) = (profiles[i].AgainstNeighbours(), fit.SpacingAt(ticks[i].Index));
+            (up[i], down[i]) = (End(contrast, strip.MiddleV + bow, -1, spacing) - bow, End(contrast, strip.MiddleV + bow, 1, spacing) - bow);
         }
 
         var u = ticks.Select(t => fit.At(t.Index)).ToArray();
@@ -42,51 +41,25 @@ internal sealed record TickLengths(
             return null;
         }
 
-        var spacing = fit.SpacingAt(0.5 * (ticks[0].Index + ticks[^1].Index));
+        var middle = fit.SpacingAt(0.5 * (ticks[0].Index + ticks[^1].Index));
 
         // All start at the edge; at the other side the long ones stand out, be they few. No more than 3 spacings each: dirt.
-        var edgeIsUp = upper.MeanDistance(u, up, 3 * spacing) <= lower.MeanDistance(u, down, 3 * spacing);
+        var edgeIsUp = upper.MeanDistance(u, up, 3 * middle) <= lower.MeanDistance(u, down, 3 * middle);
         var edge = edgeIsUp ? upper : lower;
-        var ends = edgeIsUp ? down : up;
         var sign = edgeIsUp ? 1 : -1;
         var lengths = new double[ticks.Count];
         for (var i = 0; i < lengths.Length; i++)
-            lengths[i] = sign * (ends[i] - edge.At(u[i])) / fit.SpacingAt(ticks[i].Index);
-        return new TickLengths(lengths, edge.Scatter(u, edgeIsUp ? up : down) / spacing, edge.Offset, edge.Slope, sign, shear, fit);
-    }
-
-    /// <summary>For each row: how much darker the tick is than the gaps on both sides.</summary>
-    private static void Contrast(SteelRuleStrip strip, double u, double spacing, TickShear shear, double[] contrast)
-    {
-        var off = 0.08 * spacing;
-        var lean = shear.At(u);
-        for (var v = 0; v < contrast.Length; v++)
         {
-            var at = u + (lean * (v - strip.MiddleV));
-            var tick = (strip.At(at - off, v) + strip.At(at, v) + strip.At(at + off, v)) / 3;
-            var gaps = 0.25 * (strip.At(at - (0.5 * spacing), v) + strip.At(at + (0.5 * spacing), v)
-                + strip.At(at - (0.42 * spacing), v) + strip.At(at + (0.42 * spacing), v));
-            contrast[v] = strip.Holds(at - (0.5 * spacing), v) && strip.Holds(at + (0.5 * spacing), v) ? gaps - tick : 0;
+            var bow = fit.BowAt(u[i]);
+            var contrast = TickProfile.AgainstGround(profiles, i);
+            lengths[i] = sign * (End(contrast, strip.MiddleV + bow, sign, fit.SpacingAt(ticks[i].Index)) - bow - edge.At(u[i])) / fit.SpacingAt(ticks[i].Index);
         }
 
-        Smooth(contrast, (int)Math.Round(0.15 * spacing));
+        return new TickLengths(lengths, edge.Scatter(u, edgeIsUp ? up : down) / middle, edge.Offset, edge.Slope, sign, shear, fit);
     }
 
-    private static void Smooth(double[] line, int half)
-    {
-        if (half < 1)
-            return;
-        var sums = new double[line.Length + 1];
-        for (var i = 0; i < line.Length; i++)
-            sums[i + 1] = sums[i] + line[i];
-        for (var i = 0; i < line.Length; i++)
-        {
-            var (a, b) = (Math.Max(0, i - half), Math.Min(line.Length, i + half + 1));
-            line[i] = (sums[b] - sums[a]) / (b - a);
-        }
-    }
-
-    private static (double Up, double Down) Ends(double[] contrast, double middle, double spacing)
+    /// <summary>Where the contrast ends on one side of the middle; NaN where the tick is too faint or leaves the picture.</summary>
+    private static double End(double[] contrast, double middle, int sign, double spacing)
     {
         var m = (int)Math.Round(middle);
         var near = Math.Max(1, (int)(0.5 * spacing));
@@ -94,10 +67,7 @@ internal sealed record TickLengths(
         Array.Copy(contrast, m - near, around, 0, around.Length);
         Array.Sort(around);
         var reference = around[around.Length / 2];
-        if (reference <= 1)
-            return (double.NaN, double.NaN);
-        var bridged = Math.Max(1, (int)(BridgedSpacings * spacing));
-        return (End(contrast, m, -1, EndShare * reference, bridged), End(contrast, m, 1, EndShare * reference, bridged));
+        return reference > 1 ? End(contrast, m, sign, EndShare * reference, Math.Max(1, (int)(BridgedSpacings * spacing))) : double.NaN;
     }
 
     private static double End(double[] contrast, int from, int sign, double least, int bridged)
@@ -105,6 +75,9 @@ internal sealed record TickLengths(
         var last = from;
         for (var v = from; v >= 0 && v < contrast.Length && Math.Abs(v - last) <= bridged; v += sign)
         {
+            // It goes on outside the picture.
+            if (double.IsNaN(contrast[v]))
+                return double.NaN;
             if (contrast[v] >= least)
                 last = v;
         }
