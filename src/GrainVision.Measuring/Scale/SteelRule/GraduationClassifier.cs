@@ -58,6 +58,10 @@ internal static class GraduationClassifier
     /// <summary>Two numbers make one distance, which chance may make as well.</summary>
     private const double LonelyNumeralOutliers = 0.2;
 
+    /// <summary>Six numerals and more at one pitch with nothing between them are hardly another row's.</summary>
+    private const int ManyNumerals = 6;
+    private const double ManyNumeralOutliers = 0.001;
+
     /// <summary>16, in squares of standard deviations: another start of the order that fits a part of the row so much better.</summary>
     private const double GreatestShiftGain = 16;
 
@@ -176,10 +180,12 @@ internal static class GraduationClassifier
         if (g.Unit is null || numerals is null)
             return 0;
         var other = g.Unit == SteelRuleUnit.Mm ? Units.MmPerInch : 10;
-        var outliers = numerals.Count > 2 ? NumeralOutliers : LonelyNumeralOutliers;
+        var outliers = numerals.Count >= ManyNumerals ? ManyNumeralOutliers : numerals.Count > 2 ? NumeralOutliers : LonelyNumeralOutliers;
         var fits = numerals.IsAt(g.MajorGraduations) ? 1 : numerals.IsAt(other / g.StepMm) ? 0.3 : outliers;
         if (fits == outliers)
             return Math.Log(outliers * ElsewhereNumeralHeight);
+        if (double.IsNaN(numerals.HeightSpacings))
+            return Math.Log(fits * ElsewhereNumeralHeight);
         var z = Math.Log(numerals.HeightSpacings * g.StepMm / UsualNumeralMm) / UsualNumeralSpread;
         return Math.Log(fits * ((0.9 * Math.Exp(-0.5 * z * z)) + (0.1 * ElsewhereNumeralHeight)));
     }

@@ -84,15 +84,18 @@ internal sealed record RuleNumerals(double Pitch, double HeightSpacings, int Cou
         return fill;
     }
 
-    /// <summary>Rows that hold ink at a third of the numerals, spacings.</summary>
+    /// <summary>A row of the digits holds ink at four numerals of ten.</summary>
+    private const double LeastInked = 0.4;
+
+    /// <summary>Rows that hold ink at enough of the numerals, spacings.</summary>
     private static double Height(NumeralInk ink, int[] band, NumeralComb comb, double from, double height)
     {
-        bool Inked(int row)
+        int Inked(int row)
         {
             var hits = 0;
             for (var start = comb.Start - comb.Pitch; start < band.Length; start += comb.Pitch)
             {
-                for (var i = 0; i < (int)comb.Pitch; i++)
+                for (var i = 0; i < comb.Arc; i++)
                 {
                     var g = (int)Math.Floor(start + i);
                     if (g >= 0 && g < band.Length && ink.At(g, row) > 0)
@@ -103,14 +106,16 @@ internal sealed record RuleNumerals(double Pitch, double HeightSpacings, int Cou
                 }
             }
 
-            return hits >= 0.34 * comb.Count;
+            return hits;
         }
 
-        var middle = (int)((from + (0.5 * height)) * NumeralInk.PerSpacing);
+        var least = LeastInked * comb.Count;
+        var first = (int)(from * NumeralInk.PerSpacing);
+        var middle = Enumerable.Range(first, Math.Min(ink.Rows - first, (int)(height * NumeralInk.PerSpacing))).MaxBy(Inked);
         var (top, bottom) = (middle, middle);
-        while (top > 0 && Inked(top - 1))
+        while (top > 1 && (Inked(top - 1) >= least || Inked(top - 2) >= least))
             top--;
-        while (bottom < ink.Rows - 1 && Inked(bottom + 1))
+        while (bottom < ink.Rows - 2 && (Inked(bottom + 1) >= least || Inked(bottom + 2) >= least))
             bottom++;
         return (bottom - top + 1) / (double)NumeralInk.PerSpacing;
     }

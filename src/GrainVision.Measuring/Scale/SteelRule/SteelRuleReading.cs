@@ -53,7 +53,7 @@ internal sealed record SteelRuleReading(
     /// <summary>Starts lie within half a spacing of a straight edge, seven of ten.</summary>
     private const double GreatestEdgeScatter = 0.5;
 
-    /// <summary>Seven of ten lengths must be readable.</summary>
+    /// <summary>Seven of ten lengths that the picture shows must be readable.</summary>
     private const double LeastLengthShare = 0.7;
 
     /// <summary>
@@ -62,11 +62,21 @@ internal sealed record SteelRuleReading(
     /// </summary>
     public static SteelRuleReading? Read(GrayPyramid pyramid, EvenRow row, SteelRuleUnit? asked)
     {
+        var reading = ReadAsSeen(pyramid, row, asked);
+        if (reading is not null && reading.Verdict.UnreadableP < 0.5)
+            return reading;
+
+        // Lines as broad as their gaps: the gaps, all of one length, may have been taken for the lines.
+        return EvenRow.Read(pyramid, row.Band, !row.IsInverted) is { } turned && ReadAsSeen(pyramid, turned, asked) is { } other && other.Verdict.UnreadableP < 0.5 ? other : reading;
+    }
+
+    private static SteelRuleReading? ReadAsSeen(GrayPyramid pyramid, EvenRow row, SteelRuleUnit? asked)
+    {
         using var first = Cut(pyramid, row);
         if (first is null
             || SubharmonicCheck.HasFinerTicks(first, row.Ticks, row.Fit)
             || TickLengths.Measure(first, row.Ticks, row.Fit) is not { } rough
-            || EvenRow.Read(pyramid, Along(first, row, rough)) is not { } level)
+            || EvenRow.Read(pyramid, Along(first, row, rough), row.IsInverted) is not { } level)
         {
             return null;
         }
@@ -137,7 +147,7 @@ internal sealed record SteelRuleReading(
 
     private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, SteelRuleUnit? asked)
     {
-        if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
+        if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * (row.Ticks.Count - 2 - lengths.Cut))
             return null;
         var width = BackEdge.WidthSpacings(strip, row.Ticks, row.Fit, lengths);
         var numerals = RuleNumerals.Find(strip, row.Ticks, row.Fit, lengths);

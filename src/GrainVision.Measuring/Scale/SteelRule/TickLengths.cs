@@ -4,6 +4,7 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// How long each graduation is, in spacings, from the straight edge at which all of them start.
 /// </summary>
 /// <param name="Lengths">One for each tick, spacings; NaN where a tick's end cannot be told.</param>
+/// <param name="Cut">How many of them the picture cuts off.</param>
 /// <param name="EdgeScatter">How far the starts leave a straight line, spacings: half the range of the middle seven tenths.</param>
 /// <param name="EdgeV">Row of the edge at strip column 0, but for the bow.</param>
 /// <param name="EdgeSlope">Rows per column of the edge.</param>
@@ -11,13 +12,19 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// <param name="Shear">How the graduations lean.</param>
 /// <param name="Fit">Gives the bow of the edge through the lens.</param>
 internal sealed record TickLengths(
-    double[] Lengths, double EdgeScatter, double EdgeV, double EdgeSlope, int InwardSign, TickShear Shear, SpacingFit Fit)
+    double[] Lengths, int Cut, double EdgeScatter, double EdgeV, double EdgeSlope, int InwardSign, TickShear Shear, SpacingFit Fit)
 {
     /// <summary>A tick ends where its contrast falls below this share of what it has in the middle of the row.</summary>
     private const double EndShare = 0.45;
 
     /// <summary>A gap in a tick of up to a fifth of a spacing is dirt or a scratch; a wider one parts it from the figure below.</summary>
     private const double BridgedSpacings = 0.2;
+
+    /// <summary>Half of it against the gaps beside.</summary>
+    private const double BesideShare = 0.5;
+
+    /// <summary>Fewer ends than this make no line.</summary>
+    private const int LeastEnds = 8;
 
     public double EdgeAt(double u) => EdgeV + (EdgeSlope * u) + Fit.BowAt(u);
 
@@ -31,11 +38,11 @@ internal sealed record TickLengths(
         {
             var bow = fit.BowAt(fit.At(ticks[i].Index));
             var (contrast, spacing) = (profiles[i].AgainstNeighbours(), fit.SpacingAt(ticks[i].Index));
-            (up[i], down[i]) = (End(contrast, strip.MiddleV + bow, -1, spacing) - bow, End(contrast, strip.MiddleV + bow, 1, spacing) - bow);
+            (up[i], down[i]) = (End(contrast, contrast, strip.MiddleV + bow, -1, spacing) - bow, End(contrast, contrast, strip.MiddleV + bow, 1, spacing) - bow);
         }
 
         var u = ticks.Select(t => fit.At(t.Index)).ToArray();
-        if (2 * up.Count(double.IsFinite) < up.Length || 2 * down.Count(double.IsFinite) < down.Length
+        if (up.Count(double.IsFinite) < LeastEnds || down.Count(double.IsFinite) < LeastEnds
             || MedianLine.Fit(u, up) is not { } upper || MedianLine.Fit(u, down) is not { } lower)
         {
             return null;
@@ -48,44 +55,52 @@ internal sealed record TickLengths(
         var edge = edgeIsUp ? upper : lower;
         var sign = edgeIsUp ? 1 : -1;
         var lengths = new double[ticks.Count];
+        var cut = 0;
         for (var i = 0; i < lengths.Length; i++)
         {
-            var bow = fit.BowAt(u[i]);
-            var contrast = TickProfile.AgainstGround(profiles, i);
-            lengths[i] = sign * (End(contrast, strip.MiddleV + bow, sign, fit.SpacingAt(ticks[i].Index)) - bow - edge.At(u[i])) / fit.SpacingAt(ticks[i].Index);
+            var (bow, spacing) = (fit.BowAt(u[i]), fit.SpacingAt(ticks[i].Index));
+            var (ground, beside) = (TickProfile.AgainstGround(profiles, i), profiles[i].AgainstNeighbours());
+            lengths[i] = sign * (End(ground, beside, strip.MiddleV + bow, sign, spacing) - bow - edge.At(u[i])) / spacing;
+            cut += double.IsNaN(lengths[i]) && double.IsNaN(ground[^1]) | double.IsNaN(ground[0]) ? 1 : 0;
         }
 
-        return new TickLengths(lengths, edge.Scatter(u, edgeIsUp ? up : down) / middle, edge.Offset, edge.Slope, sign, shear, fit);
+        // At its ends the rule's own edge shows as a line.
+        lengths[0] = lengths[^1] = double.NaN;
+        return new TickLengths(lengths, cut, edge.Scatter(u, edgeIsUp ? up : down) / middle, edge.Offset, edge.Slope, sign, shear, fit);
     }
 
     /// <summary>Where the contrast ends on one side of the middle; NaN where the tick is too faint or leaves the picture.</summary>
-    private static double End(double[] contrast, double middle, int sign, double spacing)
+    private static double End(double[] ground, double[] beside, double middle, int sign, double spacing)
     {
         var m = (int)Math.Round(middle);
         var near = Math.Max(1, (int)(0.5 * spacing));
         var around = new double[(2 * near) + 1];
-        Array.Copy(contrast, m - near, around, 0, around.Length);
+        Array.Copy(ground, m - near, around, 0, around.Length);
         Array.Sort(around);
         var reference = around[around.Length / 2];
-        return reference > 1 ? End(contrast, m, sign, EndShare * reference, Math.Max(1, (int)(BridgedSpacings * spacing))) : double.NaN;
+        return reference > 1 ? End(ground, beside, m, sign, EndShare * reference, Math.Max(1, (int)(BridgedSpacings * spacing))) : double.NaN;
     }
 
-    private static double End(double[] contrast, int from, int sign, double least, int bridged)
+    /// <summary>Goes on while it is dark, and ends where it was last darker than the gaps too: what is dark with its gaps is a numeral over it.</summary>
+    private static double End(double[] ground, double[] beside, int from, int sign, double least, int bridged)
     {
-        var last = from;
-        for (var v = from; v >= 0 && v < contrast.Length && Math.Abs(v - last) <= bridged; v += sign)
+        var (last, dark) = (from, from);
+        for (var v = from; v >= 0 && v < ground.Length && Math.Abs(v - dark) <= bridged; v += sign)
         {
             // It goes on outside the picture.
-            if (double.IsNaN(contrast[v]))
+            if (double.IsNaN(ground[v]))
                 return double.NaN;
-            if (contrast[v] >= least)
+            if (ground[v] < least)
+                continue;
+            dark = v;
+            if (beside[v] >= BesideShare * least)
                 last = v;
         }
 
         var next = last + sign;
-        if (next < 0 || next >= contrast.Length || last == from)
+        if (next < 0 || next >= ground.Length || last == from)
             return double.NaN;
-        var drop = contrast[last] - contrast[next];
-        return last + (sign * (drop > 0 ? Math.Clamp((contrast[last] - least) / drop, 0, 1) : 0));
+        var drop = ground[last] - ground[next];
+        return last + (sign * (drop > 0 ? Math.Clamp((ground[last] - least) / drop, 0, 1) : 0));
     }
 }
