@@ -56,17 +56,17 @@ internal static class GraduationClassifier
     private const double ElsewhereNumeralHeight = 0.2;
 
     /// <summary>Two numbers make one distance, which chance may make as well.</summary>
-    private const double LonelyNumeralOutliers = 0.2;
+    private const double PairOutliers = 0.2;
 
-    /// <summary>Six numerals and more at one pitch with nothing between them are hardly another row's.</summary>
+    /// <summary>Six numerals and more at one pitch with nothing between them are hardly another row's; twelve even less.</summary>
     private const int ManyNumerals = 6;
     private const double ManyNumeralOutliers = 0.001;
 
     /// <summary>16, in squares of standard deviations: another start of the order that fits a part of the row so much better.</summary>
     private const double GreatestShiftGain = 16;
 
-    /// <summary>Seven of eight lengths within three standard deviations of their class.</summary>
-    private const double LeastFittingShare = 0.875;
+    /// <summary>Four of five lengths within three standard deviations of their class.</summary>
+    private const double LeastFittingShare = 0.8;
 
     /// <summary>Of 60 lengths and more seven of ten, where the numerals say the same: numerals among the graduations spoil those beside them, every inch anew.</summary>
     private const double LeastFittingShareOfMany = 0.7;
@@ -113,7 +113,7 @@ internal static class GraduationClassifier
     }
 
     /// <summary>
-    /// The likeliest of bad explanations is still bad: seven of eight lengths must fit, and every class must be seen and be longer than the
+    /// The likeliest of bad explanations is still bad: four of five lengths must fit, and every class must be seen and be longer than the
     /// one below by itself, without help from the ordering.
     /// </summary>
     private static bool IsClear(Graduation g, int[] k, double[] y, double sigma, RuleNumerals? numerals)
@@ -135,10 +135,10 @@ internal static class GraduationClassifier
         return fitting >= (y.Length >= ManyLengths && numerals?.IsAt(g.MajorGraduations) == true ? LeastFittingShareOfMany : LeastFittingShare) * y.Length;
     }
 
-    private static double[] Longest(Graduation g, int[] k, double[] y, double sigma)
+    private static (int Index, double Spacings)[] Longest(Graduation g, int[] k, double[] y, double sigma)
     {
         var start = Enumerable.Range(0, g.Cycle).MaxBy(s => Likelihood(g, s, k, y, sigma).Value);
-        return [.. Enumerable.Range(0, y.Length).Where(i => g.Level(Mod(k[i] - start, g.Cycle)) == g.Levels - 1).Select(i => y[i])];
+        return [.. Enumerable.Range(0, y.Length).Where(i => g.Level(Mod(k[i] - start, g.Cycle)) == g.Levels - 1).Select(i => (k[i], y[i]))];
     }
 
     /// <summary>
@@ -180,8 +180,8 @@ internal static class GraduationClassifier
         if (g.Unit is null || numerals is null)
             return 0;
         var other = g.Unit == SteelRuleUnit.Mm ? Units.MmPerInch : 10;
-        var outliers = numerals.Count >= ManyNumerals ? ManyNumeralOutliers : numerals.Count > 2 ? NumeralOutliers : LonelyNumeralOutliers;
-        var fits = numerals.IsAt(g.MajorGraduations) ? 1 : numerals.IsAt(other / g.StepMm) ? 0.3 : outliers;
+        var outliers = numerals.Count >= 2 * ManyNumerals ? ManyNumeralOutliers * ManyNumeralOutliers : numerals.Count >= ManyNumerals ? ManyNumeralOutliers : numerals.Count == 2 ? PairOutliers : NumeralOutliers;
+        var fits = numerals.MayBeAt(g.MajorGraduations) ? 1 : numerals.MayBeAt(other / g.StepMm) ? 0.3 : outliers;
         if (fits == outliers)
             return Math.Log(outliers * ElsewhereNumeralHeight);
         if (double.IsNaN(numerals.HeightSpacings))

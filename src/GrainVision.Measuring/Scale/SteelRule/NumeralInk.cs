@@ -19,6 +19,9 @@ internal sealed class NumeralInk
     /// <summary>2.2 photo px: blur darkens the gap so near to a graduation.</summary>
     private const double ClearOfTicksPx = 2.2;
 
+    /// <summary>Spacings: beyond a graduation's end by as much its own place counts as a gap, where a narrow numeral stands over it.</summary>
+    private const double ClearOfEnd = 0.6;
+
     private readonly sbyte[] _ink;
 
     private NumeralInk(int firstGap, int gaps, int rows, sbyte[] ink)
@@ -41,17 +44,18 @@ internal sealed class NumeralInk
 
     public static NumeralInk Read(SteelRuleStrip strip, IReadOnlyList<Tick> ticks, SpacingFit fit, TickLengths lengths)
     {
-        const int beyond = 3;
-        var first = ticks[0].Index - beyond;
-        var gaps = ticks[^1].Index + beyond - first;
+        var first = ticks[0].Index;
+        var gaps = ticks[^1].Index - first;
         var rows = (int)(SteelRuleStrip.WholeSpacings * PerSpacing);
         var seen = new float[gaps * rows];
         var reach = Math.Clamp(0.5 - (ClearOfTicksPx / (strip.SpacingPx * strip.PhotoPxPerStripPx)), 0, 0.25);
+        var ends = ticks.Zip(lengths.Lengths, (t, l) => (t.Index, End: double.IsFinite(l) ? l + ClearOfEnd : double.PositiveInfinity)).ToDictionary(t => t.Index, t => t.End);
         for (var g = 0; g < gaps; g++)
         {
             var spacing = fit.SpacingAt(first + g + 0.5);
+            var end = ends.GetValueOrDefault(first + g, double.PositiveInfinity);
             for (var row = 0; row < rows; row++)
-                seen[(row * gaps) + g] = Darkest(strip, fit, lengths, first + g + 0.5, reach, (row + 0.5) * spacing / PerSpacing);
+                seen[(row * gaps) + g] = Darkest(strip, fit, lengths, first + g + 0.5, reach, (row + 0.5) * spacing / PerSpacing, (row + 0.5) / PerSpacing > end);
         }
 
         var ink = new sbyte[seen.Length];
@@ -77,13 +81,15 @@ internal sealed class NumeralInk
         return new NumeralInk(first, gaps, rows, ink);
     }
 
-    /// <summary>Brightness of the darkest place of a gap at a distance from the edge, clear of the graduations beside it.</summary>
-    private static float Darkest(SteelRuleStrip strip, SpacingFit fit, TickLengths lengths, double index, double reach, double away)
+    /// <summary>Brightness of the darkest place of a gap at a distance from the edge, clear of the graduations beside it; the one before it counts beyond its end.</summary>
+    private static float Darkest(SteelRuleStrip strip, SpacingFit fit, TickLengths lengths, double index, double reach, double away, bool isBeyondTick)
     {
         var darkest = float.NaN;
-        foreach (var step in (ReadOnlySpan<double>)[-1, -0.5, 0, 0.5, 1])
+        foreach (var step in (ReadOnlySpan<double>)[-1, -0.5, 0, 0.5, 1, 2])
         {
-            var foot = fit.At(index + (step * reach));
+            if (step > 1 && !isBeyondTick)
+                break;
+            var foot = fit.At(step > 1 ? index - 0.5 : index + (step * reach));
             var v = lengths.EdgeAt(foot) + (lengths.InwardSign * away);
             var u = foot + (lengths.Shear.At(foot) * (v - strip.MiddleV));
             if (!strip.Shows(u, v))

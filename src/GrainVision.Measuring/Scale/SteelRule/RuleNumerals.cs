@@ -17,6 +17,12 @@ internal sealed record RuleNumerals(double Pitch, double HeightSpacings, int Cou
     /// <summary>Pitches tried, graduations: those of common rules and what lies between, so that a strange one is known as strange.</summary>
     private static readonly double[] Pitches = [5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 20, 22, Units.MmPerInch, 28, 30, 32, 36, 40, 45, 2 * Units.MmPerInch, 57, 64, 72];
 
+    /// <summary>A single numeral is at least so high: anything is as high as a spacing.</summary>
+    private const double LeastSingle = 2;
+
+    /// <summary>Gaps without ink to both sides of a single numeral.</summary>
+    private const int ClearAround = 2;
+
     /// <summary>A gap holds ink where a fifth of the band's height does.</summary>
     private const double LeastFill = 0.2;
 
@@ -31,6 +37,25 @@ internal sealed record RuleNumerals(double Pitch, double HeightSpacings, int Cou
 
     /// <summary>All numerals of a row together are at least so broad for their height: graduations that lean into the gap are not.</summary>
     private const double LeastBreadth = 0.35;
+
+    /// <summary>Where a single numeral stands (its first and last gap) and how far the row shows to both sides of it, graduations; null for two and more.</summary>
+    public (double From, double To, double First, double Last)? Alone { get; init; }
+
+    /// <summary>A numeral of that height is at most so broad: two digits.</summary>
+    private const double GreatestBreadth = 2.2;
+
+    /// <summary>Numerals may stand so many graduations apart: they do, or the only one shows no other where that would.</summary>
+    public bool MayBeAt(double graduations) => Alone is { } a
+        ? a.From - graduations - Room < a.First && a.To + graduations + Room > a.Last
+        : IsAt(graduations);
+
+    /// <summary>True where the only numeral stands at a graduation, and half as far as the next would be, to one side at least, there is none.</summary>
+    public bool IsTheOnlyOneAt(int index, double graduations) => Alone is { } a
+        && index >= a.From - HeightSpacings && index <= a.To + HeightSpacings
+        && (a.From - (0.5 * graduations) - Room >= a.First || a.To + (0.5 * graduations) + Room <= a.Last);
+
+    /// <summary>Graduations by which a numeral may stand otherwise beside its graduation than the one seen.</summary>
+    private double Room => 0.5 * HeightSpacings;
 
     /// <summary>True where the numbers stand so many graduations apart.</summary>
     public bool IsAt(double graduations) => Math.Abs(Math.Log(Pitch / graduations)) < (Count > 3 ? PitchWithin : 2 * PitchWithin);
@@ -50,7 +75,7 @@ internal sealed record RuleNumerals(double Pitch, double HeightSpacings, int Cou
             for (var from = Math.Max(0.5, 0.6 * shortest); from + height <= SteelRuleStrip.WholeSpacings; from += Math.Max(0.25, 0.25 * height))
             {
                 var band = Fill(ink, (int)(from * NumeralInk.PerSpacing), (int)Math.Ceiling((from + height) * NumeralInk.PerSpacing));
-                var combs = Pitches.Select(pitch => NumeralComb.Best(band, pitch)).OfType<NumeralComb>().ToList();
+                var combs = Pitches.Select(pitch => NumeralComb.Best(band, pitch)).OfType<NumeralComb>().Where(c => c.Arc >= LeastBreadth * height).ToList();
                 if (combs.Count == 0)
                     continue;
                 var comb = combs.MaxBy(c => c.Gain)!;
@@ -62,7 +87,36 @@ internal sealed record RuleNumerals(double Pitch, double HeightSpacings, int Cou
             }
         }
 
-        return best.Found;
+        return best.Found ?? Single(ink, shortest);
+    }
+
+    /// <summary>One numeral and no other ink in its band; of the bands that show it the highest.</summary>
+    private static RuleNumerals? Single(NumeralInk ink, double shortest)
+    {
+        foreach (var height in Heights.Reverse().Where(h => h >= LeastSingle))
+        {
+            for (var from = Math.Max(0.5, shortest); from + height <= GreatestHeight + shortest; from += Math.Max(0.25, 0.25 * height))
+            {
+                var band = Fill(ink, (int)(from * NumeralInk.PerSpacing), (int)Math.Ceiling((from + height) * NumeralInk.PerSpacing));
+                var (first, last) = (Array.IndexOf(band, 1), Array.LastIndexOf(band, 1));
+                if (first < 0 || last - first + 1 > GreatestBreadth * height || last - first + 1 < LeastBreadth * height)
+                    continue;
+                var (seenFrom, seenTo) = (first, last);
+                while (seenFrom > 0 && band[seenFrom - 1] == 0)
+                    seenFrom--;
+                while (seenTo < band.Length - 1 && band[seenTo + 1] == 0)
+                    seenTo++;
+
+                // What reaches to where the row ends may be its end.
+                if (first - seenFrom < ClearAround || seenTo - last < ClearAround || band[first..(last + 1)].Count(b => b > 0) < 0.5 * (last - first + 1))
+                    continue;
+                var high = Enumerable.Range(0, ink.Rows).Count(row => row >= shortest * NumeralInk.PerSpacing && Enumerable.Range(first, last - first + 1).Any(g => ink.At(g, row) > 0)) / (double)NumeralInk.PerSpacing;
+                if (high is >= LeastSingle and <= GreatestHeight && last - first + 1 <= GreatestBreadth * high && last - first + 1 >= LeastBreadth * high)
+                    return new RuleNumerals(double.NaN, high, 1) { Alone = (ink.FirstGap + first, ink.FirstGap + last + 1, ink.FirstGap + seenFrom, ink.FirstGap + seenTo + 1) };
+            }
+        }
+
+        return null;
     }
 
     /// <summary>Of each gap: 1 with ink in the band, 0 without, -1 unseen.</summary>

@@ -122,16 +122,17 @@ internal sealed record SteelRuleReading(
             (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
     }
 
-    /// <summary>The longest class repeats within 12 % of its length.</summary>
-    private const double LongestWithin = 0.12;
+    /// <summary>8 %: most by which most of the longest marks differ from their median; numerals that touch them lengthen some.</summary>
+    private const double LongestWithin = 0.08;
+    private const double LongestShare = 0.7;
 
     /// <summary>6 %: most by which every second of the longest marks may differ from those between; half-inch marks may be only 8 % shorter than inch marks.</summary>
     private const double AlternateWithin = 0.06;
 
     /// <summary>
     /// True where the order of lengths shows whole, so that no finer or coarser division looks the same. Parts of an inch halve again and again: 32nds look
-    /// like 64ths until the inch marks show twice, alike. Two lengths alone do not tell tens from fives with every second graduation lost. Numerals at 10 mm
-    /// or an inch say the same of either.
+    /// like 64ths until the inch marks show twice, alike, or one of them shows with its numeral and the half-inch marks beside it without. Two lengths alone
+    /// do not tell tens from fives with every second graduation lost. Numerals at 10 mm or an inch say the same of either.
     /// </summary>
     private static bool IsWhole(GraduationVerdict verdict, RuleNumerals? numerals)
     {
@@ -140,9 +141,20 @@ internal sealed record SteelRuleReading(
             return true;
         if (best.Unit == SteelRuleUnit.Mm)
             return best.Levels > 2 || numerals?.IsAt(Units.MmPerInch / best.StepMm) == true;
-        var longest = verdict.LongestClass;
-        return longest.Count >= 2 && longest.Max() <= (1 + LongestWithin) * longest.Min()
-            && Math.Abs(longest.Where((_, i) => i % 2 == 0).Average() - longest.Where((_, i) => i % 2 == 1).Average()) <= AlternateWithin * longest.Average();
+        if (verdict.LongestClass.Count == 1 && numerals is { Alone: not null })
+            return numerals.IsTheOnlyOneAt(verdict.LongestClass[0].Index, best.MajorGraduations);
+        var longest = verdict.LongestClass.Select(l => l.Spacings).ToArray();
+        if (longest.Length < 2)
+            return false;
+        var middle = Median(longest);
+        return longest.Count(l => Math.Abs(l - middle) <= LongestWithin * middle) >= LongestShare * longest.Length
+            && Math.Abs(Median([.. longest.Where((_, i) => i % 2 == 0)]) - Median([.. longest.Where((_, i) => i % 2 == 1)])) <= AlternateWithin * middle;
+    }
+
+    private static double Median(double[] values)
+    {
+        Array.Sort(values);
+        return 0.5 * (values[(values.Length - 1) / 2] + values[values.Length / 2]);
     }
 
     private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, SteelRuleUnit? asked)
