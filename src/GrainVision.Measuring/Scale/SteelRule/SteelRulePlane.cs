@@ -51,7 +51,7 @@ internal sealed record SteelRulePlane(Homography PxFromMm, double FanSigma)
         if (Square(px, optics) is not { } across)
             return null;
         var full = px.After(new Homography([1, 0, 0, 0, across, 0, 0, 0, 1]));
-        return new SteelRulePlane(full, Math.Sqrt(trust) * Math.Min(sigma, usual / Math.Sqrt(Math.Max(trust, 1e-12))) / scale);
+        return new SteelRulePlane(full, (double.IsFinite(sigma) ? Math.Sqrt(trust) * sigma : usual) / scale);
     }
 
     /// <summary>How many units across make as much as one along: both are millimetres at the camera's focal length. Negative where the map would mirror.</summary>
