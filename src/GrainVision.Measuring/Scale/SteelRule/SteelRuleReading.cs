@@ -151,6 +151,16 @@ internal sealed record SteelRuleReading(
             && Math.Abs(Median([.. longest.Where((_, i) => i % 2 == 0)]) - Median([.. longest.Where((_, i) => i % 2 == 1)])) <= AlternateWithin * middle;
     }
 
+    /// <summary>Six numerals and more at one pitch are no chance.</summary>
+    private const int ManyNumerals = 6;
+
+    /// <summary>
+    /// True where many numerals stand at a pitch that is neither 10 mm nor an inch: graduations counted by their halves or doubles look like that. At every fifth
+    /// graduation it may be the long ones themselves.
+    /// </summary>
+    private static bool NumeralsDisagree(Graduation best, RuleNumerals? numerals) =>
+        best.IsReadable && numerals is { Count: >= ManyNumerals } && !numerals.IsAt(best.MajorGraduations) && !numerals.IsAt(Units.MmPerInch / best.StepMm) && !numerals.IsAt(10 / best.StepMm) && !numerals.IsAt(5);
+
     private static double Median(double[] values)
     {
         Array.Sort(values);
@@ -168,7 +178,7 @@ internal sealed record SteelRuleReading(
             return null;
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
             : CountRivals.Exist(row.Ticks, row.Fit) ? RuleStanding.Miscounted
-            : !IsWhole(verdict, numerals) ? RuleStanding.Doubtful
+            : !IsWhole(verdict, numerals) || NumeralsDisagree(verdict.Best, numerals) ? RuleStanding.Doubtful
             : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= SteelRuleReader.LeastProbability ? RuleStanding.Sure
             : RuleStanding.Doubtful;
         return SteelRuleGeometry.From(strip, row.Ticks, row.Fit, lengths, verdict.Best.IsReadable ? verdict.Best.StepMm : 1) is { } geometry
