@@ -68,9 +68,9 @@ internal static class GraduationClassifier
     /// <summary>Four of five lengths within three standard deviations of their class.</summary>
     private const double LeastFittingShare = 0.8;
 
-    /// <summary>Of 60 lengths and more seven of ten, where the numerals say the same: numerals among the graduations spoil those beside them, every inch anew.</summary>
-    private const double LeastFittingShareOfMany = 0.7;
-    private const int ManyLengths = 60;
+    /// <summary>Half of them where five numerals and more say the same: numerals among the graduations spoil those beside them, every time anew.</summary>
+    private const double LeastFittingShareWithNumerals = 0.5;
+    private const int SomeNumerals = 5;
 
     /// <summary>A caller who names the unit is right nineteen times in twenty.</summary>
     private const double AskedOdds = 19;
@@ -132,7 +132,7 @@ internal static class GraduationClassifier
                 return false;
         }
 
-        return fitting >= (y.Length >= ManyLengths && numerals?.IsAt(g.MajorGraduations) == true ? LeastFittingShareOfMany : LeastFittingShare) * y.Length;
+        return fitting >= (numerals is { Count: >= SomeNumerals } && numerals.IsAt(g.MajorGraduations) ? LeastFittingShareWithNumerals : LeastFittingShare) * y.Length;
     }
 
     private static (int Index, double Spacings)[] Longest(Graduation g, int[] k, double[] y, double sigma)
