@@ -70,6 +70,8 @@ internal static class RuleReport
             Row(text, group.Key, [.. group]);
         foreach (var (from, to) in (ReadOnlySpan<(double, double)>)[(0, 5), (5, 8), (8, 12), (12, 100)])
             Row(text, to > 50 ? $"over {from} px/mm" : from == 0 ? $"under {to} px/mm" : $"{from} to {to} px/mm", [.. trials.Where(t => t.Photo.PixelsPerMm >= from && t.Photo.PixelsPerMm < to)]);
+        Row(text, "shows 30 mm or 2 inches", [.. trials.Where(t => t.ShowsEnough)]);
+        Row(text, "shows less", [.. trials.Where(t => !t.ShowsEnough)]);
         Row(text, "unit told", [.. trials.Where(t => t.Told)]);
         Row(text, "unit not told", [.. trials.Where(t => !t.Told)]);
         return text.ToString().TrimEnd();

@@ -26,6 +26,9 @@ internal sealed record RuleTrial(RulePhoto Photo, bool Told, string? Refusal, Me
 
     public bool IsWrong => Found is { } found && Math.Abs(found.Value - Photo.PixelsPerMm) > Confident * found.StandardUncertainty;
 
+    /// <summary>What the reader says it needs: 30 mm, or two inches of an inch edge.</summary>
+    public bool ShowsEnough => Photo.ShownMm >= (Photo.Units.Front == SteelRuleUnit.Inch ? 51 : 30);
+
     /// <summary>Draws and reads. Every second seed's reader is told the unit of the read edge.</summary>
     public static RuleTrial Run(int seed, RuleStyle style, string? folder)
     {

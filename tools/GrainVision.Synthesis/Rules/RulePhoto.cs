@@ -34,6 +34,25 @@ public sealed class RulePhoto
     /// <summary>True pixels per mm there, lens included.</summary>
     public double PixelsPerMm => _spec.Camera.PixelsPerMmAt(_spec.PlaceMm.X, _spec.PlaceMm.Y);
 
+    /// <summary>Mm of the read edge whose graduations show whole: in the picture and under neither hand nor piece.</summary>
+    public int ShownMm
+    {
+        get
+        {
+            var (edge, shown) = (_spec.Front, 0);
+            for (var x = 0; x < Math.Min(_spec.LengthMm, _spec.EndCoveredFromMm); x++)
+            {
+                if (x >= _spec.Hand.FromMm && x <= _spec.Hand.ToMm && _spec.Hand.ToMm > _spec.Hand.FromMm)
+                    continue;
+                shown += IsIn(_spec.Camera.ToPx(x, edge.SetBackMm)) && IsIn(_spec.Camera.ToPx(x, edge.SetBackMm + (edge.ShortestMm * edge.Growth))) ? 1 : 0;
+            }
+
+            return shown;
+        }
+    }
+
+    private bool IsIn(PointPx p) => p.X >= 0 && p.Y >= 0 && p.X < _spec.Width && p.Y < _spec.Height;
+
     /// <summary>The photo as a JPEG file.</summary>
     public byte[] ToJpeg() => RulePhotoPainter.Paint(_spec);
 

@@ -5,7 +5,10 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// <summary>Finds how far the rule's body reaches from its graduated edge: the strongest straight step beyond the graduations.</summary>
 internal static class BackEdge
 {
-    /// <summary>8 grey levels, the median along the whole row: a real edge against the bench.</summary>
+    /// <summary>0.75: a row of numerals of three digits is more ink than not.</summary>
+    private const double GroundQuantile = 0.75;
+
+    /// <summary>8 grey levels, the ground along the whole row: a real edge against the bench.</summary>
     private const double LeastStep = 8;
 
     /// <summary>Strip px from the graduated edge to the back; where no edge shows, the longest graduation and the room for figures.</summary>
@@ -52,7 +55,7 @@ internal static class BackEdge
         return at;
     }
 
-    /// <summary>Median brightness along the rule by distance from its edge, which figures do not move; NaN beyond the strip.</summary>
+    /// <summary>Brightness of the ground along the rule by distance from its edge, which numerals do not move; NaN beyond the strip.</summary>
     private static double[] Profile(SteelRuleStrip strip, double from, double to, TickLengths lengths)
     {
         const int samples = 200;
@@ -71,7 +74,7 @@ internal static class BackEdge
             }
 
             seen[..count].Sort();
-            profile[d] = count > samples / 2 ? seen[count / 2] : double.NaN;
+            profile[d] = count > samples / 2 ? seen[(int)(GroundQuantile * (count - 1))] : double.NaN;
         }
 
         return profile;

@@ -27,12 +27,15 @@ internal sealed record EvenRow(TickBand Band, IReadOnlyList<Tick> Ticks, Spacing
     private const double GreatestScatterPx = 0.17;
 
     /// <summary>Counts and fits; null where the lines are not even, as in wood.</summary>
-    public static EvenRow? Read(GrayPyramid pyramid, TickBand band)
+    /// <param name="pyramid">The photo.</param>
+    /// <param name="band">Where to count.</param>
+    /// <param name="inverted">Whether the lines are bright on dark; null to tell by what is narrower.</param>
+    public static EvenRow? Read(GrayPyramid pyramid, TickBand band, bool? inverted = null)
     {
         using var strip = SteelRuleStrip.Cut(pyramid, band, SteelRuleStrip.NarrowSpacings);
         if (strip is null)
             return null;
-        var ticks = TickLocalizer.Find(strip);
+        var ticks = TickLocalizer.Find(strip, inverted);
         if (ticks.Count < LeastTicks || SpacingFit.Fit(ticks, strip.Lens) is not { } all)
             return null;
         ticks = Trim(ticks, all);

@@ -1,4 +1,3 @@
-using GrainVision.Grading.Quantities;
 using GrainVision.Measuring.Numerics;
 using GrainVision.Grading.Findings;
 
@@ -47,26 +46,15 @@ internal static class GraduationClassifier
     private const double WidthOutliers = 0.2;
     private const double WidthOutlierDensity = 0.25;
 
-    /// <summary>2.8 mm: height of numerals, as a log-normal with a factor of 1.45: common practice, no source.</summary>
-    private const double UsualNumeralMm = 2.8;
-    private const double UsualNumeralSpread = 0.37;
-    private const double NumeralOutliers = 0.02;
-
-    /// <summary>Of what is no numeral of this rule the height says nothing.</summary>
-    private const double ElsewhereNumeralHeight = 0.2;
-
-    /// <summary>Two numbers make one distance, which chance may make as well.</summary>
-    private const double LonelyNumeralOutliers = 0.2;
-
     /// <summary>16, in squares of standard deviations: another start of the order that fits a part of the row so much better.</summary>
     private const double GreatestShiftGain = 16;
 
-    /// <summary>Seven of eight lengths within three standard deviations of their class.</summary>
-    private const double LeastFittingShare = 0.875;
+    /// <summary>Four of five lengths within three standard deviations of their class.</summary>
+    private const double LeastFittingShare = 0.8;
 
-    /// <summary>Of 60 lengths and more seven of ten, where the numerals say the same: numerals among the graduations spoil those beside them, every inch anew.</summary>
-    private const double LeastFittingShareOfMany = 0.7;
-    private const int ManyLengths = 60;
+    /// <summary>Half of them where five numerals and more say the same: numerals among the graduations spoil those beside them, every time anew.</summary>
+    private const double LeastFittingShareWithNumerals = 0.5;
+    private const int SomeNumerals = 5;
 
     /// <summary>A caller who names the unit is right nineteen times in twenty.</summary>
     private const double AskedOdds = 19;
@@ -84,7 +72,7 @@ internal static class GraduationClassifier
         var sigma = Graduation.All.SelectMany(g => Enumerable.Range(0, g.Cycle).Select(s => Spread(g, s, k, y))).DefaultIfEmpty(1).Min();
         sigma = Math.Max(LeastSigma, sigma);
 
-        var weights = Graduation.All.Select(g => LogWeight(g, k, y, sigma, asked) + WidthWeight(g, widthSpacings) + NumeralWeight(g, numerals)).ToArray();
+        var weights = Graduation.All.Select(g => LogWeight(g, k, y, sigma, asked) + WidthWeight(g, widthSpacings) + NumeralEvidence.LogWeight(g, numerals)).ToArray();
         var chance = y.Length * -Math.Log(OutlierRange);
         var top = Math.Max(weights.Max(), chance);
         var chanceWeight = Math.Exp(chance - top);
@@ -109,7 +97,7 @@ internal static class GraduationClassifier
     }
 
     /// <summary>
-    /// The likeliest of bad explanations is still bad: seven of eight lengths must fit, and every class must be seen and be longer than the
+    /// The likeliest of bad explanations is still bad: four of five lengths must fit, and every class must be seen and be longer than the
     /// one below by itself, without help from the ordering.
     /// </summary>
     private static bool IsClear(Graduation g, int[] k, double[] y, double sigma, RuleNumerals? numerals)
@@ -128,13 +116,13 @@ internal static class GraduationClassifier
                 return false;
         }
 
-        return fitting >= (y.Length >= ManyLengths && numerals?.IsAt(g.MajorGraduations) == true ? LeastFittingShareOfMany : LeastFittingShare) * y.Length;
+        return fitting >= (numerals is { Count: >= SomeNumerals } && numerals.IsAt(g.MajorGraduations) ? LeastFittingShareWithNumerals : LeastFittingShare) * y.Length;
     }
 
-    private static double[] Longest(Graduation g, int[] k, double[] y, double sigma)
+    private static (int Index, double Spacings)[] Longest(Graduation g, int[] k, double[] y, double sigma)
     {
         var start = Enumerable.Range(0, g.Cycle).MaxBy(s => Likelihood(g, s, k, y, sigma).Value);
-        return [.. Enumerable.Range(0, y.Length).Where(i => g.Level(Mod(k[i] - start, g.Cycle)) == g.Levels - 1).Select(i => y[i])];
+        return [.. Enumerable.Range(0, y.Length).Where(i => g.Level(Mod(k[i] - start, g.Cycle)) == g.Levels - 1).Select(i => (k[i], y[i]))];
     }
 
     /// <summary>
@@ -165,23 +153,6 @@ internal static class GraduationClassifier
         }
 
         return true;
-    }
-
-    /// <summary>
-    /// Numerals stand where the longest graduations are: at every tenth millimetre or every inch; those of the other edge may be seen instead. What they say is wrong one time in fifty: another edge's
-    /// numerals, or every second one lost.
-    /// </summary>
-    private static double NumeralWeight(Graduation g, RuleNumerals? numerals)
-    {
-        if (g.Unit is null || numerals is null)
-            return 0;
-        var other = g.Unit == SteelRuleUnit.Mm ? Units.MmPerInch : 10;
-        var outliers = numerals.Count > 2 ? NumeralOutliers : LonelyNumeralOutliers;
-        var fits = numerals.IsAt(g.MajorGraduations) ? 1 : numerals.IsAt(other / g.StepMm) ? 0.3 : outliers;
-        if (fits == outliers)
-            return Math.Log(outliers * ElsewhereNumeralHeight);
-        var z = Math.Log(numerals.HeightSpacings * g.StepMm / UsualNumeralMm) / UsualNumeralSpread;
-        return Math.Log(fits * ((0.9 * Math.Exp(-0.5 * z * z)) + (0.1 * ElsewhereNumeralHeight)));
     }
 
     private static double LogWeight(Graduation g, int[] k, double[] y, double sigma, SteelRuleUnit? asked)

@@ -15,8 +15,8 @@ internal sealed record GraduationVerdict(
     /// <summary>Every unit and step with its probability.</summary>
     public IReadOnlyList<(SteelRuleUnit Unit, double StepMm, double P)> Weights { get; init; } = [];
 
-    /// <summary>Lengths of the graduations of the longest class, spacings.</summary>
-    public IReadOnlyList<double> LongestClass { get; init; } = [];
+    /// <summary>The graduations of the longest class: number and length.</summary>
+    public IReadOnlyList<(int Index, double Spacings)> LongestClass { get; init; } = [];
 
     /// <summary>Of what no unit and step is known.</summary>
     public double UnreadableP { get; init; }

@@ -19,12 +19,15 @@ internal sealed record RuleOptics(PointPx Axis, double FocalPx, double RadiusPx,
     /// <summary>5 %: the focal length in EXIF is rounded to a millimetre of some 26, and focusing lengthens it.</summary>
     private const double FocalDoubt = 0.05;
 
-    /// <summary>1.2: a photo that may be cropped was so many times as wide, within a factor of 1.4 (many are whole); our judgement, no source.</summary>
-    private const double CropGuess = 1.2;
-    private const double CropDoubt = 1.4;
+    /// <summary>1.3: a photo that may be cropped was so many times as wide, within a factor of 1.5 (many are whole); our judgement, no source.</summary>
+    private const double CropGuess = 1.3;
+    private const double CropDoubt = 1.5;
 
-    /// <summary>0.2 of a side: how far the axis lies from the middle of a photo that may be cropped (standard uncertainty; our judgement, no source).</summary>
-    private const double AxisDoubt = 0.2;
+    /// <summary>
+    /// 0.28 of a side: how far the axis lies from the middle of a photo that may be cropped (standard uncertainty; our judgement, no source: a crop to a third
+    /// of the sides may put it 1 side away).
+    /// </summary>
+    private const double AxisDoubt = 0.28;
 
     /// <param name="photo">Size of the photo.</param>
     /// <param name="wholeFocalPx">Focal length that the file of a whole photo says; null where the photo may be cropped.</param>

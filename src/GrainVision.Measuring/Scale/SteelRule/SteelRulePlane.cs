@@ -12,8 +12,8 @@ namespace GrainVision.Measuring.Scale.SteelRule;
 /// <remarks>R. Hartley and A. Zisserman, Multiple View Geometry in Computer Vision, 2nd ed. 2004, section 8.6 (vanishing points).</remarks>
 internal sealed record SteelRulePlane(Homography PxFromMm, double FanSigma)
 {
-    /// <summary>8 degrees: how square to the rule people hold a phone. It holds the fan of rules too short or too small to show one.</summary>
-    private const double HandTiltDeg = 8;
+    /// <summary>12 degrees: how square to the rule people hold a phone (our judgement, no source). It holds the fan of rules too short or too small to show one.</summary>
+    private const double HandTiltDeg = 12;
 
     /// <param name="strip">Where the row was cut.</param>
     /// <param name="optics">The lens.</param>
@@ -51,7 +51,7 @@ internal sealed record SteelRulePlane(Homography PxFromMm, double FanSigma)
         if (Square(px, optics) is not { } across)
             return null;
         var full = px.After(new Homography([1, 0, 0, 0, across, 0, 0, 0, 1]));
-        return new SteelRulePlane(full, Math.Sqrt(trust) * Math.Min(sigma, usual / Math.Sqrt(Math.Max(trust, 1e-12))) / scale);
+        return new SteelRulePlane(full, (double.IsFinite(sigma) ? Math.Sqrt(trust) * sigma : usual) / scale);
     }
 
     /// <summary>How many units across make as much as one along: both are millimetres at the camera's focal length. Negative where the map would mirror.</summary>

@@ -70,7 +70,8 @@ internal static class SteelRuleReader
         var rivals = readings.Where(r => r.Standing == RuleStanding.Sure || (r.Standing == RuleStanding.Doubtful && r.Ticks.Count >= best.Ticks.Count));
         if (rivals.Any(r => Math.Abs(TwoEdges.Between(r, best)) > Disagreement(r, best)))
             return ScaleRefusals.RuleUnitDoubtful();
-        return SteelRuleScaleMaker.Make(pyramid[0], best, [.. sure.Where(r => !ReferenceEquals(r, best))], Basis(unit, best, sure));
+        var alike = readings.Where(r => !ReferenceEquals(r, best) && r.Standing is RuleStanding.Sure or RuleStanding.Doubtful && TwoEdges.Agree(r, best)).ToList();
+        return SteelRuleScaleMaker.Make(pyramid[0], best, [.. sure.Where(r => !ReferenceEquals(r, best))], alike, Basis(unit, best, sure));
     }
 
     /// <summary>

@@ -53,7 +53,7 @@ internal sealed record SteelRuleReading(
     /// <summary>Starts lie within half a spacing of a straight edge, seven of ten.</summary>
     private const double GreatestEdgeScatter = 0.5;
 
-    /// <summary>Seven of ten lengths must be readable.</summary>
+    /// <summary>Seven of ten lengths that the picture shows must be readable.</summary>
     private const double LeastLengthShare = 0.7;
 
     /// <summary>
@@ -62,11 +62,21 @@ internal sealed record SteelRuleReading(
     /// </summary>
     public static SteelRuleReading? Read(GrayPyramid pyramid, EvenRow row, SteelRuleUnit? asked)
     {
+        var reading = ReadAsSeen(pyramid, row, asked);
+        if (reading is not null && reading.Verdict.UnreadableP < 0.5)
+            return reading;
+
+        // Lines as broad as their gaps: the gaps, all of one length, may have been taken for the lines.
+        return EvenRow.Read(pyramid, row.Band, !row.IsInverted) is { } turned && ReadAsSeen(pyramid, turned, asked) is { } other && other.Verdict.UnreadableP < 0.5 ? other : reading;
+    }
+
+    private static SteelRuleReading? ReadAsSeen(GrayPyramid pyramid, EvenRow row, SteelRuleUnit? asked)
+    {
         using var first = Cut(pyramid, row);
         if (first is null
             || SubharmonicCheck.HasFinerTicks(first, row.Ticks, row.Fit)
             || TickLengths.Measure(first, row.Ticks, row.Fit) is not { } rough
-            || EvenRow.Read(pyramid, Along(first, row, rough)) is not { } level)
+            || EvenRow.Read(pyramid, Along(first, row, rough), row.IsInverted) is not { } level)
         {
             return null;
         }
@@ -112,16 +122,17 @@ internal sealed record SteelRuleReading(
             (row.Fit.At(row.Ticks[^1].Index) - u) * scale);
     }
 
-    /// <summary>The longest class repeats within 12 % of its length.</summary>
-    private const double LongestWithin = 0.12;
+    /// <summary>8 %: most by which most of the longest marks differ from their median; numerals that touch them lengthen some.</summary>
+    private const double LongestWithin = 0.08;
+    private const double LongestShare = 0.7;
 
     /// <summary>6 %: most by which every second of the longest marks may differ from those between; half-inch marks may be only 8 % shorter than inch marks.</summary>
     private const double AlternateWithin = 0.06;
 
     /// <summary>
     /// True where the order of lengths shows whole, so that no finer or coarser division looks the same. Parts of an inch halve again and again: 32nds look
-    /// like 64ths until the inch marks show twice, alike. Two lengths alone do not tell tens from fives with every second graduation lost. Numerals at 10 mm
-    /// or an inch say the same of either.
+    /// like 64ths until the inch marks show twice, alike, or one of them shows with its numeral and the half-inch marks beside it without. Two lengths alone
+    /// do not tell tens from fives with every second graduation lost. Numerals at 10 mm or an inch say the same of either.
     /// </summary>
     private static bool IsWhole(GraduationVerdict verdict, RuleNumerals? numerals)
     {
@@ -130,14 +141,35 @@ internal sealed record SteelRuleReading(
             return true;
         if (best.Unit == SteelRuleUnit.Mm)
             return best.Levels > 2 || numerals?.IsAt(Units.MmPerInch / best.StepMm) == true;
-        var longest = verdict.LongestClass;
-        return longest.Count >= 2 && longest.Max() <= (1 + LongestWithin) * longest.Min()
-            && Math.Abs(longest.Where((_, i) => i % 2 == 0).Average() - longest.Where((_, i) => i % 2 == 1).Average()) <= AlternateWithin * longest.Average();
+        if (verdict.LongestClass.Count == 1 && numerals is { Alone: not null })
+            return numerals.IsTheOnlyOneAt(verdict.LongestClass[0].Index, best.MajorGraduations);
+        var longest = verdict.LongestClass.Select(l => l.Spacings).ToArray();
+        if (longest.Length < 2)
+            return false;
+        var middle = Median(longest);
+        return longest.Count(l => Math.Abs(l - middle) <= LongestWithin * middle) >= LongestShare * longest.Length
+            && Math.Abs(Median([.. longest.Where((_, i) => i % 2 == 0)]) - Median([.. longest.Where((_, i) => i % 2 == 1)])) <= AlternateWithin * middle;
+    }
+
+    /// <summary>Six numerals and more at one pitch are no chance.</summary>
+    private const int ManyNumerals = 6;
+
+    /// <summary>
+    /// True where many numerals stand at a pitch that is neither 10 mm nor an inch: graduations counted by their halves or doubles look like that. At every fifth
+    /// graduation it may be the long ones themselves.
+    /// </summary>
+    private static bool NumeralsDisagree(Graduation best, RuleNumerals? numerals) =>
+        best.IsReadable && numerals is { Count: >= ManyNumerals } && !numerals.IsAt(best.MajorGraduations) && !numerals.IsAt(Units.MmPerInch / best.StepMm) && !numerals.IsAt(10 / best.StepMm) && !numerals.IsAt(5);
+
+    private static double Median(double[] values)
+    {
+        Array.Sort(values);
+        return 0.5 * (values[(values.Length - 1) / 2] + values[values.Length / 2]);
     }
 
     private static SteelRuleReading? Judge(SteelRuleStrip strip, EvenRow row, TickLengths lengths, SteelRuleUnit? asked)
     {
-        if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * row.Ticks.Count)
+        if (lengths.Lengths.Count(double.IsFinite) < LeastLengthShare * (row.Ticks.Count - 2 - lengths.Cut))
             return null;
         var width = BackEdge.WidthSpacings(strip, row.Ticks, row.Fit, lengths);
         var numerals = RuleNumerals.Find(strip, row.Ticks, row.Fit, lengths);
@@ -146,7 +178,7 @@ internal sealed record SteelRuleReading(
             return null;
         var standing = row.Ticks.Count < LeastTicks ? RuleStanding.TooShort
             : CountRivals.Exist(row.Ticks, row.Fit) ? RuleStanding.Miscounted
-            : !IsWhole(verdict, numerals) ? RuleStanding.Doubtful
+            : !IsWhole(verdict, numerals) || NumeralsDisagree(verdict.Best, numerals) ? RuleStanding.Doubtful
             : verdict.Best.IsReadable && verdict.IsClear && verdict.Probability >= SteelRuleReader.LeastProbability ? RuleStanding.Sure
             : RuleStanding.Doubtful;
         return SteelRuleGeometry.From(strip, row.Ticks, row.Fit, lengths, verdict.Best.IsReadable ? verdict.Best.StepMm : 1) is { } geometry

@@ -22,7 +22,7 @@ internal static class SteelRuleScaleMaker
     /// <summary>Marks for the picture.</summary>
     private const int GreatestMarks = 60;
 
-    public static Outcome<PhotoScale> Make(Mat gray, SteelRuleReading reading, IReadOnlyList<SteelRuleReading> others, SteelRuleUnitBasis basis)
+    public static Outcome<PhotoScale> Make(Mat gray, SteelRuleReading reading, IReadOnlyList<SteelRuleReading> others, IReadOnlyList<SteelRuleReading> alike, SteelRuleUnitBasis basis)
     {
         var geometry = reading.Geometry;
         var middle = new PointPx((gray.Width - 1) / 2.0, (gray.Height - 1) / 2.0);
@@ -32,7 +32,8 @@ internal static class SteelRuleScaleMaker
             return ScaleRefusals.RuleUneven();
 
         var pitch = geometry.PixelsPerMmAt(middle);
-        double RelativeAt(PointPx p) => ScaleUncertaintyBudget.Combine(geometry.RelativeAt(p), ScaleUncertaintyBudget.RuleGraduation, ScaleUncertaintyBudget.OutOfPlane);
+        double RelativeAt(PointPx p) => ScaleUncertaintyBudget.Combine(
+            geometry.RelativeAt(p), ScaleUncertaintyBudget.RuleGraduation, ScaleUncertaintyBudget.OutOfPlane, alike.Select(o => Unexplained(geometry, o.Geometry, p)).DefaultIfEmpty(0).Max());
 
         var relative = RelativeAt(middle);
         if (!ScaleUncertaintyBudget.IsPitchBelievable(pitch) || !(relative <= PhotoScale.GreatestRelative))
@@ -52,6 +53,13 @@ internal static class SteelRuleScaleMaker
             LensK1 = ScaleUncertaintyBudget.Combine(view.Fit.K1, view.Fit.K1Sigma),
             Warnings = basis == SteelRuleUnitBasis.Assumed ? [new(WarningCode.RuleUnitAssumed, UnitAssumed)] : [],
         };
+    }
+
+    /// <summary>How far another row of the same rule tells another scale at a place, beyond what that row does not know: rows of one plane ought to agree everywhere.</summary>
+    private static double Unexplained(SteelRuleGeometry own, SteelRuleGeometry other, PointPx p)
+    {
+        var (off, doubt) = (other.View.LogAt(p) - own.View.LogAt(p), other.RelativeAt(p));
+        return double.IsFinite(off) && double.IsFinite(doubt) ? Math.Sqrt(Math.Max(0, (off * off) - (doubt * doubt))) : 0;
     }
 
     /// <summary>0.1 of a numeral's distance: how far one stands beside its graduation (standard uncertainty).</summary>

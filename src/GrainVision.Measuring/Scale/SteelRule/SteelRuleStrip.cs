@@ -129,6 +129,15 @@ internal sealed unsafe class SteelRuleStrip : IDisposable
 
     public bool Holds(double u, double v) => u >= 0 && v >= 0 && u <= Width - 1 && v <= Height - 1;
 
+    /// <summary>True for a place of the strip that lies in the photo: beyond it the border is repeated.</summary>
+    public bool Shows(double u, double v)
+    {
+        if (!Holds(u, v))
+            return false;
+        var p = ToPhoto(u, v);
+        return p.X >= 0 && p.Y >= 0 && p.X <= Picture.Width - 1 && p.Y <= Picture.Height - 1;
+    }
+
     /// <summary>The whole photo, px.</summary>
     public Size Picture { get; }
 

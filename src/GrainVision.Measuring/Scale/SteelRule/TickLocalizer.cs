@@ -23,12 +23,13 @@ internal static class TickLocalizer
 
     /// <summary>Ticks in order of their place, or an empty list.</summary>
     /// <param name="strip">Turned level; inverted here where its ticks are bright.</param>
-    public static List<Tick> Find(SteelRuleStrip strip)
+    /// <param name="inverted">Whether they are bright; null to tell by what is narrower.</param>
+    public static List<Tick> Find(SteelRuleStrip strip, bool? inverted)
     {
         var spacing = strip.SpacingPx;
         var half = Math.Max(1, (int)Math.Round(0.6 * spacing));
         var line = Average(strip, half);
-        if (Skewness(line, strip.StartU, spacing) < -0.4)
+        if (inverted ?? Skewness(line, strip.StartU, spacing) < -0.4)
         {
             strip.Invert();
             line = Average(strip, half);
