@@ -25,7 +25,8 @@ internal static class TruthVerdict
         return stated is not { } interval || Math.Abs(truth.Value - limit) > Math.Max(interval.High - interval.Value, interval.Value - interval.Low);
     }
 
-    private static Measurement AsMeasurement(PhotoTruth t) => new()
+    /// <summary>What a photo that leaves nothing in doubt would give.</summary>
+    public static Measurement AsMeasurement(PhotoTruth t) => new()
     {
         View = t.View,
         Species = t.Species,

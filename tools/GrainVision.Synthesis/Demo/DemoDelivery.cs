@@ -48,7 +48,7 @@ public static class DemoDelivery
     {
         var number = piece.Piece.Number;
         var random = new SeededRandom((ulong)(Seed + number));
-        var board = new DemoBoard(piece, DemoPlan.Delivery.Species!, random.Fork("board"));
+        var board = new Board(piece.Spec(DemoPlan.Delivery.Species!), random.Fork("board"));
         var isEnd = surface <= Surface.EndB;
         var narrow = surface is Surface.Face2 or Surface.Face4;
         var whole = !isEnd && piece.IsStick;

@@ -1,6 +1,7 @@
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Quantities;
 using DeliveryPiece = GrainVision.Grading.Pieces.Piece;
 
 namespace GrainVision.Synthesis;
@@ -18,6 +19,10 @@ internal sealed record DemoPiece(
 {
     /// <summary>A stick short enough for its faces to show whole in one photo.</summary>
     public bool IsStick => Piece.LengthFt <= 2;
+
+    /// <summary>The board that it is cut as.</summary>
+    public BoardSpec Spec(string species) => new(
+        species, Piece.WidthIn * Units.MmPerInch, Piece.NominalQuarters / 4.0 * Units.MmPerInch, Piece.LengthFt * 12 * Units.MmPerInch, RingsPerInch, RingAngleDeg, WideSlope, NarrowSlope);
 }
 
 /// <summary>

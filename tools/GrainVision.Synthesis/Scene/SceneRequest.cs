@@ -61,6 +61,11 @@ public sealed record SceneRequest
     /// <summary>Length of the piece shown on a face, mm; longer than the photo shows only a part.</summary>
     public double? LengthMm { get; init; }
 
+    /// <summary>
+    /// Face only: place along the face that the photo looks at and its rule or card lies beside, mm from the middle of the face, which stays in the photo.
+    /// </summary>
+    public double LookAtMm { get; init; }
+
     /// <summary>Face only: true for the narrow face (thickness), false for the wide one.</summary>
     public bool? NarrowFace { get; init; }
 
