@@ -12,7 +12,7 @@ namespace GrainVision.Accuracy;
 /// <param name="Seed">Its number in the run.</param>
 /// <param name="Kind">"Good", or the fault.</param>
 /// <param name="Outcome">accept, hold, reject, or "not made".</param>
-internal sealed record InspectedPiece(int Seed, string Kind, string Outcome)
+public sealed record InspectedPiece(int Seed, string Kind, string Outcome)
 {
     public string Book { get; init; } = "";
 

@@ -4,7 +4,7 @@ using System.Text;
 namespace GrainVision.Accuracy;
 
 /// <summary>What the simulated inspections come to: the line, and the tables under it.</summary>
-internal static class InspectorReport
+public static class InspectorReport
 {
     private const string Good = "Good";
 
@@ -42,7 +42,7 @@ internal static class InspectorReport
     public static string Stories(IReadOnlyList<InspectedPiece> all) =>
         string.Join('\n', all.Where(p => p.Kind == Good && p.Story.Length > 0).Select(p => $"seed {p.Seed} {p.Outcome}: {p.Story}"));
 
-    internal static double Median(IReadOnlyList<int> sorted) => sorted.Count == 0 ? 0 : (sorted[(sorted.Count - 1) / 2] + sorted[sorted.Count / 2]) / 2.0;
+    public static double Median(IReadOnlyList<int> sorted) => sorted.Count == 0 ? 0 : (sorted[(sorted.Count - 1) / 2] + sorted[sorted.Count / 2]) / 2.0;
 
     private static int Accepted(IEnumerable<InspectedPiece> pieces) => pieces.Count(p => p.Outcome == "accept");
 

@@ -3,13 +3,13 @@ using System.Text.Json;
 namespace GrainVision.Accuracy;
 
 /// <summary>Simulated inspections of many pieces, one line a piece kept as they end.</summary>
-internal static class InspectorRun
+public static class InspectorRun
 {
-    public static int Run(AccuracyOptions options, TextWriter output, TextWriter errors)
+    internal static int Run(AccuracyOptions options, TextWriter output, TextWriter errors)
     {
         List<(int Seed, bool Good)> todo = [.. options.Seeds("good").Select(s => (s, true)), .. options.Seeds("failing").Select(s => (s, false))];
         var keep = options.Text("keep");
-        var done = keep is null ? [] : Read(keep);
+        Dictionary<(int Seed, bool Good), InspectedPiece> done = keep is null ? [] : new(Read(keep));
         var kept = done.Count;
         Parallel.ForEach(todo.Where(t => !done.ContainsKey(t)).ToList(), new ParallelOptions { MaxDegreeOfParallelism = (int)options.Number("workers", 2) }, item =>
         {
@@ -32,7 +32,7 @@ internal static class InspectorRun
     }
 
     /// <summary>What a broken run left; a line that was cut off is done again.</summary>
-    internal static Dictionary<(int Seed, bool Good), InspectedPiece> Read(string file)
+    public static IReadOnlyDictionary<(int Seed, bool Good), InspectedPiece> Read(string file)
     {
         var done = new Dictionary<(int, bool), InspectedPiece>();
         foreach (var line in File.Exists(file) ? File.ReadLines(file) : [])

@@ -15,16 +15,6 @@ namespace GrainVision.Accuracy;
 /// <param name="Refusal">Code of the last refusal.</param>
 internal sealed record PieceShot(PlacedMeasurement? Placed, PictureInHand? Picture, int Taken, string? Refusal)
 {
-    /// <summary>5 mm: to which a person reads the tape beside a photo's corner.</summary>
-    private const double TapeStepMm = 5;
-
-    /// <summary>Where the photographer says it belongs.</summary>
-    public static PhotoPlace Place(BoardShot shot, double stationMm) => new(1, shot.Surface)
-    {
-        WholeFace = shot.Whole,
-        StationMm = shot.Surface <= Surface.EndB || shot.Whole ? null : Math.Max(0, Math.Round(stationMm / TapeStepMm) * TapeStepMm),
-    };
-
     /// <summary>Takes and measures it; one that is refused is taken once again, as a person would.</summary>
     public static PieceShot Take(WholePiece piece, BoardShot shot, double? ringAngleDeg)
     {
@@ -45,7 +35,7 @@ internal sealed record PieceShot(PlacedMeasurement? Placed, PictureInHand? Pictu
             {
                 measured = measured with { Id = string.Create(CultureInfo.InvariantCulture, $"{piece.Seed}-{shot.Surface}-{shot.LookAtMm:0}") };
                 var known = new KnownPhoto(Convert.ToHexStringLower(SHA256.HashData(bytes)), shot.Surface, photo.Truth);
-                return new PieceShot(new PlacedMeasurement(Place(shot, stationMm), measured), new PictureInHand(measured, known), again + 1, null);
+                return new PieceShot(new PlacedMeasurement(shot.Place(piece.Piece.Number, stationMm), measured), new PictureInHand(measured, known), again + 1, null);
             }
 
             refused = refusal.Code;

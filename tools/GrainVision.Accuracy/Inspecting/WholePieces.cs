@@ -1,5 +1,3 @@
-using GrainVision.Grading.Findings;
-using GrainVision.Grading.Lumber;
 using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 using GrainVision.Grading.Rules;
@@ -53,18 +51,11 @@ internal static class WholePieces
             LengthFt = spec.LengthMm / Units.MmPerFoot,
             Species = plan.StatedSpecies,
         };
-        List<KnownPhoto> photos = [];
-        List<PlacedMeasurement> truths = [];
-        foreach (var shot in photographer.Shots())
-        {
-            var truth = GroundTruth.Tell(photographer.Scene(shot, care, 0, out var stationMm));
-            photos.Add(new KnownPhoto($"truth {photos.Count}", shot.Surface, truth));
-            truths.Add(new PlacedMeasurement(PieceShot.Place(shot, stationMm), TruthVerdict.AsMeasurement(truth) with { Photo = new PhotoFinding(photos[^1].Sha256, truth.Photo.Width, truth.Photo.Height) }));
-        }
-
+        List<(PhotoPlace Place, PhotoTruth Truth)> truths =
+            [.. photographer.Shots().Select(s => (Truth: GroundTruth.Tell(photographer.Scene(s, care, 0, out var stationMm)), Place: s.Place(piece.Number, stationMm))).Select(t => (t.Place, t.Truth))];
         var dry = Weigh(random.Fork("weight"), book, plan.StatedSpecies, out var moisture);
-        var known = new KnownPiece(plan.StatedSpecies, moisture, dry, WeightLb(spec, dry, moisture), spec.WideMm, spec.ThickMm, spec.LengthMm, [], photos);
-        IReadOnlyList<Reason> broken = [.. PieceAssessment.From(piece, truths, []).GiveVerdict(book).Reasons.Where(r => r.Outcome == VerdictOutcome.Reject)];
+        var known = new KnownPiece(plan.StatedSpecies, moisture, dry, KnownPiece.WeightOf(spec, dry, moisture), spec.WideMm, spec.ThickMm, spec.LengthMm, [], [.. truths.Select((t, i) => new KnownPhoto($"truth {i}", t.Place.Surface, t.Truth))]);
+        var broken = TruthMeasurement.Broken(piece, truths, book);
         return new WholePiece(seed, fault, book, piece, photographer, care, known with { BrokenLimits = [.. broken.Select(r => r.LimitId).Distinct()] }, broken);
     }
 
@@ -75,13 +66,5 @@ internal static class WholePieces
         var least = book.Limits.OfType<SpecificGravityMinimum>().SelectMany(l => l.Species).Where(r => r.Names.Contains(species, StringComparer.Ordinal))
             .Select(r => r.Least).DefaultIfEmpty(0.36).Max();
         return least * random.Uniform(1.08, 1.3);
-    }
-
-    /// <summary>ANC-19 2.20 the other way round; of species without a published step, by spruce's.</summary>
-    private static double WeightLb(BoardSpec spec, double gravity, double moisturePercent)
-    {
-        var volume = SpecificGravity.VolumeFt3(spec.ThickMm / Units.MmPerInch, spec.WideMm / Units.MmPerInch, spec.LengthMm / Units.MmPerFoot);
-        var step = spec.Species == "noble-fir" ? SpecificGravity.NobleFirStepLbPerFt3 : SpecificGravity.SpruceStepLbPerFt3;
-        return volume * ((gravity * SpecificGravity.WaterLbPerFt3) + (step * moisturePercent));
     }
 }

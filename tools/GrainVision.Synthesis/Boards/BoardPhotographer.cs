@@ -1,23 +1,6 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Synthesis;
-
-/// <summary>One photo of a board.</summary>
-/// <param name="Surface">What it shows.</param>
-/// <param name="LookAtMm">Of a face: place along it that the photo looks at, mm from its middle.</param>
-/// <param name="Whole">Of a face: it shows from end to end.</param>
-public sealed record BoardShot(Surface Surface, double LookAtMm, bool Whole);
-
-/// <summary>How a board is photographed.</summary>
-/// <param name="Difficulty">Of each photo.</param>
-/// <param name="Scale">What lies beside the piece.</param>
-/// <param name="Harmless">Pencil, stamps and streaks by chance.</param>
-public sealed record BoardCare(Difficulty Difficulty, ScaleProp Scale, bool Harmless)
-{
-    /// <summary>The piece card that lies beside each surface, by it; null for the plain card or a rule.</summary>
-    public Func<Surface, PieceCard>? Card { get; init; }
-}
 
 /// <summary>
 /// A whole board as a careful person photographs it: both ends, and each face end to end in one photo, or in two that overlap in its middle. What is strewn
@@ -25,10 +8,8 @@ public sealed record BoardCare(Difficulty Difficulty, ScaleProp Scale, bool Harm
 /// </summary>
 public sealed class BoardPhotographer
 {
-    /// <summary>6.8 px/mm on a face, 10.5 px/mm on an end: what the search for fine cracks asks for (6 and 9), and an eighth more.</summary>
-    private const double FacePxPerMm = 6.8;
-
-    private const double EndPxPerMm = 10.5;
+    /// <summary>1.55: an end is photographed from so much nearer than a face; the search for fine cracks asks for 9 px/mm there, and 6 on a face.</summary>
+    private const double EndCloser = 1.55;
 
     /// <summary>30 mm: bench beyond either end of what is shown.</summary>
     private const double MarginMm = 30;
@@ -87,7 +68,7 @@ public sealed class BoardPhotographer
         var bare = SceneBuilder.Build(request);
         var scene = _board.Put(bare, shot.Surface, _spec.LengthMm / 2);
         // Strewn over the whole surface as seen from far enough away, and then shown by each photo of it.
-        var far = _board.Put(SceneBuilder.Build(request with { LookAtMm = 0, PixelsPerMm = 0.5, RotationDeg = 0 }), shot.Surface, _spec.LengthMm / 2);
+        var far = _board.Put(SceneBuilder.Build(request with { LookAtMm = 0, PixelsPerMm = 0.07 * care.FacePxPerMm, RotationDeg = 0 }), shot.Surface, _spec.LengthMm / 2);
         var strewn = FeatureSampler.Add(far, request with { Blemishes = _blemishes.GetValueOrDefault(shot.Surface) ?? [], Plain = !care.Harmless }, _random.Fork($"strew {shot.Surface}"));
         scene = scene with { Log = strewn.Log, Features = strewn.Features };
         var (left, _) = SurfaceOutline.ShownMm(scene);
@@ -101,15 +82,17 @@ public sealed class BoardPhotographer
         var narrow = shot.Surface is Surface.Face2 or Surface.Face4;
         var across = end || narrow ? _spec.ThickMm : _spec.WideMm;
         var along = end ? _spec.WideMm : shot.Whole ? _spec.LengthMm : (_spec.LengthMm / 2) + OverlapMm;
-        var perMm = end ? EndPxPerMm : FacePxPerMm;
-        // 4:3, as phones have it.
-        var widthPx = perMm * Math.Max(along + (2 * MarginMm), (across + PropMm + MarginMm) * 4 / 3);
+        var perMm = care.FacePxPerMm * (end ? EndCloser : 1);
+        // Cropped to what shows something, no squarer than a phone's 4:3.
+        var heightPx = perMm * (across + PropMm + MarginMm);
+        var widthPx = Math.Max(perMm * (along + (2 * MarginMm)), heightPx * 4 / 3);
         return new SceneRequest
         {
             Seed = (_seed * 16) + (int)shot.Surface + (shot.LookAtMm > 0 ? 8 : 0) + (again * 500_000_000),
             View = end ? View.End : View.Face,
             Difficulty = care.Difficulty,
-            Megapixels = widthPx * widthPx * 3 / 4 / 1e6,
+            Megapixels = widthPx * heightPx / 1e6,
+            Aspect = widthPx / heightPx,
             Species = _spec.Species,
             RingsPerInch = _spec.RingsPerInch,
             WidthMm = _spec.WideMm,

@@ -1,5 +1,5 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Pieces;
+using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Synthesis;
 
@@ -23,6 +23,15 @@ public sealed record KnownPiece(
     string Species, double MoisturePercent, double SpecificGravity, double WeightLb, double WideMm, double ThickMm, double LengthMm,
     IReadOnlyList<string> BrokenLimits, IReadOnlyList<KnownPhoto> Photos)
 {
+    /// <summary>Weight of a board by ANC-19 2.20 the other way round, pounds; of species without a published step, by spruce's.</summary>
+    public static double WeightOf(BoardSpec spec, double gravity, double moisturePercent)
+    {
+        ArgumentNullException.ThrowIfNull(spec);
+        var volume = Grading.Lumber.SpecificGravity.VolumeFt3(spec.ThickMm / Units.MmPerInch, spec.WideMm / Units.MmPerInch, spec.LengthMm / Units.MmPerFoot);
+        var step = spec.Species == "noble-fir" ? Grading.Lumber.SpecificGravity.NobleFirStepLbPerFt3 : Grading.Lumber.SpecificGravity.SpruceStepLbPerFt3;
+        return volume * ((gravity * Grading.Lumber.SpecificGravity.WaterLbPerFt3) + (step * moisturePercent));
+    }
+
     /// <summary>
     /// Slope of the fibres where it is steepest, tangent: the steepest window of a face with what its neighbour shows, root of the sum of squares
     /// (ANC-19 2.3022).

@@ -38,6 +38,9 @@ public sealed record SceneRequest
 
     public double Megapixels { get; init; } = 2;
 
+    /// <summary>Width over height of a photo that was cropped; null is 4:3, as phones have it, now and then held upright.</summary>
+    public double? Aspect { get; init; }
+
     public string? Species { get; init; }
 
     /// <summary>Mean rings per inch over the radial path, 3 to 40.</summary>
