@@ -7,11 +7,15 @@ namespace GrainVision.Cli;
 /// <summary><c>grainvision scan FOLDER --delivery …</c>: a folder of photos to a delivery, watched to the end, its report saved.</summary>
 internal static class ScanCommand
 {
+    private static readonly string[] Files = ["report.json", "report.pdf", "mill-letter.pdf", "shop-sheet.pdf"];
+
+    private static readonly string[] Tables = ["pieces", "uses", "reasons", "questions", "photos", "cuts"];
+
     public static Command Make()
     {
         var folder = new Argument<DirectoryInfo>("FOLDER") { Description = "Folder of photos; folders in it are read too. A manifest.csv in it is sent along." };
         var delivery = new Option<string>("--delivery") { Description = "Id of a delivery, or a JSON file to enter a new one from.", Required = true };
-        var report = new Option<DirectoryInfo?>("--report") { Description = "Save report.json, .csv, .txt and .pdf in this folder." };
+        var report = new Option<DirectoryInfo?>("--report") { Description = "Save the report in this folder: report.json, report.pdf, mill-letter.pdf, shop-sheet.pdf, the tables as CSV, and an inspection record a piece." };
         var server = new ServerOptions("");
         var command = new Command(
             "scan", "Sends a folder of photos to a delivery and waits for the outcome. Run it again after a break: only what is missing is sent. Exit code 0: every photo was measured; 2: some need a person; 1: failed.")
@@ -34,7 +38,7 @@ internal static class ScanCommand
             {
                 if (await Save(client, id, to, cancel) is { } failed)
                     return Report.Fail(failed);
-                Console.Out.WriteLine($"Report: {Path.Combine(to.FullName, "report.pdf")} (.csv, .txt, .json beside it)");
+                Console.Out.WriteLine($"Reports: {to.FullName} (mill-letter.pdf, shop-sheet.pdf, report.pdf, report.json, tables as .csv, piece-N.pdf)");
             }
 
             return outcome.Failures.Count == 0 ? ExitCodes.Ok : ExitCodes.Hold;
@@ -64,13 +68,28 @@ internal static class ScanCommand
     private static async Task<Refusal?> Save(ServiceClient client, string id, DirectoryInfo to, CancellationToken cancel)
     {
         to.Create();
-        foreach (var kind in new[] { "json", "csv", "txt", "pdf" })
+        var delivery = $"/v1/deliveries/{Uri.EscapeDataString(id)}";
+        foreach (var (address, name) in Files.Select(f => (f, f)).Concat(Tables.Select(t => ($"report.csv?table={t}", $"{t}.csv"))))
         {
-            if (!(await client.TryGetBytes($"/v1/deliveries/{Uri.EscapeDataString(id)}/report.{kind}", cancel)).TryGet(out var bytes, out var refusal))
+            if (await Keep($"{delivery}/{address}", name) is { } refusal)
                 return refusal;
-            await File.WriteAllBytesAsync(Path.Combine(to.FullName, "report." + kind), bytes, cancel);
+        }
+
+        using var report = JsonDocument.Parse(await File.ReadAllBytesAsync(Path.Combine(to.FullName, "report.json"), cancel));
+        foreach (var piece in report.RootElement.GetProperty("pieces").EnumerateArray().Select(p => p.GetProperty("piece")))
+        {
+            if (await Keep($"/v1/pieces/{Uri.EscapeDataString(piece.GetProperty("id").GetString()!)}/inspection-record.pdf", $"piece-{piece.GetProperty("number").GetInt32()}.pdf") is { } refusal)
+                return refusal;
         }
 
         return null;
+
+        async Task<Refusal?> Keep(string address, string name)
+        {
+            if (!(await client.TryGetBytes(address, cancel)).TryGet(out var bytes, out var refusal))
+                return refusal;
+            await File.WriteAllBytesAsync(Path.Combine(to.FullName, name), bytes, cancel);
+            return null;
+        }
     }
 }

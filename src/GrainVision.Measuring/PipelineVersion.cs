@@ -3,5 +3,5 @@ namespace GrainVision.Measuring;
 /// <summary>Version stamp of every measurement. Raise it with any change that can change a number or a picture.</summary>
 public static class PipelineVersion
 {
-    public const string Current = "2.1.0";
+    public const string Current = "2.2.0";
 }

@@ -5,7 +5,7 @@ using UglyToad.PdfPig;
 namespace GrainVision.Service.Tests;
 
 /// <summary>
-/// What a person found counts everywhere at once: verdict, tally, CSV, text and PDF. Limits of the spar book: moisture 8 to 12 % (ANC-19 2.412), specific
+/// What a person found counts everywhere at once: verdict, tally, CSV, PDF and search. Limits of the spar book: moisture 8 to 12 % (ANC-19 2.412), specific
 /// gravity 0.36 of spruce (ANC-19 Table 2-13).
 /// </summary>
 public class FindingTests(RunningService service) : IClassFixture<RunningService>
@@ -31,7 +31,10 @@ public class FindingTests(RunningService service) : IClassFixture<RunningService
         var read = await State(id);
         Assert.DoesNotContain("moisture", read.Open);
         Assert.Equal("10", read.Cell("moisturePercent")); // 9.5 and the meter's correction of 0.5
-        Assert.Contains("Moisture: 10.0 % (9.0 to 11.0)", read.Pdf, StringComparison.Ordinal);
+        Assert.Contains("Moisture: 10.0 % (9.0 to 11.0)", read.Record, StringComparison.Ordinal);
+        Assert.Contains("Moisture 9.5 %, meter, corrected for the species by 0.5. By A. Example, pin meter.", read.Record, StringComparison.Ordinal);
+        Assert.Contains("\u2610 moisture", before.Sheet, StringComparison.Ordinal);
+        Assert.DoesNotContain("\u2610 moisture", read.Sheet, StringComparison.Ordinal);
 
         await Entered(id, Weight, Fibres);
         Assert.Equal(["knot", "knot-grain-at-edge"], (await State(id)).Open);
@@ -39,16 +42,22 @@ public class FindingTests(RunningService service) : IClassFixture<RunningService
         await Entered(id, $$"""{"measurement":"{{mark}}","blemish":1,"is":"none","instrument":"lens","by":"A. Example"}""");
         var accepted = await State(id);
         Assert.Equal(("accept", "1/0/0", "accept"), (accepted.Verdict, accepted.Tally, accepted.Cell("verdict")));
-        Assert.Contains("All", accepted.Pdf, StringComparison.Ordinal);
+        Assert.Contains("ACCEPT", accepted.Record, StringComparison.Ordinal);
+        Assert.Contains("Whole piece: solid wing spar.", accepted.Sheet, StringComparison.Ordinal);
+        Assert.Contains("none is rejected", accepted.Letter, StringComparison.Ordinal);
         Assert.Equal("0", accepted.Cell("blemishes"));
-        Assert.DoesNotContain("On record", accepted.Pdf, StringComparison.Ordinal);
+        Assert.DoesNotContain("decided by", accepted.Record, StringComparison.Ordinal);
 
         await Decided(id, """{"ruleBook":"spar","verdict":"reject","reason":"Decay at end B.","by":"B. Example"}""");
         var decided = await State(id);
         Assert.Equal(("accept", "0/0/1"), (decided.Verdict, decided.Tally)); // by the rule accept, as it stands reject
         Assert.Equal(("reject", "accept", "B. Example", "no"), (decided.Cell("verdict"), decided.Cell("byRule"), decided.Cell("decidedBy"), decided.Cell("override")));
-        Assert.Contains("On record: reject decided by B. Example", decided.Pdf, StringComparison.Ordinal);
-        Assert.Equal("", decided.Cell("clearLengths")); // what a person rejected is not cut up for this use
+        Assert.Contains("Reject decided by B. Example", decided.Record, StringComparison.Ordinal);
+        Assert.Contains("Rejected by B. Example: Decay at end B.", decided.Letter, StringComparison.Ordinal);
+        Assert.Contains("REJECT", decided.Sheet, StringComparison.Ordinal);
+        var search = JsonNode.Parse(await _client.GetStringAsync($"/v1/decisions?piece={id}-1"))!["decisions"]![0]!["standing"]!;
+        Assert.Equal(("reject", "accept", "false"), (search["outcome"]!.ToString(), search["byRule"]!.ToString(), search["isOverridden"]!.ToString()));
+        Assert.Equal("0", decided.Cell("clearLengths")); // what a person rejected is not cut up for this use
     }
 
     [Fact]
@@ -58,11 +67,12 @@ public class FindingTests(RunningService service) : IClassFixture<RunningService
         var over = await Decided(id, """{"ruleBook":"spar","verdict":"accept","override":true,"reason":"Split a sliver: straight.","by":"B. Example"}""");
         var overridden = await State(id);
         Assert.Equal(("hold", "1/0/0", "accept", "yes"), (overridden.Verdict, overridden.Tally, overridden.Cell("verdict"), overridden.Cell("override")));
-        Assert.Contains("Override: the rule says hold", overridden.Pdf, StringComparison.Ordinal);
+        Assert.Contains("Override: the rule says hold", overridden.Record, StringComparison.Ordinal);
+        Assert.Contains("OVERRIDE: solid wing spar", overridden.Sheet, StringComparison.Ordinal);
         await Decided(id, $$"""{"ruleBook":"spar","supersedes":"{{over["id"]}}"}""");
         var after = await State(id);
         Assert.Equal(("0/1/0", "hold", "yes"), (after.Tally, after.Cell("verdict"), after.Cell("override")));
-        Assert.Contains("Override, earlier", after.Pdf, StringComparison.Ordinal);
+        Assert.Contains("Override, earlier", after.Record, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -75,7 +85,7 @@ public class FindingTests(RunningService service) : IClassFixture<RunningService
         await Entered(id, """{"limit":"compression-and-decay","answer":"broken","note":"Failures across face 3.","instrument":"lamp","by":"A"}""");
         var after = await State(id);
         Assert.Equal(("reject", "0/0/1"), (after.Verdict, after.Tally));
-        Assert.Contains("the evidence has changed", after.Pdf, StringComparison.Ordinal);
+        Assert.Contains("the evidence has changed", after.Record, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -230,21 +240,33 @@ public class FindingTests(RunningService service) : IClassFixture<RunningService
         var report = JsonNode.Parse(await _client.GetStringAsync($"/v1/deliveries/{id}/report.json"))!;
         var verdict = report["pieces"]![0]!["verdicts"]![0]!;
         var tally = report["tally"]![0]!;
-        var csv = (await _client.GetStringAsync($"/v1/deliveries/{id}/report.csv")).TrimStart('\uFEFF').Split("\r\n");
-        using var pdf = PdfDocument.Open(await _client.GetByteArrayAsync($"/v1/deliveries/{id}/report.pdf"));
         return new Shown(
             verdict["outcome"]!.ToString(),
             [.. verdict["reasons"]!.AsArray().Where(r => r!["outcome"]!.ToString() != "accept").Select(r => r!["limitId"]!.ToString()).Distinct().Order(StringComparer.Ordinal)],
             $"{tally["accept"]!["pieces"]}/{tally["hold"]!["pieces"]}/{tally["reject"]!["pieces"]}",
-            [.. csv[0].Split(',').Zip(Cells(csv[1])).Select(c => (c.First.Trim('"'), c.Second))],
-            string.Join(' ', pdf.GetPages().SelectMany(p => p.GetWords()).Select(w => w.Text)));
+            [.. await FirstRow($"/v1/deliveries/{id}/report.csv"), .. await FirstRow($"/v1/deliveries/{id}/report.csv?table=pieces")],
+            await Words($"/v1/pieces/{id}-1/inspection-record.pdf"),
+            await Words($"/v1/deliveries/{id}/shop-sheet.pdf"),
+            await Words($"/v1/deliveries/{id}/mill-letter.pdf"));
+    }
+
+    private async Task<IEnumerable<(string Column, string Value)>> FirstRow(string address)
+    {
+        var csv = (await _client.GetStringAsync(address)).TrimStart('\uFEFF').Split("\r\n");
+        return csv[0].Split(',').Zip(Cells(csv[1])).Select(c => (c.First.Trim('"'), c.Second));
+    }
+
+    private async Task<string> Words(string address)
+    {
+        using var pdf = PdfDocument.Open(await _client.GetByteArrayAsync(address));
+        return string.Join(' ', pdf.GetPages().SelectMany(p => p.GetWords()).Select(w => w.Text)).Replace('\u00A0', ' ');
     }
 
     /// <summary>Cells of one line of our CSV: words are quoted, numbers bare.</summary>
     private static IEnumerable<string> Cells(string line) =>
         System.Text.RegularExpressions.Regex.Matches(line, "(?:^|,)(?:\"((?:[^\"]|\"\")*)\"|([^,]*))").Select(m => m.Groups[1].Success ? m.Groups[1].Value : m.Groups[2].Value);
 
-    private sealed record Shown(string Verdict, IReadOnlyList<string> Open, string Tally, IReadOnlyList<(string Column, string Value)> Row, string Pdf)
+    private sealed record Shown(string Verdict, IReadOnlyList<string> Open, string Tally, IReadOnlyList<(string Column, string Value)> Row, string Record, string Sheet, string Letter)
     {
         public string Cell(string column) => Row.First(c => c.Column == column).Value;
     }

@@ -45,6 +45,9 @@ public sealed record Reason(
     /// <summary>Of a verdict on a piece: the surface that this speaks of; null where it speaks of the whole piece.</summary>
     public Surface? Surface { get; init; }
 
+    /// <summary>Of a slope of two adjacent faces combined: which two; null of anything else.</summary>
+    public IReadOnlyList<Surface>? Faces { get; init; }
+
     /// <summary>Of a verdict on a piece: SHA-256 of the photo that <see cref="At"/> is in.</summary>
     public string? Photo { get; init; }
 

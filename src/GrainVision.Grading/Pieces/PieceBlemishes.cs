@@ -21,7 +21,7 @@ internal static class PieceBlemishes
 
         // "None found" once for the piece, not once a surface.
         if (reasons.Count > 0 && reasons.TrueForAll(r => r.Outcome == VerdictOutcome.Accept && r.Quantity is null))
-            reasons = [reasons[0] with { Text = $"On no surface that was searched: {limit.Text.TrimEnd('.')}.", Surface = null }];
+            reasons = [reasons[0] with { Text = $"None found on any surface that was searched: {BlemishJudge.Kinds(k => limit is not IBlemishLimit l ? k == BlemishKind.Knot : l.Covers(k))}.", Surface = null }];
         return new LimitAssessment(reasons, [.. checks.Distinct()], [.. cautions.Distinct()]);
     }
 

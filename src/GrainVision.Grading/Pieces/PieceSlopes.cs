@@ -58,6 +58,7 @@ internal static class PieceSlopes
             var reason = combine(first, second);
             reasons.Add(reason with
             {
+                Faces = [a, b],
                 Text = $"{PieceSurfaces.From(a)} with {PieceSurfaces.From(b).ToLowerInvariant()}: {reason.Text}",
                 HandCheck = reason.HandCheck is { } hand ? $"{PieceSurfaces.From(a)} and {PieceSurfaces.From(b).ToLowerInvariant()}: {hand}" : null,
             });

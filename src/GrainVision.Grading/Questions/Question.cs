@@ -46,6 +46,9 @@ public sealed record Question(
     /// <summary>End or face; null where it is of several, or of the piece.</summary>
     public Surface? Surface { get; init; }
 
+    /// <summary>Every end and face that it is of; empty where it is of the piece.</summary>
+    public IReadOnlyList<Surface> Surfaces { get; init; } = [];
+
     /// <summary>mm from end A; null where it is of no place.</summary>
     public double? StationMm { get; init; }
 

@@ -68,6 +68,7 @@ public static class QuestionFinder
             first.Id, first.Code, StepOf(first), QuestionText.Compose(joined, points), AnswerTo(joined, points), uses, [.. uses.Where(u => ofUse[u] == 1)])
         {
             Surface = surfaces.Count == 1 ? surfaces[0] : null,
+            Surfaces = [.. surfaces.OfType<Surface>().Order()],
             StationMm = first.Code == QuestionCode.Mark ? first.Reason.StationMm : null,
             Photos = PhotosOf(joined, points),
         };

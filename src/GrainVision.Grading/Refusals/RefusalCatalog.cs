@@ -16,7 +16,7 @@ public static class RefusalCatalog
 
     private const string SendOriginal = "Send the original file from the camera or phone once more, not a preview or a forwarded copy.";
 
-    private const string Assign = "Look at the photo and assign it: PUT its place, or send a manifest that names it.";
+    private const string Assign = "Look at the photo and say which piece and surface it shows, or send a manifest that names it.";
 
     private static readonly Dictionary<string, RefusalKind> ByCode = new(StringComparer.Ordinal);
 

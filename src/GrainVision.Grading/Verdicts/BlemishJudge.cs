@@ -71,16 +71,23 @@ internal static class BlemishJudge
 
     private static Reason NoneFound(Limit limit, Measurement m, Func<BlemishKind, bool> covers)
     {
+<<<<<<< HEAD
         var kinds = string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(BlemishWords.From));
         if ((covers(BlemishKind.Check) || covers(BlemishKind.ShakeOrSplit)) && m.Scale.PixelsPerMm.Value < LeastPxPerMmForCracks(m.View))
+=======
+        if ((covers(BlemishKind.Check) || covers(BlemishKind.ShakeOrSplit)) && m.Scale.PixelsPerMm.Value < LeastPxPerMmForCracks)
+>>>>>>> reports
         {
             return new Reason(
                 limit.Id, VerdictOutcome.Hold, $"None seen, but {m.Scale.PixelsPerMm.Value:0.0} pixels a millimetre need not show a fine crack.", limit.Source,
                 HandCheck: $"Retake closer, {LeastPxPerMmForCracks(m.View):0} pixels a millimetre or more, or look for cracks with a lens.");
         }
 
-        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {kinds}.", limit.Source);
+        return new Reason(limit.Id, VerdictOutcome.Accept, $"None found on this {(m.View == View.End ? "end" : "face")}: {Kinds(covers)}.", limit.Source);
     }
+
+    /// <summary>"check, shake or split".</summary>
+    internal static string Kinds(Func<BlemishKind, bool> covers) => string.Join(", ", Enum.GetValues<BlemishKind>().Where(covers).Select(BlemishWords.From));
 
     /// <summary>One reason for each part that is not met, or a single one that says all that is.</summary>
     private static IEnumerable<Reason> Reasons(Limit limit, BlemishSetting setting, BlemishFinding blemish, double probability, IReadOnlyList<BlemishPart> parts)
@@ -118,11 +125,10 @@ internal static class BlemishJudge
         return kinds.Where(k => covers(k.Kind)).Sum(k => k.Probability);
     }
 
-    /// <summary>"Knot (blemish 2, probability 97 %)": the number is that of the picture, or of the piece's list.</summary>
+    /// <summary>"Knot (mark 2)": the number is that of the picture, or of the piece's list.</summary>
     private static string Title(BlemishSetting setting, BlemishFinding blemish)
     {
         var word = BlemishWords.From(blemish.Kind);
-        var probability = double.IsFinite(blemish.Probability) ? ReasonText.Percent(blemish.Probability) : "unknown";
-        return $"{char.ToUpperInvariant(word[0])}{word[1..]} (blemish {setting.NumberOf(blemish)}, probability {probability})";
+        return $"{char.ToUpperInvariant(word[0])}{word[1..]} (mark {setting.NumberOf(blemish)})";
     }
 }

@@ -27,7 +27,7 @@ internal static class HandSettling
             if (Combined(limit, species, combined) is { } slope)
                 return slope with { Surface = reason.Surface };
             if (reason.Asks == QuestionCode.Slope && limit is not ISlopeLimit && IsStraight(book, species, hands))
-                return reason with { Outcome = VerdictOutcome.Accept, Text = $"{reason.Text} By hand: combined slope {ReasonText.OneIn(combined.Measured)}, {Whose(combined)}." };
+                return reason with { Outcome = VerdictOutcome.Accept, Text = $"{reason.Text} By hand: combined slope {SlopeWords.From(combined.Measured)}, {Whose(combined)}." };
         }
 
         var said = hands.LastOrDefault(h => h.Answer is not null && h.Limit == reason.LimitId
@@ -88,7 +88,7 @@ internal static class HandSettling
     private static Reason? Met(Limit limit, Measured slope, double steepestOneIn) => GuardedAcceptance.AtMost(slope, 1 / steepestOneIn) != VerdictOutcome.Accept
         ? null
         : new Reason(
-            limit.Id, VerdictOutcome.Accept, $"Combined slope {ReasonText.OneIn(slope)} by hand against not steeper than 1:{ReasonText.Plain(steepestOneIn)}: met.",
+            limit.Id, VerdictOutcome.Accept, $"Combined slope {ReasonText.OneIn(slope, steepestOneIn)} by hand against not steeper than 1:{ReasonText.Plain(steepestOneIn)}: met.",
             limit.Source, HandQuantities.CombinedSlope, slope, 1 / steepestOneIn, "tangent");
 
     private static GrainFinding Grain(Measured slope) => new(slope, OneIn.From(slope), slope, GrainBasis.FibreStreaks, []);

@@ -38,7 +38,7 @@ internal static class KnotJudge
             return new BlemishPart(VerdictOutcome.Hold, "the grain at the edge beside it was not measured", "edgeSlope", HandCheck: hand);
         var outcome = SlopeJudge.OneFace(slope.Magnitude(), 1 / limit.SteepestOneIn, 1 / limit.NoCombinedCheckFromOneIn);
         return new BlemishPart(outcome,
-            $"grain at the edge beside it {ReasonText.OneIn(slope.Magnitude())} against not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}, or flatter than 1:{ReasonText.Plain(limit.NoCombinedCheckFromOneIn)} on one face alone: {ReasonText.Word(outcome)}",
+            $"grain at the edge beside it {ReasonText.OneIn(slope, limit.SteepestOneIn)} against not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}: {ReasonText.Word(outcome)}",
             "edgeSlope", slope.Magnitude(), HandCheck: hand);
     }
 

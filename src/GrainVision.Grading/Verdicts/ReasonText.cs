@@ -7,14 +7,10 @@ namespace GrainVision.Grading.Verdicts;
 /// <summary>Numbers as a person in the shop reads them; the same in every culture.</summary>
 internal static class ReasonText
 {
-    /// <summary>999: a flatter slope is written "flatter than 1:999".</summary>
-    private const double FlattestShown = 999;
-
-    /// <summary>30: from here on 1:N is shown in whole numbers.</summary>
-    private const double WholeFrom = 30;
-
     /// <summary>3: more decimals than this are noise, even beside a limit.</summary>
     private const int MostDecimals = 3;
+
+    private const string NoNumber = "no usable number";
 
     /// <summary>Source of a hold that no book's limit asks for.</summary>
     internal const string OwnSource = "this program's own rule";
@@ -26,7 +22,7 @@ internal static class ReasonText
     internal static string Interval(Measured m, string unit, int decimals, params ReadOnlySpan<double> limits)
     {
         if (!GuardedAcceptance.IsUsable(m))
-            return "no usable number";
+            return NoNumber;
         while (decimals < MostDecimals && RoundsOntoAny(m, decimals, limits))
             decimals++;
         var format = "F" + decimals.ToString(CultureInfo.InvariantCulture);
@@ -41,23 +37,8 @@ internal static class ReasonText
     internal static string Inches(double inches) =>
         string.Create(CultureInfo.InvariantCulture, $"{inches:0.###} in ({inches * Units.MmPerInch:0.0#} mm)");
 
-    /// <summary>A steepness (tangent, 0 or more) as "1:18.2 (1:16.5 to 1:20.3)", steep end first.</summary>
-    internal static string OneIn(Measured steepness) => GuardedAcceptance.IsUsable(steepness)
-        ? steepness.Low == steepness.High
-            ? OneIn(steepness.Value)
-            : $"{OneIn(steepness.Value)} ({OneIn(steepness.High)} to {OneIn(steepness.Low)})"
-        : "no usable number";
-
-    /// <summary>One steepness (tangent) as "1:18.2".</summary>
-    internal static string OneIn(double tangent)
-    {
-        var n = 1 / Math.Abs(tangent);
-        if (n > FlattestShown)
-            return "flatter than 1:999";
-        // Rounded towards the steep side: a slope may look steeper than it is by the rounding, never flatter.
-        var steps = n < WholeFrom ? 100 : 1;
-        return "1:" + (Math.Floor((n * steps) + 1e-6) / steps).ToString("0.##", CultureInfo.InvariantCulture);
-    }
+    /// <summary>A slope beside its limit: "1:18 (1:16 to 1:20)", steep end first.</summary>
+    internal static string OneIn(Measured slope, double limitOneIn) => GuardedAcceptance.IsUsable(slope) ? SlopeWords.From(slope, limitOneIn) : NoNumber;
 
     /// <summary>"met", "broken" or "open".</summary>
     internal static string Word(VerdictOutcome outcome) => outcome switch
@@ -67,9 +48,11 @@ internal static class ReasonText
         _ => "open",
     };
 
-    /// <summary>A probability as "62 %".</summary>
-    internal static string Percent(double probability) =>
-        string.Create(CultureInfo.InvariantCulture, $"{Math.Round(100 * probability):0} %");
+    /// <summary>A share as "62 %".</summary>
+    internal static string Percent(double share) => string.Create(CultureInfo.InvariantCulture, $"{Math.Round(100 * share):0} %");
+
+    /// <summary>A chance as "about 62 %": never "0 %" nor "100 %", since an interval that holds the limit leaves it open.</summary>
+    internal static string Chance(double probability) => probability < 0.01 ? "under 1 %" : probability > 0.99 ? "over 99 %" : $"about {Percent(probability)}";
 
     private static bool RoundsOntoAny(Measured m, int decimals, ReadOnlySpan<double> limits)
     {

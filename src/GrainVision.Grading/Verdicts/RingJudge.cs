@@ -61,7 +61,7 @@ internal static class RingJudge
         var straddles = GuardedAcceptance.IsUsable(y)
             && GuardedAcceptance.Within(y, lower ?? double.MinValue, upper ?? double.MaxValue) == VerdictOutcome.Hold;
         return outcome == VerdictOutcome.Hold && straddles
-            ? $": the interval holds the limit, about {ReasonText.Percent(GuardedAcceptance.ConformanceProbability(y.Value, y.StandardUncertainty, lower, upper))} likely to meet it"
+            ? $": the interval holds the limit, {ReasonText.Chance(GuardedAcceptance.ConformanceProbability(y.Value, y.StandardUncertainty, lower, upper))} likely to meet it"
             : $": {ReasonText.Word(outcome)}";
     }
 

@@ -33,7 +33,7 @@ internal static class SlopeJudge
         var answer = SpeciesJudge.Judge(limit, m.Species, r => r.SteepestOneIn, r => OneFace(steepest, 1 / r.SteepestOneIn, flatEnough));
         if (answer.Row is not { } row)
             return LimitAssessment.Judged(SpeciesJudge.NotListed(limit, m.Species));
-        var reason = Reason(limit, answer.Outcome, m, steepest, quantity, row.SteepestOneIn, limit.NoCombinedCheckFromOneIn, answer.Whose,
+        var reason = Reason(limit, answer.Outcome, m, steepest, quantity, row.SteepestOneIn, answer.Whose,
             answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : null) with { Asks = answer.SpeciesWouldSettle ? QuestionCode.Species : null };
         var checks = new List<string>();
         // Streaks have their own reason to hold: UnprovenStreaks.
@@ -65,7 +65,7 @@ internal static class SlopeJudge
             (shown, quantity) = (m.Grain.WorstWindow.Magnitude(), "worstWindow");
         }
 
-        return LimitAssessment.Judged(Reason(limit, outcome, m, shown, quantity, limit.SteepestOneIn, limit.NoCombinedCheckFromOneIn, $"in the {part}", $"{hand} {Combine}"));
+        return LimitAssessment.Judged(Reason(limit, outcome, m, shown, quantity, limit.SteepestOneIn, $"in the {part}", $"{hand} {Combine}"));
     }
 
     internal static LimitAssessment Judge(SlopeMiddleHalf limit, Measurement m)
@@ -76,7 +76,7 @@ internal static class SlopeJudge
             return LimitAssessment.Judged(missing);
         var steepest = Steepest(m.Grain!, out var quantity);
         var outcome = GuardedAcceptance.AtMost(steepest, 1 / limit.SteepestOneIn);
-        return LimitAssessment.Judged(Reason(limit, outcome, m, steepest, quantity, limit.SteepestOneIn, limit.SteepestOneIn, "anywhere", null));
+        return LimitAssessment.Judged(Reason(limit, outcome, m, steepest, quantity, limit.SteepestOneIn, "anywhere", null));
     }
 
     /// <summary>
@@ -94,7 +94,7 @@ internal static class SlopeJudge
         var chance = ringLinesOnly
             ? ": open, both were read from ring lines, and on one of two adjacent faces these do not show the fibres"
             : RingJudge.Chance(answer.Outcome, combined, null, 1 / row.SteepestOneIn);
-        var text = $"Slopes of two adjacent faces combined {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(row.SteepestOneIn)} {answer.Whose}"
+        var text = $"Slopes of two adjacent faces combined {ReasonText.OneIn(combined, row.SteepestOneIn)} against not steeper than 1:{ReasonText.Plain(row.SteepestOneIn)} {answer.Whose}"
             + $"{chance}.";
         return new Reason(limit.Id, answer.Outcome, text, limit.Source, "combinedSlope", combined, 1 / row.SteepestOneIn, Unit,
             HandCheck: answer.Outcome != VerdictOutcome.Hold ? null : ringLinesOnly ? FlatGrainFace : answer.SpeciesWouldSettle ? SpeciesJudge.StateIt : MeasureByHand)
@@ -115,7 +115,7 @@ internal static class SlopeJudge
         var judged = ringLinesOnly ? VerdictOutcome.Hold : GuardedAcceptance.AtMost(combined, 1 / limit.SteepestOneIn);
         // The steepest of a face need not lie in its outer part, nor beside the steepest of the next: that passes what it passes, and no more.
         var outcome = judged == VerdictOutcome.Accept ? VerdictOutcome.Accept : VerdictOutcome.Hold;
-        var text = $"Slope in the {part} combined with the adjacent face {ReasonText.OneIn(combined)} against not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}: {ReasonText.Word(outcome)}.";
+        var text = $"Slope in the {part} combined with the adjacent face {ReasonText.OneIn(combined, limit.SteepestOneIn)} against not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}: {ReasonText.Word(outcome)}.";
         return new Reason(limit.Id, outcome, text, limit.Source, "combinedOuterSlope", combined, 1 / limit.SteepestOneIn, Unit,
             HandCheck: outcome == VerdictOutcome.Accept ? null : $"Scribe or ink the grain in the {part} along both edges of this face: not steeper than 1:{ReasonText.Plain(limit.SteepestOneIn)}. {Combine}");
     }
@@ -149,13 +149,12 @@ internal static class SlopeJudge
     }
 
     private static Reason Reason(
-        Limit limit, VerdictOutcome outcome, Measurement m, Measured steepness, string quantity, double oneIn, double flatFrom, string whose, string? settles)
+        Limit limit, VerdictOutcome outcome, Measurement m, Measured steepness, string quantity, double oneIn, string whose, string? settles)
     {
         var streaks = m.Grain!.Basis == GrainBasis.FibreStreaks;
         var flat = outcome == VerdictOutcome.Hold && GuardedAcceptance.AtMost(steepness, 1 / oneIn) == VerdictOutcome.Accept;
-        var bound = flatFrom > oneIn ? $", or flatter than 1:{ReasonText.Plain(flatFrom)} on one face alone" : "";
         var chance = flat ? ": met on this face alone, open with the adjacent one" : RingJudge.Chance(outcome, steepness, null, 1 / oneIn);
-        var text = $"{Name(quantity)} {ReasonText.OneIn(steepness)} against not steeper than 1:{ReasonText.Plain(oneIn)} {whose}{bound}{chance}. "
+        var text = $"{Name(quantity)} {ReasonText.OneIn(steepness, oneIn)} against not steeper than 1:{ReasonText.Plain(oneIn)} {whose}{chance}. "
             + (streaks ? "Read from fibre streaks." : "Read from ring lines of this face, which do not show spiral grain.");
         return new Reason(limit.Id, outcome, text, limit.Source, quantity, steepness, 1 / oneIn, Unit, m.Grain.WorstWindowCentre,
             outcome == VerdictOutcome.Hold ? settles ?? (flat ? Combine : $"{MeasureByHand} {Combine}") : null);
@@ -163,9 +162,9 @@ internal static class SlopeJudge
 
     private static string Name(string quantity) => quantity switch
     {
-        "worstWindow" => "Worst window",
-        "outerEighths" => "Outer eighth",
-        "combinedSlope" => "Combined slope",
+        "worstWindow" => "Slope where it is steepest",
+        "outerEighths" => "Slope in the outer eighth",
+        "combinedSlope" => "Slope of two faces combined",
         _ => "Slope of grain",
     };
 

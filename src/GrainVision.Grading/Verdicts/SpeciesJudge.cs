@@ -7,7 +7,7 @@ namespace GrainVision.Grading.Verdicts;
 /// <param name="Outcome">What every row that may apply says, or hold where they differ.</param>
 /// <param name="Row">Strictest row for an accept or a hold, laxest for a reject; null where the species is not listed.</param>
 /// <param name="SpeciesWouldSettle">True where naming the species (or its class) would decide.</param>
-/// <param name="Whose">"for sitka-spruce", or which row was taken where the species is not stated.</param>
+/// <param name="Whose">"for Sitka spruce", or which row was taken where the species is not stated.</param>
 internal sealed record SpeciesAnswer<T>(VerdictOutcome Outcome, T? Row, bool SpeciesWouldSettle, string Whose)
     where T : SpeciesValue;
 
@@ -39,7 +39,7 @@ internal static class SpeciesJudge
         var rows = Rows(limit, species);
         var name = NameOf(species);
         if (rows.Count == 0)
-            return new SpeciesAnswer<T>(VerdictOutcome.Hold, null, name is null, name is null ? "" : $"for {name}");
+            return new SpeciesAnswer<T>(VerdictOutcome.Hold, null, name is null, name is null ? "" : $"for {SpeciesWords.From(name)}");
         var outcomes = rows.Select(decide).Distinct().ToList();
         var agreed = outcomes.Count == 1 ? outcomes[0] : VerdictOutcome.Hold;
         var row = agreed == VerdictOutcome.Reject ? rows.MinBy(strictness)! : rows.MaxBy(strictness)!;
@@ -51,10 +51,10 @@ internal static class SpeciesJudge
         limit.Id,
         VerdictOutcome.Hold,
         NameOf(species) is { } name
-            ? $"No published limit for {name}; defer to approved data."
+            ? $"No published limit for {SpeciesWords.From(name)}; defer to approved data."
             : "The species is not stated and this limit lists none.",
         limit.Source,
-        HandCheck: NameOf(species) is { } listed ? $"Decide {limit.Id} for {listed} from approved data: no published limit is known." : StateIt)
+        HandCheck: NameOf(species) is { } listed ? $"Decide from approved data: no published limit for {SpeciesWords.From(listed)} is known." : StateIt)
     {
         Asks = NameOf(species) is null ? QuestionCode.Species : QuestionCode.ApprovedData,
     };
@@ -63,7 +63,7 @@ internal static class SpeciesJudge
         where T : SpeciesValue
     {
         if (name is not null)
-            return rows.Count == 1 ? $"for {name}" : $"for {name} ({(outcome == VerdictOutcome.Reject ? "laxest" : "strictest")} of its classes)";
-        return $"for {row.Names[0]}, the {(outcome == VerdictOutcome.Reject ? "laxest" : "strictest")} listed (species not stated)";
+            return rows.Count == 1 ? $"for {SpeciesWords.From(name)}" : $"for {SpeciesWords.From(name)} ({(outcome == VerdictOutcome.Reject ? "laxest" : "strictest")} of its classes)";
+        return $"for {SpeciesWords.From(row.Names[0])}, the {(outcome == VerdictOutcome.Reject ? "laxest" : "strictest")} listed (species not stated)";
     }
 }

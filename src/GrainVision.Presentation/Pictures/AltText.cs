@@ -18,13 +18,13 @@ public static class AltText
         if (m.Verdict is { } verdict)
             parts.AddRange(TellVerdict(verdict));
         else
-            parts.Add($"Not judged: {TradeWords.WhyNotJudged(m)}.");
+            parts.Add($"Measured; {TradeWords.WhyNotJudged(m)}.");
         if (m.Rings is { } r)
             parts.Add($"{Figures.Whole(r.Count)} rings counted: {Figures.Span(r.PerInch)} rings per inch; in the worst inch {Figures.Span(r.WorstInch)}.");
         if (m.RingAngle is { } a)
             parts.Add(TellAngle(a));
         if (m.Grain is { } g)
-            parts.Add($"Slope of grain {Figures.OneInSpan(g.OneIn)}, {TradeWords.Drift(g.Slope)}, {TradeWords.Basis(g.Basis)}; at its steepest {Figures.OneInSpan(OneIn.From(g.WorstWindow))}.");
+            parts.Add($"Slope of grain {SlopeWords.From(g.Slope)}, {TradeWords.Drift(g.Slope)}, {TradeWords.Basis(g.Basis)}; at its steepest {SlopeWords.From(g.WorstWindow)}.");
         parts.Add(TellBlemishes(m));
         if (TradeWords.Dismissed(m) is { } dismissed)
             parts.Add(dismissed + ".");

@@ -54,7 +54,7 @@ internal static class AngleOverlay
             ink.Line([Polygon.Along(middle, side, -radius * 0.6f), Polygon.Along(middle, side, radius * 1.7f)], PictureStyle.Tangent, core * 0.6f, dash: [2, 2]);
         ink.Line(Arc(vertex, side, up, radius), PictureStyle.Tangent, core);
 
-        var text = Figures.Best(angle.Degrees) + "°";
+        var text = "ring angle, " + TradeWords.Cut(angle.Cut);
         var half = side + up;
         var anchor = Polygon.Direction(SKPoint.Empty, half) is { } d ? Polygon.Along(vertex, d, radius) : vertex;
         var place = placer.Place(anchor, ink.LabelSize(text), frame.Style.LabelPx * 0.3f, frame.Style.LabelPx * 6);

@@ -13,6 +13,9 @@ internal static class BlemishOverlay
     /// <summary>40: beyond it numbers would hide the wood; the outlines are all drawn, the numbers stop.</summary>
     public const int NumberedAtMost = 40;
 
+    /// <summary>8: more names than this would hide the wood.</summary>
+    private const int NamedAtMost = 8;
+
     /// <summary>Keeps later lines off the blemishes themselves until the canvas is restored.</summary>
     public static void KeepClear(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
     {
@@ -26,7 +29,19 @@ internal static class BlemishOverlay
         }
     }
 
-    public static void Draw(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    /// <summary>Keeps labels of other things off the marks.</summary>
+    public static void Block(PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    {
+        foreach (var rim in measurement.Blemishes.Take(NumberedAtMost).Select(b => Rim(frame, b)).Where(r => r.Length >= 3))
+            placer.Block(SKRect.Inflate(Bounds(rim), frame.Style.LabelPx * 0.6f, frame.Style.LabelPx * 0.6f));
+    }
+
+    /// <param name="ink">Pen.</param>
+    /// <param name="frame">Where.</param>
+    /// <param name="measurement">Of what.</param>
+    /// <param name="placer">Finds places.</param>
+    /// <param name="named">Each number with what it was taken for: where the picture has no room for a key.</param>
+    public static void Draw(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer, bool named)
     {
         var style = frame.Style;
         var rims = measurement.Blemishes.Select(b => Rim(frame, b)).ToArray();
@@ -35,15 +50,13 @@ internal static class BlemishOverlay
             if (rims[i].Length < 3 || !Bounds(rims[i]).IntersectsWith(frame.Stage))
                 continue;
             DrawOne(ink, style, rims[i], Hatch.From(measurement.Blemishes[i].Kind));
-            if (i < NumberedAtMost && Bounds(rims[i]) is var box)
-                placer.Block(SKRect.Inflate(box, style.LabelPx * 0.6f, style.LabelPx * 0.6f));
         }
 
         for (var i = 0; i < Math.Min(rims.Length, NumberedAtMost); i++)
         {
             if (rims[i].Length < 3 || !frame.Shows(frame.Map(measurement.Blemishes[i].Centre)))
                 continue;
-            var text = Figures.Whole(i + 1);
+            var text = Figures.Whole(i + 1) + (named && rims.Length <= NamedAtMost ? " " + TradeWords.BriefBlemish(measurement.Blemishes[i]) : "");
             var size = ink.LabelSize(text);
             var box = Bounds(rims[i]);
             var anchor = new SKPoint(box.MidX, box.MidY);

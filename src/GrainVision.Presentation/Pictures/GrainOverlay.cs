@@ -1,5 +1,4 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Presentation.Text;
 using SkiaSharp;
 
 namespace GrainVision.Presentation.Pictures;
@@ -42,7 +41,7 @@ internal static class GrainOverlay
 
         ink.Circle(at, radius, PictureStyle.WorstInch, style.CorePx);
         placer.Block(at, radius);
-        var text = "steepest " + Figures.OneInBest(OneIn.From(grain.WorstWindow));
+        const string text = "steepest";
         var place = placer.Place(at, ink.LabelSize(text), radius + (style.LabelPx * 0.3f), style.LabelPx * 14);
         ink.Leader(Polygon.Direction(at, new SKPoint(place.MidX, place.MidY)) is { } d ? Polygon.Along(at, d, radius) : at, place, PictureStyle.WorstInch);
         ink.Label(text, place, PictureStyle.WorstInch);

@@ -95,13 +95,13 @@ internal sealed class OverlayCanvas : IDisposable
         Canvas.DrawText(text, at.MidX, at.MidY + (Style.LabelPx * 0.36f), SKTextAlign.Center, _label, _fill);
     }
 
-    /// <summary>Light words in the top left corner of a stage; gives the place they take.</summary>
+    /// <summary>A label in the top left corner of a stage; gives the place it takes.</summary>
     public SKRect Caption(string text, SKRect stage)
     {
         var size = LabelSize(text);
-        _fill.Color = PictureStyle.QuietText;
-        Canvas.DrawText(text, stage.Left + (Style.LabelPx * 0.4f), stage.Top + (Style.LabelPx * 1.1f), SKTextAlign.Left, _label, _fill);
-        return SKRect.Create(stage.Left, stage.Top, size.Width + (Style.LabelPx * 0.2f), size.Height);
+        var at = SKRect.Create(stage.Left + (Style.LabelPx * 0.3f), stage.Top + (Style.LabelPx * 0.3f), size.Width, size.Height);
+        Label(text, at, PictureStyle.QuietText);
+        return at;
     }
 
     /// <summary>Words without a ground: light with a dark rim, for small numbers that must not hide the wood.</summary>

@@ -19,60 +19,37 @@ public static class PictureDrawer
     /// <param name="work">Resizes the photo and writes the JPEG.</param>
     /// <param name="cancellation">Looked at between steps.</param>
     /// <param name="format">File format.</param>
-    /// <returns>The encoded picture. Its long side is about 2048 px and at least 1200 px, plus the panels.</returns>
+    /// <returns>The encoded picture. At most 2000 px wide, and at most 1.6 times as high as the photo in it.</returns>
     /// <exception cref="OperationCanceledException">The caller gave up.</exception>
     public static DrawnPicture Draw(PhotoPixels photo, Measurement measurement, PictureWork work, CancellationToken cancellation, PictureFormat format = PictureFormat.Jpeg)
     {
         ArgumentNullException.ThrowIfNull(measurement);
         ArgumentNullException.ThrowIfNull(work);
-        var plan = new PicturePlan(photo.WidthPx, photo.HeightPx, measurement);
-        var width = plan.CanvasWidth;
-        var banner = new VerdictBanner(plan.Style, measurement, width);
-        var frames = plan.Frames(banner.HeightPx);
-        var bar = new ScaleBar(plan.Style, measurement.Scale.PixelsPerMm.Value * frames[0].Magnification, width);
-        var numbers = new NumbersPanel(plan.Style, measurement, width);
-        var stagesEnd = (int)frames.Max(f => f.Stage.Bottom);
-        var height = stagesEnd + bar.HeightPx + numbers.HeightPx;
+        var layout = new PictureLayout(photo.WidthPx, photo.HeightPx, measurement);
+        var (width, height, frames) = (layout.Width, layout.Height, layout.Frames);
         cancellation.ThrowIfCancellationRequested();
 
         // One buffer: the photo is written into it, Skia draws over it. Every pixel is painted: banner, stages, bar and numbers join up.
         var info = new SKImageInfo(width, height, SKColorType.Bgra8888, SKAlphaType.Opaque);
         using var pixels = new SKBitmap(info);
-        pixels.Erase(PictureStyle.Gutter, new SKRectI(0, banner.HeightPx, width, stagesEnd));
+        pixels.Erase(PictureStyle.Gutter, new SKRectI(0, layout.StagesTop, width, layout.StagesEnd));
         foreach (var frame in frames)
             PutPhoto(photo, pixels, frame, work);
         cancellation.ThrowIfCancellationRequested();
 
         using (var surface = SKSurface.Create(info, pixels.GetPixels(), pixels.RowBytes)
             ?? throw new InvalidOperationException($"No drawing surface of {width} x {height}."))
-        using (var ink = new OverlayCanvas(surface.Canvas, plan.Style))
+        using (var ink = new OverlayCanvas(surface.Canvas, layout.Style))
         {
             foreach (var frame in frames)
-                DrawOverlays(ink, frame, measurement);
-            banner.Draw(surface.Canvas);
-            bar.Draw(surface.Canvas, stagesEnd);
-            numbers.Draw(ink, stagesEnd + bar.HeightPx);
+                DrawOverlays(ink, frame, measurement, named: !layout.HasKey);
+            layout.DrawPanels(ink);
             surface.Flush();
         }
 
         cancellation.ThrowIfCancellationRequested();
         var (bytes, type) = format == PictureFormat.Png ? (Png(pixels), "image/png") : (work.EncodeJpeg(Whole(pixels)), "image/jpeg");
         return new DrawnPicture(bytes, type, AltText.From(measurement), width, height);
-    }
-
-    /// <summary>
-    /// Where the photo with its scale bar stands in the picture of a measurement, without banner and numbers; null where a picture of this size is not
-    /// that of this measurement.
-    /// </summary>
-    internal static SKRectI? PhotoPart(Measurement measurement, int pictureWidth, int pictureHeight)
-    {
-        var plan = new PicturePlan(measurement.Photo.Width, measurement.Photo.Height, measurement);
-        var banner = new VerdictBanner(plan.Style, measurement, plan.CanvasWidth);
-        var frames = plan.Frames(banner.HeightPx);
-        var bar = new ScaleBar(plan.Style, measurement.Scale.PixelsPerMm.Value * frames[0].Magnification, plan.CanvasWidth);
-        var numbers = new NumbersPanel(plan.Style, measurement, plan.CanvasWidth);
-        var end = (int)frames.Max(f => f.Stage.Bottom) + bar.HeightPx;
-        return pictureWidth == plan.CanvasWidth && pictureHeight == end + numbers.HeightPx ? new SKRectI(0, banner.HeightPx, plan.CanvasWidth, end) : null;
     }
 
     private static byte[] Png(SKBitmap pixels)
@@ -85,7 +62,7 @@ public static class PictureDrawer
 
     private static CanvasPixels Whole(SKBitmap pixels) => new(pixels.GetPixelSpan(), pixels.Width, pixels.Height, pixels.RowBytes);
 
-    private static void DrawOverlays(OverlayCanvas ink, PictureFrame frame, Measurement measurement)
+    private static void DrawOverlays(OverlayCanvas ink, PictureFrame frame, Measurement measurement, bool named)
     {
         ink.Canvas.Save();
         ink.Canvas.ClipRect(frame.Stage);
@@ -95,6 +72,7 @@ public static class PictureDrawer
             placer.Block(ink.Caption(name, frame.Stage));
 
         // Lines first, and none across a blemish; then what needs labels, the ones with the least freedom first.
+        BlemishOverlay.Block(frame, measurement, placer);
         SectionOverlay.DrawOutline(ink, frame, measurement);
         SectionOverlay.DrawScaleMarks(ink, frame, measurement);
         ink.Canvas.Save();
@@ -102,12 +80,12 @@ public static class PictureDrawer
         SectionOverlay.DrawAxis(ink, frame, measurement);
         GrainOverlay.DrawTraces(ink, frame, measurement);
         ink.Canvas.Restore();
-        SectionOverlay.DrawCorners(ink, frame, measurement, placer);
+        SectionOverlay.DrawCorner(ink, frame, measurement, placer);
         RingOverlay.Draw(ink, frame, measurement, placer);
         AngleOverlay.Draw(ink, frame, measurement, placer);
         RingOverlay.DrawWorstInch(ink, frame, measurement, placer);
         GrainOverlay.DrawWorstWindow(ink, frame, measurement, placer);
-        BlemishOverlay.Draw(ink, frame, measurement, placer);
+        BlemishOverlay.Draw(ink, frame, measurement, placer, named);
         ink.Canvas.Restore();
     }
 

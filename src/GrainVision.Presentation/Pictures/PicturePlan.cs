@@ -11,7 +11,10 @@ namespace GrainVision.Presentation.Pictures;
 /// </summary>
 internal sealed class PicturePlan
 {
-    /// <summary>2000 px: long side of a part on the canvas at most; finer detail belongs to the photo itself, which is kept.</summary>
+    /// <summary>1.6: the whole picture is at most this many times as high as the photo in it; the rest of what is known stands on the page and in the reports.</summary>
+    public const double HighestOfPhoto = 1.6;
+
+    /// <summary>2000 px: width of the picture, and long side of a part, at most; finer detail belongs to the photo itself, which is kept.</summary>
     private const int LongSideAtMostPx = 2000;
 
     /// <summary>1200: long side at least; a smaller photo is enlarged so that lines and text have room.</summary>
@@ -23,7 +26,7 @@ internal sealed class PicturePlan
     /// <summary>1080: narrowest canvas; below it a sentence would break after every other word.</summary>
     private const int CanvasWidthAtLeastPx = 1080;
 
-    /// <summary>0.12 of the piece's longer extent is left round it: room for corner numbers, and the inspector sees where the piece lay.</summary>
+    /// <summary>0.12 of the piece's longer extent is left round it: room for labels, and the inspector sees where the piece lay.</summary>
     private const double CropMargin = 0.12;
 
     /// <summary>0.85: where the piece and its margin fill more of the photo than this, cropping gains nothing.</summary>
@@ -32,25 +35,33 @@ internal sealed class PicturePlan
     /// <summary>1.8: scale marks stay in view as long as they do not make the view larger than this many times.</summary>
     private const double MarksMayEnlarge = 1.8;
 
-    /// <summary>6: a view longer than this many times its height is cut into parts.</summary>
-    private const double CutFromAspect = 6;
+    /// <summary>1.78: a crop is no flatter than a phone's widest photo (16:9), where the photo has the height.</summary>
+    private const double FlattestCrop = 16 / 9.0;
+
+    /// <summary>2.15: a view longer than this many times its height is cut: verdict, numbers and caution take 0.278 of the width, 0.6 of a height of 0.465.</summary>
+    private const double CutFromAspect = 2.15;
 
     /// <summary>4: length over height that a part aims at.</summary>
     private const double PartAspect = 4;
 
     private const int PartsAtMost = 8;
 
+    /// <summary>8 px between parts.</summary>
+    private const int GapPx = 8;
+
+    /// <summary>2600 px: parts that stand under one another get smaller rather than make the picture higher than this.</summary>
+    private const int PartsHighAtMostPx = 2600;
+
     private readonly SKRectI[] _crops;
     private readonly SKSizeI[] _sizes;
     private readonly bool _sideBySide;
-    private readonly (int Left, int Top, int Right, int Bottom) _gutter;
 
     public PicturePlan(int photoWidth, int photoHeight, Measurement measurement)
     {
         var view = CropFor(photoWidth, photoHeight, measurement);
         _sideBySide = view.Height > view.Width;
         _crops = Cut(view);
-        var longSide = _crops.Max(c => Math.Max(c.Width, c.Height));
+        var longSide = Math.Max(_crops.Max(c => c.Height), _crops.Max(c => c.Width));
         var whole = (longSide + LongSideAtMostPx - 1) / LongSideAtMostPx;
         double scale;
         if (_crops is [var only] && whole > 1 && longSide / whole >= WholeFactorFromPx && Math.Min(only.Width, only.Height) >= whole)
@@ -61,58 +72,58 @@ internal sealed class PicturePlan
         }
         else
         {
-            scale = longSide > LongSideAtMostPx ? LongSideAtMostPx / (double)longSide
+            scale = _crops.Length > 1 ? OfParts()
+                : longSide > LongSideAtMostPx ? LongSideAtMostPx / (double)longSide
                 : longSide < LongSideAtLeastPx ? LongSideAtLeastPx / (double)longSide
                 : 1;
         }
 
         _sizes = [.. _crops.Select(c => new SKSizeI(Math.Max(1, (int)Math.Round(c.Width * scale)), Math.Max(1, (int)Math.Round(c.Height * scale))))];
-
         var photosWidth = _sideBySide ? _sizes.Sum(s => s.Width) : _sizes.Max(s => s.Width);
-        Style = new PictureStyle(Math.Max(photosWidth, CanvasWidthAtLeastPx));
-
-        // Labels belong beside the wood. Where the piece reaches the edge of what is shown, a gutter gives them a place.
-        var piece = Bounds(measurement.Outline) ?? new Extent(view.Left, view.Top, view.Right, view.Bottom);
-        int GutterFor(double freePx, double labels) =>
-            (int)Math.Round(Math.Clamp((labels * Style.LabelPx) - (freePx * scale), Style.LabelPx * 0.3, labels * Style.LabelPx));
-        var (beside, above) = _crops.Length > 1 ? (1.4, 1.7) : (1.6, 3.4);
-        _gutter = (
-            GutterFor(piece.Left - view.Left, beside),
-            GutterFor(piece.Top - view.Top, above),
-            GutterFor(view.Right - piece.Right, beside),
-            GutterFor(view.Bottom - piece.Bottom, above));
-        if (_crops.Length > 1)
-            _gutter.Top = Math.Max(_gutter.Top, (int)(Style.LabelPx * 1.5f));
-
-        var columns = _sideBySide ? _crops.Length : 1;
-        CanvasWidth = Math.Max(photosWidth + (columns * (_gutter.Left + _gutter.Right)), CanvasWidthAtLeastPx);
+        CanvasWidth = Math.Max(photosWidth + (_sideBySide ? (_crops.Length - 1) * GapPx : 0), CanvasWidthAtLeastPx);
+        Style = new PictureStyle(CanvasWidth);
+        PhotoHeight = _sideBySide ? _sizes.Max(s => s.Height) : _sizes.Sum(s => s.Height);
     }
 
     public PictureStyle Style { get; }
 
     public int CanvasWidth { get; }
 
+    /// <summary>Of all that is shown of the photo, px on the canvas.</summary>
+    public int PhotoHeight { get; }
+
+    /// <summary>What the photo and the gaps between its parts take, px.</summary>
+    public int StagesHeight => PhotoHeight + (_sideBySide ? 0 : (_crops.Length - 1) * GapPx);
+
+    /// <summary>Room beside the photo, px: for verdict, numbers, marks and caution.</summary>
+    public int PanelsAtMostPx => (int)(HighestOfPhoto * PhotoHeight) - StagesHeight;
+
     /// <summary>The parts from this far down the canvas.</summary>
     public IReadOnlyList<PictureFrame> Frames(int topPx)
     {
         var frames = new List<PictureFrame>(_crops.Length);
-        var used = _sizes.Sum(s => s.Width + _gutter.Left + _gutter.Right);
-        float x = _sideBySide ? (CanvasWidth - used) / 2 : 0, y = topPx;
+        var used = _sideBySide ? _sizes.Sum(s => s.Width) + ((_crops.Length - 1) * GapPx) : 0;
+        int x = (CanvasWidth - used) / 2, y = topPx;
         for (var i = 0; i < _crops.Length; i++)
         {
-            var width = _sideBySide && _crops.Length > 1 ? _sizes[i].Width + _gutter.Left + _gutter.Right : CanvasWidth;
-            var stage = SKRect.Create(_crops.Length > 1 ? x : 0, y, width, _gutter.Top + _sizes[i].Height + _gutter.Bottom);
-            var spare = (int)stage.Width - _sizes[i].Width - _gutter.Left - _gutter.Right;
-            var area = SKRect.Create((int)stage.Left + _gutter.Left + (spare / 2), y + _gutter.Top, _sizes[i].Width, _sizes[i].Height);
-            frames.Add(new PictureFrame(_crops[i], _sizes[i], Style, stage, area, PartName(i)));
+            var size = _sizes[i];
+            var left = _sideBySide ? x : (CanvasWidth - size.Width) / 2;
+            var area = SKRect.Create(left, y, size.Width, size.Height);
+            var stage = _crops.Length > 1 ? area : SKRect.Create(0, y, CanvasWidth, size.Height);
+            frames.Add(new PictureFrame(_crops[i], size, Style, stage, area, PartName(i)));
             if (_sideBySide)
-                x += stage.Width;
+                x += size.Width + GapPx;
             else
-                y = stage.Bottom;
+                y += size.Height + GapPx;
         }
 
         return frames;
     }
+
+    /// <summary>Side by side they fill the width or the height; under one another the width, unless the picture would get too high.</summary>
+    private double OfParts() => _sideBySide
+        ? Math.Min(LongSideAtMostPx / (double)_crops.Max(c => c.Height), (LongSideAtMostPx - ((_crops.Length - 1) * GapPx)) / (double)_crops.Sum(c => c.Width))
+        : Math.Clamp(PartsHighAtMostPx / (double)_crops.Sum(c => c.Height), CanvasWidthAtLeastPx / (double)_crops.Max(c => c.Width), LongSideAtMostPx / (double)_crops.Max(c => c.Width));
 
     private string? PartName(int i) => _crops.Length == 1 ? null
         : _sideBySide ? $"{Figures.Whole(i + 1)}/{Figures.Whole(_crops.Length)}"
@@ -122,7 +133,12 @@ internal sealed class PicturePlan
     {
         var (length, height) = (Math.Max(view.Width, view.Height), Math.Min(view.Width, view.Height));
         var aspect = length / (double)height;
-        var parts = aspect > CutFromAspect ? (int)Math.Clamp(Math.Ceiling(aspect / PartAspect), 1, Math.Min(PartsAtMost, length)) : 1;
+        // n parts under one another leave the panels n times the room: the root keeps even the flattest within HighestOfPhoto.
+        var parts = view.Width < view.Height
+            ? aspect <= PartAspect ? 1 : (int)Math.Clamp(Math.Round(Math.Sqrt(aspect / 2)), 2, PartsAtMost)
+            : aspect <= CutFromAspect ? 1
+            : (int)Math.Max(Math.Clamp(Math.Ceiling(aspect / PartAspect), 2, PartsAtMost), Math.Ceiling(Math.Sqrt(aspect / CutFromAspect)));
+        parts = Math.Min(parts, length);
         return [.. Enumerable.Range(0, parts).Select(i =>
         {
             int from = (int)((long)length * i / parts), to = (int)((long)length * (i + 1) / parts);
@@ -148,7 +164,18 @@ internal sealed class PicturePlan
                 near = both;
         }
 
+        near = Deepened(near, whole);
         return Area(near) > CropBelowShare * Area(whole) ? whole : near;
+    }
+
+    /// <summary>A flat crop takes in more of the photo above and below, evenly as far as there is any: it costs no size on the canvas.</summary>
+    private static SKRectI Deepened(SKRectI near, SKRectI whole)
+    {
+        var height = Math.Min(whole.Height, (int)Math.Ceiling(near.Width / FlattestCrop));
+        if (near.Height >= height)
+            return near;
+        var top = Math.Clamp(near.Top - ((height - near.Height) / 2), 0, whole.Height - height);
+        return new SKRectI(near.Left, top, near.Right, top + height);
     }
 
     private static Extent? Bounds(IReadOnlyList<PointPx>? points)

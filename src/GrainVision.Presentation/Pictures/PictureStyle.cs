@@ -19,6 +19,9 @@ internal sealed class PictureStyle(float photoWidthPx)
     public static readonly SKColor Text = new(0xF7, 0xF7, 0xF2);
     public static readonly SKColor QuietText = new(0xC6, 0xCE, 0xD4);
 
+    /// <summary>Ground of the line samples beside the numbers: they look there as they do on wood.</summary>
+    public static readonly SKColor SampleWood = new(0xB9, 0x9A, 0x6B);
+
     public static readonly SKColor Outline = SKColors.White;
     public static readonly SKColor Axis = new(0xDD, 0xE3, 0xE8);
     public static readonly SKColor Ring = new(0xFF, 0xEE, 0x70);
@@ -28,20 +31,23 @@ internal sealed class PictureStyle(float photoWidthPx)
     public static readonly SKColor Blemish = new(0xFF, 0xA5, 0x45);
     public static readonly SKColor ScaleMark = new(0xD9, 0xC9, 0xFF);
 
-    /// <summary>1/38 of the photo's width: with the side gutters still more than 1/45 of the picture's width, about 10 px on a phone 390 px wide.</summary>
-    public float LabelPx { get; } = photoWidthPx / 38;
+    /// <summary>1/44 of the photo's width: labels on the wood and small words beside it, about 9 px on a phone 390 px wide.</summary>
+    public float LabelPx { get; } = photoWidthPx / 44;
 
-    /// <summary>1/34: the numbers under the photo, about 11 px on that phone.</summary>
-    public float BodyPx { get; } = photoWidthPx / 34;
+    /// <summary>1/40: the reason and the caution.</summary>
+    public float BodyPx { get; } = photoWidthPx / 40;
 
-    /// <summary>1/12: the verdict, readable at arm's length.</summary>
-    public float VerdictPx { get; } = photoWidthPx / 12;
+    /// <summary>1/30: the five numbers.</summary>
+    public float NumberPx { get; } = photoWidthPx / 30;
+
+    /// <summary>1/17: the verdict, readable at arm's length.</summary>
+    public float VerdictPx { get; } = photoWidthPx / 17;
 
     /// <summary>1/420: the light core of a main line, about one pixel on that phone.</summary>
     public float CorePx { get; } = photoWidthPx / 420;
 
-    /// <summary>1/40: space between a panel's edge and its text.</summary>
-    public float MarginPx { get; } = photoWidthPx / 40;
+    /// <summary>1/60: space between a panel's edge and its text.</summary>
+    public float MarginPx { get; } = photoWidthPx / 60;
 
     /// <summary>Ground and text colour of the banner. Blue, amber and dark red differ in brightness too: dark, light, darkest.</summary>
     public static (SKColor Ground, SKColor Ink) Banner(VerdictOutcome? outcome) => outcome switch

@@ -66,7 +66,7 @@ internal static class RingOverlay
     public static void DrawWorstInch(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
         var stretch = frame.Map(measurement.Rings?.WorstInchPath);
-        if (measurement.Rings is not { } rings || stretch.Length < 2)
+        if (stretch.Length < 2)
             return;
         // Two rails with closed ends: the rings between them stay bare.
         var style = frame.Style;
@@ -75,7 +75,7 @@ internal static class RingOverlay
         if (one.Length < 2 || other.Length < 2)
             return;
         ink.Line([.. one, .. other.Reverse()], PictureStyle.WorstInch, style.CorePx, closed: true, dash: [5, 1.6f]);
-        var text = "worst inch " + Figures.Best(rings.WorstInch);
+        const string text = "worst inch";
         var anchor = Polygon.Middle([other[(other.Length - 1) / 2], other[other.Length / 2]]);
         if (!frame.Shows(anchor))
             return;

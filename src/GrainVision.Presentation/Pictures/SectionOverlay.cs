@@ -1,5 +1,4 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Presentation.Text;
 using SkiaSharp;
 
 namespace GrainVision.Presentation.Pictures;
@@ -15,22 +14,16 @@ internal static class SectionOverlay
         ink.Line(corners, PictureStyle.Outline, frame.Style.CorePx, closed: true);
     }
 
-    /// <summary>Corner numbers go first: everything else is told from them.</summary>
-    public static void DrawCorners(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
+    /// <summary>Corner 1 goes first: places are told from it. The others follow clockwise or not, as the outline runs, and need no number.</summary>
+    public static void DrawCorner(OverlayCanvas ink, PictureFrame frame, Measurement measurement, LabelPlacer placer)
     {
-        for (var i = 0; i < measurement.Outline.Count; i++)
-        {
-            if (!PictureFrame.IsFinite(measurement.Outline[i]))
-                continue;
-            var corner = frame.Map(measurement.Outline[i]);
-            // A corner outside the whole photo has its number at the edge, on the side where it lies.
-            if (!frame.Whole && !frame.Shows(corner))
-                continue;
-            var text = Figures.Whole(i + 1);
-            var size = ink.LabelSize(text);
-            var place = placer.Place(corner, new SKSize(Math.Max(size.Width, size.Height), size.Height), frame.Style.LabelPx * 0.2f, frame.Style.LabelPx * 6);
-            ink.Label(text, place, PictureStyle.Outline);
-        }
+        const string text = "corner 1";
+        if (measurement.Outline.Count == 0 || !PictureFrame.IsFinite(measurement.Outline[0]))
+            return;
+        // A corner outside the whole photo has its label at the edge, on the side where it lies.
+        var corner = frame.Map(measurement.Outline[0]);
+        if (frame.Whole || frame.Shows(corner))
+            ink.Label(text, placer.Place(corner, ink.LabelSize(text), frame.Style.LabelPx * 0.2f, frame.Style.LabelPx * 6), PictureStyle.Outline);
     }
 
     /// <summary>The long axis of a face, half way between its long edges.</summary>

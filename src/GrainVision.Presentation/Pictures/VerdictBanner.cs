@@ -1,18 +1,17 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Verdicts;
 using GrainVision.Presentation.Text;
 using SkiaSharp;
 
 namespace GrainVision.Presentation.Pictures;
 
 /// <summary>
-/// The verdict above the photo: word, sign and edge pattern as well as colour. Accept: plain edge and a tick; hold: slanted
-/// stripes and a triangle; reject: chequers and a cross in a square.
+/// The verdict above the photo: word, sign and edge pattern as well as colour, and what made it so. The measured number itself stands below the photo. Accept:
+/// plain edge and a tick; hold: slanted stripes and a triangle; reject: chequers and a cross in a square.
 /// </summary>
 internal sealed class VerdictBanner
 {
-    /// <summary>8 lines: what fits above the photo on a phone; the whole text is in the record and the alt text.</summary>
-    private const int MostReasonLines = 8;
+    /// <summary>3 lines of reason at most, where the photo is high enough; the whole text is in the record and the alt text.</summary>
+    private const int MostReasonLines = 3;
 
     private readonly PictureStyle _style;
     private readonly Verdict? _verdict;
@@ -23,25 +22,34 @@ internal sealed class VerdictBanner
     private readonly float _signPx;
     private readonly int _widthPx;
 
-    public VerdictBanner(PictureStyle style, Measurement measurement, int widthPx)
+    /// <param name="style">Sizes.</param>
+    /// <param name="measurement">What was judged.</param>
+    /// <param name="widthPx">Of the picture.</param>
+    /// <param name="sparePx">What the picture has room for beyond one line of reason, px.</param>
+    public VerdictBanner(PictureStyle style, Measurement measurement, int widthPx, float sparePx)
     {
         _style = style;
         _widthPx = widthPx;
         _verdict = measurement.Verdict;
-        _edgePx = style.BodyPx * 0.8f;
-        _signPx = style.VerdictPx * 1.15f;
-        var textLeft = style.MarginPx + _signPx + style.MarginPx;
-        var beside = widthPx - textLeft - style.MarginPx;
-        _word = TextBlock.Wrap([new(TradeWords.Outcome(_verdict?.Outcome).ToUpperInvariant(), Bold: true)], style.VerdictPx, beside, 2);
-        _scope = TextBlock.Wrap([new(_verdict is null ? TradeWords.WhyNotJudged(measurement) : ScopeLine(_verdict), Bold: true)], style.BodyPx * 1.1f, beside, 3);
-        _reason = TextBlock.Wrap(ReasonRuns(_verdict), style.BodyPx, widthPx - (2 * style.MarginPx), MostReasonLines);
+        _edgePx = style.BodyPx * 0.3f;
+        _signPx = style.VerdictPx * 1.1f;
+        _word = TextBlock.Wrap([new(_verdict is null ? "MEASURED" : TradeWords.Outcome(_verdict.Outcome).ToUpperInvariant(), Bold: true)], _verdict is null ? style.VerdictPx * 0.7f : style.VerdictPx, widthPx * 0.45f, 1);
+        var beside = widthPx - Left - style.MarginPx;
+        var lines = 1 + (int)Math.Clamp(sparePx / (style.BodyPx * TextBlock.LineHeight), 0, MostReasonLines - 1);
+        _scope = TextBlock.Wrap([new(_verdict is null ? TradeWords.Sentence(TradeWords.WhyNotJudged(measurement)) : TradeWords.Sentence($"{_verdict.Scope}, for {_verdict.Use}"), Bold: true)], style.BodyPx, beside, lines > 1 ? 2 : 1);
+        lines -= (int)Math.Round(_scope.HeightPx / (style.BodyPx * TextBlock.LineHeight)) - 1;
+        var why = _verdict is null ? "" : ReasonWords.Why(_verdict, measurement);
+        using var font = BundledFont.Create(style.BodyPx);
+        // A single line that is a little too long is written smaller rather than cut.
+        var fitting = lines > 1 ? 1 : Math.Clamp(0.98f * beside / Math.Max(1, font.MeasureText(TextBlock.Clean(why))), 0.8f, 1);
+        _reason = TextBlock.Wrap([new(why)], style.BodyPx * fitting, beside, lines);
     }
 
-    public int HeightPx => (int)MathF.Ceiling((2 * _edgePx) + Head + (HasReason ? _reason.HeightPx : 0) + (_style.MarginPx * 0.9f));
+    public int HeightPx => (int)MathF.Ceiling((2 * _edgePx) + Math.Max(_signPx, WordsPx) + (_style.MarginPx * 0.6f));
 
-    private bool HasReason => _reason.WidthPx > 0;
+    private float WordsPx => _scope.HeightPx + (_reason.WidthPx > 0 ? _reason.HeightPx : 0);
 
-    private float Head => Math.Max(_signPx + (_style.MarginPx * 0.6f), _word.HeightPx + _scope.HeightPx) + (_style.MarginPx * 0.3f);
+    private float Left => _style.MarginPx + _signPx + (_style.MarginPx * 0.8f) + _word.WidthPx + (_style.MarginPx * 1.2f);
 
     public void Draw(SKCanvas canvas)
     {
@@ -50,32 +58,12 @@ internal sealed class VerdictBanner
         canvas.DrawRect(0, 0, _widthPx, HeightPx, paint);
         DrawEdge(canvas, SKRect.Create(0, 0, _widthPx, _edgePx), ink);
         DrawEdge(canvas, SKRect.Create(0, HeightPx - _edgePx, _widthPx, _edgePx), ink);
-        DrawSign(canvas, new SKPoint(_style.MarginPx + (_signPx / 2), _edgePx + (_style.MarginPx * 0.4f) + (_signPx / 2)), ink);
-        var left = _style.MarginPx + _signPx + _style.MarginPx;
-        _word.Draw(canvas, left, _edgePx, ink);
-        _scope.Draw(canvas, left, _edgePx + _word.HeightPx, ink);
-        if (HasReason)
-            _reason.Draw(canvas, _style.MarginPx, _edgePx + Head, ink);
-    }
-
-    private static string ScopeLine(Verdict verdict) => $"{verdict.Scope} – for {verdict.Use}";
-
-    /// <summary>The first of the reasons that made the verdict what it is; the judge orders them.</summary>
-    public static Reason? MainReason(Verdict verdict) => verdict.Reasons.FirstOrDefault(r => r.Outcome == verdict.Outcome);
-
-    private static List<TextRun> ReasonRuns(Verdict? verdict)
-    {
-        if (verdict is null || MainReason(verdict) is not { } main)
-            return [];
-        var alike = verdict.Reasons.Count(r => r.Outcome == verdict.Outcome);
-        List<TextRun> runs = [new(main.Text)];
-        if (main.HandCheck is { Length: > 0 } check)
-            runs.Add(new(" By hand: " + check, Bold: true));
-        if (verdict.Outcome != VerdictOutcome.Accept && alike > 1)
-            runs.Add(new($" And {Figures.Whole(alike - 1)} more of the same weight, in the record."));
-        else if (verdict.Outcome == VerdictOutcome.Accept && alike > 1)
-            runs.Add(new($" All {Figures.Whole(alike)} limits that this photo can show are met."));
-        return runs;
+        var middle = HeightPx / 2f;
+        DrawSign(canvas, new SKPoint(_style.MarginPx + (_signPx / 2), middle), ink);
+        _word.Draw(canvas, _style.MarginPx + _signPx + (_style.MarginPx * 0.8f), middle - (_word.HeightPx / 2), ink);
+        var top = middle - (WordsPx / 2);
+        _scope.Draw(canvas, Left, top, ink);
+        _reason.Draw(canvas, Left, top + _scope.HeightPx, ink);
     }
 
     private void DrawEdge(SKCanvas canvas, SKRect edge, SKColor color)

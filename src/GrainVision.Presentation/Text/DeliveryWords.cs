@@ -37,9 +37,9 @@ internal static class DeliveryWords
     public static IEnumerable<(string Label, string Value)> Measurements(PieceReport report, Delivery delivery)
     {
         var f = report.Findings;
-        yield return ("Worst inch", f.WorstInch is { } w ? Figures.Span(w) + " rings/in" : "not measured");
-        yield return ("Least ring angle", f.RingAngleDegrees is { } a ? Figures.Span(a, "\u00b0") : "not measured");
-        yield return ("Slope of grain", f.CombinedSlope is { } s ? Figures.OneInSpan(OneIn.From(s)) + ", two faces together" : "not measured on two adjacent faces");
+        yield return ("Worst inch", f.WorstInch is { } w ? Figures.Span(w, "", 1) + " rings per inch" : "not measured");
+        yield return ("Least ring angle", f.RingAngleDegrees is { } a ? Figures.Span(a, "\u00b0", 0) : "not measured");
+        yield return ("Slope of grain", f.CombinedSlope is { } s ? SlopeWords.From(s) + ", two faces together" : "not measured on two adjacent faces");
         yield return ("Blemishes", f.Blemishes.Count == 0 ? "none found on the faces shown" : Blemishes(f.Blemishes));
         if (report.MoisturePercent is { } m)
             yield return ("Moisture", Figures.Span(m, " %") + Stated(delivery));
@@ -53,34 +53,48 @@ internal static class DeliveryWords
             yield return ("Not shown", string.Join(", ", f.NotShown.Select(SurfaceWords.From)));
     }
 
-    /// <summary>"knot 6.2 mm at 2410 mm (face 1, face 3)"; at most six, the rest counted.</summary>
+    /// <summary>"knot 6 mm at 2410 mm (face 1, face 3); check? 24 mm long at 800 mm (face 2)"; at most six, the rest counted.</summary>
     public static string Blemishes(IReadOnlyList<PieceBlemish> blemishes)
     {
         var shown = blemishes.Take(6).Select(b =>
-            $"{BlemishWords.From(b.Kind)} {Figures.Number(b.DiameterMm.Value, 1)} mm"
+            $"{TradeWords.Called(b.Kind, b.Probability)} {TradeWords.Extent(b.Kind, b.DiameterMm.Value, b.LengthMm)}".TrimEnd()
             + (b.StationMm is { } at ? $" at {Figures.Number(at, 0)} mm" : "")
             + $" ({string.Join(", ", b.Surfaces.Select(SurfaceWords.From))})");
         return string.Join("; ", shown) + (blemishes.Count > 6 ? $"; and {blemishes.Count - 6} more" : "");
     }
 
     /// <summary>"decided by A. Example on 2026-11-25 14:05 UTC: split a sliver, straight. Override: the rule says hold."; null where nobody decided.</summary>
-    public static string? Decided(UseStanding standing)
+    public static string? Decided(UseStanding standing, bool withReason = true)
     {
         var marked = standing.IsOverridden ? $" Override{(standing.Decision is { Override: true } ? "" : ", earlier")}: the rule says {TradeWords.Outcome(standing.ByRule)}." : "";
         if (standing.Decision is not { } decision)
             return null;
         var who = decision.DecidedBy == DecidedBy.Rule ? $"put on record by rule ({decision.Person})" : $"decided by {decision.Person}";
-        var reason = decision.Reason is { Length: > 0 } why ? $": {why.TrimEnd('.')}." : ".";
+        var reason = withReason && decision.Reason is { Length: > 0 } why ? $": {why.TrimEnd('.')}." : ".";
         var outdated = standing.IsOutdated ? $" Since then the evidence has changed: by the rule {TradeWords.Outcome(decision.ByRule)} then, {TradeWords.Outcome(standing.ByRule)} now." : "";
         return $"{TradeWords.Outcome(decision.Verdict)} {who} on {Time(decision.AtUtc)}{reason}{marked}{outdated}";
     }
 
+    /// <summary>"24 pieces, Sitka spruce, 128.0 board feet of 100.0 ordered."</summary>
+    public static string Facts(DeliveryReport report)
+    {
+        var d = report.Delivery;
+        var ordered = d.OrderedBoardFeet is { } o ? $" of {Figures.Number(o, 1)} ordered" : "";
+        var species = d.Species is { } s ? $" {TradeWords.Species(s)}," : "";
+        var moisture = d.StatedMoisturePercent is { } m ? $" Moisture as the mill states it: {Figures.Plain(m)} %." : "";
+        return $"{Figures.Whole(report.Pieces.Count)} pieces,{species} {BoardFeet(report.ArrivedBoardFeet)}{ordered}.{moisture}";
+    }
+
     public static string Supplier(Delivery delivery) => $"{delivery.Supplier}, order {delivery.OrderNumber}";
 
-    /// <summary>"2026-11-25 14:05 UTC".</summary>
-    public static string Made(DeliveryReport report) => Time(report.MadeUtc);
+    /// <summary>"5.3 board feet".</summary>
+    public static string BoardFeet(double feet) => $"{Figures.Number(feet, 1)} board feet";
 
-    private static string Time(DateTimeOffset at) => at.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
+    /// <summary>"25 November 2026".</summary>
+    public static string Day(DateTimeOffset at) => at.UtcDateTime.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
+
+    /// <summary>"2026-11-25 14:05 UTC".</summary>
+    public static string Time(DateTimeOffset at) => at.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
 
     private static string Stated(Delivery delivery) => delivery.StatedMoisturePercent is { } s ? $" (supplier states {Figures.Plain(s)} %)" : "";
 }

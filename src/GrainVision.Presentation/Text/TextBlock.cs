@@ -13,7 +13,9 @@ internal sealed record TextRun(string Text, bool Bold = false, SKColor? Color = 
 /// </summary>
 internal sealed class TextBlock
 {
-    private const float LineHeight = 1.32f;
+    /// <summary>Height of a line in sizes of its text.</summary>
+    public const float LineHeight = 1.32f;
+
     private readonly List<List<(TextRun Run, float X)>> _lines = [[]];
     private readonly float _sizePx;
     private float _x;

@@ -35,8 +35,15 @@ internal sealed record DecisionRequest
     public string? Species { get; init; }
 }
 
-/// <summary>For the OpenAPI document: a decision with its place in the log.</summary>
-internal sealed record DecisionAnswer(Decision Decision, long Entry, string EntrySha256, DateTimeOffset At, string Who, string? SupersededBy);
+/// <summary>For the OpenAPI document: a decision with its place in the log; in a list, of a piece of a delivery, how that piece stands for the use now.</summary>
+internal sealed record DecisionAnswer(Decision Decision, long Entry, string EntrySha256, DateTimeOffset At, string Who, string? SupersededBy, StandingNow? Standing);
+
+/// <summary>How a piece stands for a use now, whatever was decided at the time.</summary>
+/// <param name="Outcome">What counts.</param>
+/// <param name="ByRule">What the rule says of the evidence now.</param>
+/// <param name="IsOutdated">True where the rule said something else when it was decided last.</param>
+/// <param name="IsOverridden">True for ever where any decision for this use was an override.</param>
+internal sealed record StandingNow(VerdictOutcome Outcome, VerdictOutcome ByRule, bool IsOutdated, bool IsOverridden);
 
 /// <summary>For the OpenAPI document.</summary>
 internal sealed record DecisionPage(IReadOnlyList<DecisionAnswer> Decisions, long? After);

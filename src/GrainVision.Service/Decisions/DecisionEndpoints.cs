@@ -1,6 +1,9 @@
 using System.Text.Json;
+using GrainVision.Grading.Deliveries;
+using GrainVision.Grading.Findings;
 using GrainVision.Records.Decisions;
 using GrainVision.Service.Http;
+using GrainVision.Service.Pieces;
 
 namespace GrainVision.Service.Decisions;
 
@@ -39,10 +42,10 @@ internal static class DecisionEndpoints
         return Answer.Written(Text(stored), StatusCodes.Status201Created);
     }
 
-    private static IResult OfPiece(string id, HttpContext http, DecisionStore store) =>
-        Query.Read(http, []).TryGet(out var query, out var refusal) ? Listed(store, new DecisionFilter { Piece = id }, query) : Problems.From(refusal);
+    private static IResult OfPiece(string id, HttpContext http, DecisionStore store, PieceService pieces) =>
+        Query.Read(http, []).TryGet(out var query, out var refusal) ? Listed(store, pieces, new DecisionFilter { Piece = id }, query) : Problems.From(refusal);
 
-    private static IResult List(HttpContext http, DecisionStore store)
+    private static IResult List(HttpContext http, DecisionStore store, PieceService pieces)
     {
         if (!Query.Read(http, Filters).TryGet(out var query, out var refusal))
             return Problems.From(refusal);
@@ -52,17 +55,26 @@ internal static class DecisionEndpoints
             Person = query["person"], LimitId = query["limitId"] ?? query["rule"], // its name before, still read
             From = query.From, To = query.To,
         };
-        return Listed(store, filter, query);
+        return Listed(store, pieces, filter, query);
     }
 
-    private static IResult Listed(DecisionStore store, DecisionFilter filter, Query query)
+    /// <summary>Each with how its piece stands for its use now; without it of a piece outside a delivery.</summary>
+    private static IResult Listed(DecisionStore store, PieceService pieces, DecisionFilter filter, Query query)
     {
         var found = store.Page(filter, query.After, query.Limit);
-        return Answer.Page("decisions", found.Select(Text), found.Count == query.Limit ? found[^1].Entry.Number : null);
+        var standing = new Dictionary<string, IReadOnlyList<UseStanding>>(StringComparer.Ordinal);
+        return Answer.Page("decisions", found.Select(d => Text(d, Now)), found.Count == query.Limit ? found[^1].Entry.Number : null);
+
+        UseStanding? Now(string piece, string ruleBook)
+        {
+            if (!standing.TryGetValue(piece, out var known))
+                standing[piece] = known = pieces.OfPiece(piece) is [var report] ? report.Standing : [];
+            return known.FirstOrDefault(s => s.RuleBook == ruleBook);
+        }
     }
 
-    /// <summary>The decision as it stands in the log, with its place in it.</summary>
-    private static string Text(StoredDecision stored)
+    /// <summary>The decision as it stands in the log, with its place in it, and how its piece stands where <paramref name="now"/> tells.</summary>
+    private static string Text(StoredDecision stored, Func<string, string, UseStanding?>? now = null)
     {
         using var content = JsonDocument.Parse(stored.Entry.Content);
         var entry = content.RootElement;
@@ -80,6 +92,11 @@ internal static class DecisionEndpoints
             json.WriteString("who", entry.GetProperty("who").GetString());
             if (stored.SupersededBy is { } by)
                 json.WriteString("supersededBy", by);
+            if (now?.Invoke(entry.GetProperty("body").GetProperty("piece").GetString()!, entry.GetProperty("body").GetProperty("ruleBook").GetString()!) is { } standing)
+            {
+                json.WritePropertyName("standing");
+                json.WriteRawValue(JsonSerializer.Serialize(new StandingNow(standing.Outcome, standing.ByRule, standing.IsOutdated, standing.IsOverridden), ContractJson.Options));
+            }
         });
     }
 

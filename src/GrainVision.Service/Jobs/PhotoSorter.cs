@@ -42,7 +42,7 @@ internal static class PhotoSorter
         var place = stations.Count > 0 ? stations[0].Place : first.Place;
         return pieces.Contains(place.PieceNumber)
             ? new SortedPlace(place, first.By)
-            : RefusalCatalog.PieceUnknown.Because($"{Say(first)}, but this delivery has no piece {place.PieceNumber}.", "Look at the photo and assign it: PUT its place, or send a manifest that names it.");
+            : RefusalCatalog.PieceUnknown.Because($"{Say(first)}, but this delivery has no piece {place.PieceNumber}.", "Look at the photo and say which piece and surface it shows, or send a manifest that names it.");
     }
 
     private static string Say(SortedPlace said)

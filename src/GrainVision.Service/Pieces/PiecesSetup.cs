@@ -12,6 +12,7 @@ internal static class PiecesSetup
         builder.Services.AddSingleton<FindingStore>();
         builder.Services.AddSingleton<DecisionStore>();
         builder.Services.AddSingleton<PieceService>();
+        builder.Services.AddSingleton<ReportPictures>();
         builder.Services.AddSingleton<FindingService>();
         builder.Services.AddSingleton<CutPlanService>();
     }

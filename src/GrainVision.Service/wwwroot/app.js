@@ -8,6 +8,18 @@ const number = (v, digits) => v === null || v === undefined ? '–' : Number(v).
 const down = (v, digits) => Math.floor(v * 10 ** digits + 1e-9) / 10 ** digits, up = (v, digits) => Math.ceil(v * 10 ** digits - 1e-9) / 10 ** digits;
 const interval = (m, unit, digits = 1) => `${number(m.value, digits)}${unit} (${number(down(m.low, digits), digits)} to ${number(up(m.high, digits), digits)})`;
 
+/** A code as words: ringAngle, pitch-pocket. */
+const words = code => code.replace(/([A-Z])/g, ' $1').replace(/-/g, ' ').toLowerCase();
+
+/** A slope (tangent with its interval) as the trade writes it: whole N, rounded down, so that no slope looks straighter than it is. */
+function slope(m) {
+  const ends = [Math.abs(m.low), Math.abs(m.high)], crosses = m.low <= 0 && m.high >= 0;
+  const [value, steep, flat] = [Math.abs(m.value), Math.max(...ends), crosses ? 0 : Math.min(...ends)].map(t => t ? 1 / t : Infinity);
+  const say = n => `1:${Math.floor(n + 1e-6)}`;
+  if (value > 60) return steep > 60 ? 'straighter than 1:60' : `straighter than 1:60 (${say(steep)} at worst)`;
+  return flat > 60 ? `${say(value)} (${say(steep)} or straighter)` : `${say(value)} (${say(steep)} to ${say(flat)})`;
+}
+
 function element(tag, text, attributes = {}) {
   const e = document.createElement(tag);
   if (text) e.textContent = text;
@@ -151,16 +163,12 @@ function rows(m) {
     if (pith) list.push(['Pith', `${interval(pith.distanceMm, ' mm', 0)} from the middle${pith.boxed ? ', inside the section' : ''}`]);
   }
   if (m.grain) {
-    const say = v => v === null || v === undefined ? 'flat' : `1:${number(v, 1)}`;
-    const slope = (n, steep, flat) => `${say(n)} (${say(steep && down(steep, 1))} to ${say(flat && up(flat, 1))})`;
-    const n = m.grain.oneIn, w = m.grain.worstWindow;
-    list.push(['Slope of grain', `${slope(n.value, n.low, n.high)}, from ${m.grain.basis === 'ringLines' ? 'ring lines' : 'fibre streaks'}`]);
-    const steepest = Math.max(Math.abs(w.low), Math.abs(w.high));
-    list.push(['Steepest window', `${w.value ? say(1 / Math.abs(w.value)) : 'flat'}, at worst ${steepest ? say(down(1 / steepest, 1)) : 'flat'}`]);
+    list.push(['Slope of grain', `${slope(m.grain.slope)}, from ${m.grain.basis === 'ringLines' ? 'ring lines' : 'fibre streaks'}`]);
+    list.push(['Steepest slope', slope(m.grain.worstWindow)]);
   }
-  list.push(['Blemishes', m.blemishes.length ? m.blemishes.map((b, i) => `${i + 1}. ${b.kind} (${Math.floor(100 * b.probability)} %), ${number(b.diameterMm.value, 1)} mm`).join('; ') : 'none found']);
+  list.push(['Blemishes', m.blemishes.length ? m.blemishes.map((b, i) => `${i + 1}. ${words(b.kind)}${b.probability < 0.95 ? '?' : ''}, ${number(b.diameterMm.value, 1)} mm`).join('; ') : 'none found']);
   if (m.size) list.push(['Size', `${number(m.size.firstSideMm.value, 1)} x ${number(m.size.secondSideMm.value, 1)} mm`]);
-  list.push(['Scale', `${interval(m.scale.pixelsPerMm, ' px/mm', 2)} from ${m.scale.kind}${m.scale.unit ? `, ${m.scale.unit}${m.scale.unitBasis === 'assumed' ? ' assumed' : ''}` : ''}`]);
+  list.push(['Scale', `${interval(m.scale.pixelsPerMm, ' px/mm', 2)} from ${words(m.scale.kind)}${m.scale.unit ? `, ${m.scale.unit}${m.scale.unitBasis === 'assumed' ? ' assumed' : ''}` : ''}`]);
   return list;
 }
 
@@ -191,7 +199,7 @@ function show(m) {
     const box = element('div', '', { class: `verdict ${m.verdict.outcome}` });
     box.append(element('strong', m.verdict.outcome.toUpperCase()), element('span', `${m.verdict.scope}, for ${m.verdict.use}`));
     const against = m.verdict.reasons.filter(r => r.outcome !== 'accept'), met = m.verdict.reasons.filter(r => r.outcome === 'accept');
-    const say = r => `${r.outcome}: ${r.text}`;
+    const say = r => `${r.outcome}: ${r.text} [${r.source}]`;
     answer.append(box, ...bullets('Why', against.map(say)));
     if (met.length) answer.append(folded(`${met.length} limits met`, met.map(say), against.length === 0));
   }
@@ -208,7 +216,7 @@ function show(m) {
     table.append(tr);
   });
   answer.append(table,
-    ...bullets('Cannot be said from this photo', m.cannotSay.map(c => `${c.what}: ${c.why} By hand: ${c.handCheck}`)),
+    ...bullets('Cannot be said from this photo', m.cannotSay.map(c => `${words(c.what)}: ${c.why} By hand: ${c.handCheck}`)),
     ...bullets('Warnings', m.warnings.map(w => w.message)),
     ...bullets('Still to do by hand', m.verdict ? m.verdict.handChecks : []),
     ...bullets('Cautions', m.verdict ? m.verdict.cautions : [document.getElementById('caution').textContent]));

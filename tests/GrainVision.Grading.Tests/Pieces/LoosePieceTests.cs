@@ -129,8 +129,8 @@ public class LoosePieceTests
         Assert.Equal(VerdictOutcome.Hold, Judge(evidence).Outcome);
         var verdict = Judge(evidence, Mark(1, "none"));
         Assert.Equal(VerdictOutcome.Hold, verdict.Outcome);
-        Assert.Contains(verdict.Reasons, r => r.Text.Contains("blemish 2", StringComparison.Ordinal));
-        Assert.DoesNotContain(verdict.Reasons, r => r.Text.Contains("blemish 1", StringComparison.Ordinal));
+        Assert.Contains(verdict.Reasons, r => r.Text.Contains("mark 2", StringComparison.Ordinal));
+        Assert.DoesNotContain(verdict.Reasons, r => r.Text.Contains("mark 1", StringComparison.Ordinal));
         Assert.Equal(VerdictOutcome.Accept, Judge(evidence, Mark(1, "none"), Mark(2, "none")).Outcome);
         Assert.Equal(VerdictOutcome.Reject, Judge(evidence, Mark(1, "none"), Mark(2, "check")).Outcome); // checks are never allowed
     }

@@ -259,7 +259,7 @@ public class PieceJudgeTests
     {
         var photos = Photos((Surface.Face1, Knot(3, 200)), (Surface.Face3, Knot(20, 1100, kind: BlemishKind.Check)));
         var reason = photos.Judged().Reasons[0];
-        Assert.StartsWith("Face 3: Check (blemish 2, probability 100 %)", reason.Text, StringComparison.Ordinal);
+        Assert.StartsWith("Face 3: Check (mark 2)", reason.Text, StringComparison.Ordinal);
         Assert.Equal((Surface.Face3, 1100.0), (reason.Surface, reason.StationMm));
         Assert.Equal(photos.Single(p => p.Place.Surface == Surface.Face3).Measurement.Photo.Sha256, reason.Photo);
     }

@@ -273,7 +273,7 @@ public class BlemishVerdictTests
     public void Reasons_NumberTheBlemishAsInThePicture()
     {
         var verdict = Face(blemishes: [Knot(3, kind: BlemishKind.Stain), Knot(3, 1200, kind: BlemishKind.Check)]).Judged();
-        Assert.StartsWith("Check (blemish 2, probability 100 %)", verdict.Reasons[0].Text, StringComparison.Ordinal);
+        Assert.StartsWith("Check (mark 2)", verdict.Reasons[0].Text, StringComparison.Ordinal);
         Assert.Equal(new PointPx(12000, 750), verdict.Reasons[0].At);
     }
 }

@@ -56,7 +56,7 @@ public class EndVerdictTests
     public void WorstInch_Text_GivesValueIntervalAndLimit_SourceStandsApart()
     {
         var reason = End(new Measured(7.4, 7.1, 7.8)).Judged().Of("rings-per-inch");
-        Assert.Contains("7.4 rings/in (7.1 to 7.8) against at least 6 for sitka-spruce", reason.Text, StringComparison.Ordinal);
+        Assert.Contains("7.4 rings/in (7.1 to 7.8) against at least 6 for Sitka spruce", reason.Text, StringComparison.Ordinal);
         Assert.Contains("ANC-19 (1943) 2.413", reason.Source, StringComparison.Ordinal);
         Assert.DoesNotContain("ANC-19", reason.Text, StringComparison.Ordinal);
         Assert.Equal((6.0, "rings/in"), (reason.Limit!.Value, reason.Unit));
@@ -74,8 +74,8 @@ public class EndVerdictTests
     public void Ash_RingLimit_DefersToApprovedData()
     {
         var reason = End(species: "white-ash").Judged().Of("rings-per-inch");
-        Assert.StartsWith("No published limit for white-ash; defer to approved data", reason.Text, StringComparison.Ordinal);
-        Assert.Contains("white-ash", reason.HandCheck, StringComparison.Ordinal);
+        Assert.StartsWith("No published limit for white ash; defer to approved data", reason.Text, StringComparison.Ordinal);
+        Assert.Contains("white ash", reason.HandCheck, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -58,7 +58,7 @@ public class SlopeVerdictTests
         var face = Face();
         var verdict = (face with { Grain = face.Grain! with { WorstWindow = About(-0.1, 0.01) } }).Judged();
         Assert.Equal(Reject, verdict.Outcome);
-        Assert.Contains("Worst window 1:10 (1:9.09 to 1:11.11)", verdict.Of("slope-of-grain").Text, StringComparison.Ordinal);
+        Assert.Contains("Slope where it is steepest 1:10 (1:9 to 1:11)", verdict.Of("slope-of-grain").Text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -87,7 +87,7 @@ public class SlopeVerdictTests
     {
         var reason = Face(About(slope, 0.001), species: species).Judged("shop-order").Of("slope-of-grain");
         Assert.Equal(Hold, reason.Outcome);
-        Assert.Contains($"No published limit for {species}", reason.Text, StringComparison.Ordinal);
+        Assert.Contains($"No published limit for {SpeciesWords.From(species)}", reason.Text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -190,7 +190,7 @@ public class SlopeVerdictTests
     }
 
     [Theory]
-    [InlineData(0, "flatter than 1:999")]
+    [InlineData(0, "straighter than 1:60")]
     [InlineData(1.0 / 15, "1:15 ")]
     public void Slope_Text_ReadsLikeTheTrade(double slope, string expected) =>
         Assert.Contains(expected, Face(Measured.Exact(slope)).Judged().Of("slope-of-grain").Text, StringComparison.Ordinal);

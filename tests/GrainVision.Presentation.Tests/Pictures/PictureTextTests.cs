@@ -55,22 +55,6 @@ public class PictureTextTests
     }
 
     [Fact]
-    public void OneInSpan_AnySlope_PrintedIntervalHoldsIt()
-    {
-        var random = new Random(7);
-        for (var i = 0; i < 5_000; i++)
-        {
-            var slope = random.NextDouble() * 0.2;
-            var n = OneIn.From(new Measured(slope, slope * 0.9, slope * 1.1));
-            if (n is not { Low: { } low, High: { } high })
-                continue;
-            var ends = Regex.Match(Figures.OneInSpan(n), @"\(1:(\S+) to 1:(\S+)\)");
-            Assert.True(double.Parse(ends.Groups[1].Value, CultureInfo.InvariantCulture) <= low + 1e-6);
-            Assert.True(double.Parse(ends.Groups[2].Value, CultureInfo.InvariantCulture) >= high - 1e-6);
-        }
-    }
-
-    [Fact]
     public void Wrap_AnyText_NeverWiderThanAskedNorLongerThanAllowed()
     {
         var random = new Random(11);

@@ -70,7 +70,14 @@ internal static class Samples
             Blemishes = [DrawnWood.Blemish(BlemishKind.Check, 2600, 620, 8, 90, 0.61), DrawnWood.Blemish(BlemishKind.Unknown, 900, 1200, 30, 25, 0.4)],
             Scale = new ScaleFinding(ScaleKind.Card, new Measured(13.37, 13.3, 13.45), Marks: [new(400, 1800), new(1600, 1800), new(1600, 2600), new(400, 2600)]),
             Warnings = [new(WarningCode.Unknown, "The photo is blurred towards the right: intervals are wider there.")],
-            Verdict = DrawnWood.Verdict(VerdictOutcome.Hold, "this end only", "Worst inch 6.3 (5.7 to 6.9) rings per inch: 6 are required and the interval holds 6.", "Another reason."),
+            Verdict = DrawnWood.Verdict(VerdictOutcome.Hold, "this end only", "a") with
+            {
+                Reasons =
+                [
+                    new("rings-per-inch", VerdictOutcome.Hold, "Worst inch 6.3 rings/in (5.7 to 6.9) against at least 6 for white ash: open.", "test", "worstInch", new Measured(6.3, 5.7, 6.9), 6, "rings/in", HandCheck: "Count the rings on this end with a steel rule."),
+                    new("never-allowed", VerdictOutcome.Hold, "Check (mark 1): never allowed, if it is one.", "test", "kind", At: new(2600, 620), HandCheck: "Look at the mark with a lens and say what it is."),
+                ],
+            },
         });
     }
 
@@ -121,7 +128,14 @@ internal static class Samples
                 DrawnWood.Blemish(BlemishKind.Stain, 1500, 650, 90, 60), DrawnWood.Blemish(BlemishKind.Unknown, 1120, 700, 30, 22, 0.31),
             ],
             Scale = new ScaleFinding(ScaleKind.Rule, DrawnWood.PixelsPerMm, SteelRuleUnit.Inch, 0.97, [.. Enumerable.Range(0, 160).Select(i => new PointPx(200 + (i * 15.875), 1150))]),
-            Verdict = DrawnWood.Verdict(VerdictOutcome.Reject, "this face only", "Slope of grain 1:16.3 overall, but 1:10.6 (1:9.4 to 1:12.1) in the worst window: 1:15 or flatter is required.", "b", "c"),
+            Verdict = DrawnWood.Verdict(VerdictOutcome.Reject, "this face only", "a", "b", "c") with
+            {
+                Reasons =
+                [
+                    new("slope-of-grain", VerdictOutcome.Reject, "Slope where it is steepest 1:10 (1:9 to 1:12) against not steeper than 1:15 for Sitka spruce: broken.", "test", "worstWindow", new Measured(0.094, 0.083, 0.106), 1 / 15.0, "tangent"),
+                    new("never-allowed", VerdictOutcome.Reject, "Check (mark 3): never allowed.", "test", "kind", At: new(500, 850)),
+                ],
+            },
         });
     }
 

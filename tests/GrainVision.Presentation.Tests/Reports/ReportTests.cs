@@ -2,39 +2,39 @@ using System.Globalization;
 using System.Text;
 using GrainVision.Grading.Deliveries;
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Pieces;
-using GrainVision.Grading.Verdicts;
-using GrainVision.Presentation.Reports;
 using GrainVision.Presentation.Reports.Pdf;
+using GrainVision.Presentation.Reports.Tables;
 using SkiaSharp;
 
 namespace GrainVision.Presentation.Tests.Reports;
 
 public class ReportTests
 {
-    [Fact]
-    public void Csv_StrictParser_EveryRowAsWideAsTheHeaderAndNumbersAddUp()
+    public static TheoryData<string> Tables => [.. ReportTables.Names];
+
+    [Theory]
+    [MemberData(nameof(Tables))]
+    public void Table_StrictParser_EveryRowIsOfOneKindAndAsWideAsTheHeader(string name)
     {
         var report = SampleReports.Make(9);
-        var bytes = ReportCsv.Write(report);
+        var bytes = ReportTables.Write(name, report);
         Assert.Equal(new byte[] { 0xEF, 0xBB, 0xBF }, bytes[..3]);
         var rows = StrictCsv.Read(Encoding.UTF8.GetString(bytes[3..]));
-        var header = rows[0];
-        Assert.All(rows, r => Assert.Equal(header.Count, r.Count));
-        string Cell(IReadOnlyList<string> row, string column) => row[header.ToList().IndexOf(column)];
+        Assert.True(rows.Count > 1);
+        Assert.All(rows, r => Assert.Equal(rows[0].Count, r.Count));
+        Assert.Equal(rows[0].Count, rows[0].Distinct().Count());
+    }
 
-        Assert.Equal(9 * 2, rows.Count(r => Cell(r, "row") == "piece"));
-        foreach (var use in report.Delivery.RuleBooks)
-        {
-            var tally = rows.Where(r => Cell(r, "row") == "tally" && Cell(r, "ruleBook") == use).ToList();
-            Assert.Equal(3, tally.Count);
-            Assert.Equal(9, tally.Sum(r => int.Parse(Cell(r, "pieces"), CultureInfo.InvariantCulture)));
-            // 8/4 x 6 in: 18 ft are 18 board feet, 14 ft are 14 (T W L / 12; US Navy Engineering Aid Basics ch. 6).
-            Assert.Equal((5 * 18) + (4 * 14), tally.Sum(r => double.Parse(Cell(r, "boardFeet"), CultureInfo.InvariantCulture)), 6);
-        }
-
-        Assert.Equal(2, rows.Count(r => Cell(r, "row") == "photo"));
-        Assert.Equal(4, rows.Count(r => Cell(r, "row") == "part"));
+    [Fact]
+    public void Tables_CountsAndNumbers_AreThoseOfTheReport()
+    {
+        var report = SampleReports.Make(9);
+        List<IReadOnlyList<string>> Read(string name) => StrictCsv.Read(Encoding.UTF8.GetString(ReportTables.Write(name, report)[3..]));
+        Assert.Equal((9, 18, 18, 4), (Read("pieces").Count - 1, Read("uses").Count - 1, Read("reasons").Count - 1, Read("cuts").Count - 1));
+        Assert.Equal((9 * 6) + 2, Read("photos").Count - 1);
+        var pieces = Read("pieces");
+        // 8/4 x 6 in: 18 ft are 18 board feet, 14 ft are 14 (T W L / 12; US Navy Engineering Aid Basics ch. 6).
+        Assert.Equal((5 * 18) + (4 * 14), pieces.Skip(1).Sum(r => double.Parse(r[pieces[0].ToList().IndexOf("boardFeet")], CultureInfo.InvariantCulture)), 6);
     }
 
     [Theory]
@@ -46,52 +46,64 @@ public class ReportTests
     [InlineData("\r=1")]
     [InlineData("  =1")]
     [InlineData("\uFF1D1")]
-    public void Csv_FormulaInASuppliersName_IsWordsToASpreadsheet(string supplier)
+    public void Table_FormulaInAMark_IsWordsToASpreadsheet(string mark)
     {
-        var rows = StrictCsv.Read(Encoding.UTF8.GetString(ReportCsv.Write(SampleReports.Make(1, supplier: supplier))[3..]));
-        var cell = rows[1][rows[0].ToList().IndexOf("supplier")];
+        var report = SampleReports.Make(1);
+        report = report with { Pieces = [report.Pieces[0] with { Piece = report.Pieces[0].Piece with { SpeciesMark = mark } }] };
+        var rows = StrictCsv.Read(Encoding.UTF8.GetString(ReportTables.Write("pieces", report)[3..]));
+        var cell = rows[1][rows[0].ToList().IndexOf("speciesMark")];
         Assert.StartsWith("'", cell, StringComparison.Ordinal);
         Assert.DoesNotContain(cell, c => char.IsControl(c));
     }
 
     [Fact]
-    public void Text_SaysWhatThePdfSays()
+    public void MillLetter_FortyPieces_GoesThroughAMailServerAndIsTheSameTwice()
     {
-        var text = ReportText.Write(SampleReports.Make(6, complete: false));
-        Assert.Contains("NOT COMPLETE", text, StringComparison.Ordinal);
-        Assert.Contains("Invented Fjord Mill, order IFM-2041", text, StringComparison.Ordinal);
-        Assert.Contains("solid or laminated spar: accept 2 pieces", text, StringComparison.Ordinal);
-        Assert.Contains("1:11.7", text, StringComparison.Ordinal);
-        Assert.Contains("Piece 2: Slope of grain", text, StringComparison.Ordinal);
-        Assert.Contains("Missing: 1 \u00d7 rear spar plank", text, StringComparison.Ordinal);
-        Assert.Contains("torn.jpg", text, StringComparison.Ordinal);
+        var picture = Picture();
+        // 15 MB is what a mail server takes.
+        Assert.InRange(Letter(SampleReports.Make(40, photosPerPiece: 7), _ => picture).Length, 100_000, 15_000_000);
+        var few = SampleReports.Make(3);
+        Assert.Equal(Letter(few, _ => picture), Letter(few, _ => picture));
     }
 
     [Fact]
-    public void Pdf_FortyPieces_SmallAndTheSameBytesTwice()
+    public void Pdf_PicturesMissingOrNoPieces_StillWritten()
     {
-        var picture = Picture();
-        var report = SampleReports.Make(40, photosPerPiece: 7);
-        var first = Pdf(report, _ => picture);
-        // 15 MB is what a mail server takes. 40 pieces of 7 photos.
-        Assert.InRange(first.Length, 40 * 6 * 2_000, 15_000_000);
-        var few = SampleReports.Make(3, photosPerPiece: 7);
-        Assert.Equal(Pdf(few, _ => picture), Pdf(few, _ => picture));
-        if (Environment.GetEnvironmentVariable("GRAINVISION_KEEP_REPORTS") is { } folder)
+        var report = SampleReports.Make(3);
+        var empty = report with { Pieces = [], Tally = [], CutPlan = null };
+        foreach (var bytes in new[] { Letter(report, _ => null), Letter(report, _ => [1, 2, 3]), Letter(empty, _ => null), Pdf(s => ShopSheet.Write(s, empty)), Pdf(s => DeliverySummary.Write(s, empty)), Record(report, 2, _ => [1, 2, 3]) })
+            Assert.Equal("%PDF"u8.ToArray(), bytes[..4]);
+    }
+
+    /// <summary>ISO 32000-1, 14.9.2: the language of a document stands in its catalogue; 14.3.3: its title among its information.</summary>
+    [Fact]
+    public void Pdf_OfEachKind_HasTitleAndLanguage()
+    {
+        var report = SampleReports.Make(3);
+        foreach (var bytes in new[] { Letter(report, _ => null), Pdf(s => ShopSheet.Write(s, report)), Pdf(s => DeliverySummary.Write(s, report)), Record(report, 1, _ => null) })
         {
-            File.WriteAllBytes(Path.Combine(folder, "sample.pdf"), first);
-            File.WriteAllBytes(Path.Combine(folder, "sample.csv"), ReportCsv.Write(report));
-            File.WriteAllText(Path.Combine(folder, "sample.txt"), ReportText.Write(report));
+            using var pdf = UglyToad.PdfPig.PdfDocument.Open(bytes);
+            Assert.Contains("IFM-2041", pdf.Information.Title, StringComparison.Ordinal);
+            Assert.Equal("en", pdf.Structure.Catalog.CatalogDictionary.Data["Lang"].ToString()!.Trim('(', ')'));
         }
     }
 
+    /// <summary>Issue 14 item 8: no sentence twice on a page, no API words.</summary>
     [Fact]
-    public void Pdf_PicturesMissingOrNoPictures_StillWritten()
+    public void Pdf_OfEachKind_SpeaksTheTradesWordsAndSaysNothingTwice()
     {
-        var report = SampleReports.Make(2);
-        Assert.Equal("%PDF"u8.ToArray(), Pdf(report, _ => null)[..4]);
-        Assert.Equal("%PDF"u8.ToArray(), Pdf(report, _ => [1, 2, 3])[..4]);
-        Assert.Equal("%PDF"u8.ToArray(), Pdf(report with { Pieces = [], Tally = [], CutPlan = null }, _ => null)[..4]);
+        var report = SampleReports.Make(4);
+        foreach (var bytes in new[] { Letter(report, _ => null), Pdf(s => ShopSheet.Write(s, report)), Pdf(s => DeliverySummary.Write(s, report)), Record(report, 2, _ => null) })
+        {
+            using var pdf = UglyToad.PdfPig.PdfDocument.Open(bytes);
+            foreach (var page in pdf.GetPages())
+            {
+                var text = string.Join(' ', page.GetWords().Select(w => w.Text));
+                var sentences = System.Text.RegularExpressions.Regex.Split(text, @"(?<=[.:])\s").Where(s => s.Split(' ').Length > 7).ToList();
+                Assert.Equal(sentences.Distinct(), sentences);
+                Assert.DoesNotMatch(@"\b[a-z]+[A-Z][a-z]+\b|\bnull\b|1:\d+\.\d|sitka-spruce|cap-strip", text);
+            }
+        }
     }
 
     [Fact]
@@ -102,13 +114,18 @@ public class ReportTests
         var piece = report.Pieces[0];
         var reasons = Enumerable.Range(0, 60).Select(i => new Reason("l", VerdictOutcome.Reject, wild, wild)).ToList();
         report = report with { Pieces = [piece with { Verdicts = [.. piece.Verdicts.Select(v => v with { Outcome = VerdictOutcome.Reject, Reasons = reasons, Use = wild })] }] };
-        Assert.InRange(Pdf(report, _ => null).Length, 1000, 3_000_000);
+        foreach (var bytes in new[] { Letter(report, _ => null), Pdf(s => ShopSheet.Write(s, report)), Record(report, 1, _ => null) })
+            Assert.InRange(bytes.Length, 1000, 3_000_000);
     }
 
-    private static byte[] Pdf(DeliveryReport report, Func<string, byte[]?> pictures)
+    private static byte[] Letter(DeliveryReport report, Func<string, byte[]?> pictures) => Pdf(s => MillLetter.Write(s, report, [], pictures));
+
+    private static byte[] Record(DeliveryReport report, int piece, Func<string, byte[]?> pictures) => Pdf(s => InspectionRecord.Write(s, report.Delivery, report.Pieces[piece - 1], [], report.MadeUtc, pictures));
+
+    private static byte[] Pdf(Action<Stream> write)
     {
         using var stream = new MemoryStream();
-        ReportPdf.Write(stream, report, pictures);
+        write(stream);
         return stream.ToArray();
     }
 

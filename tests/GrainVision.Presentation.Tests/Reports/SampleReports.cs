@@ -81,7 +81,7 @@ internal static class SampleReports
             WeightLb = number % 3 == 0 ? null : new Measured(31.5, 31.2, 31.8),
             Questions = number % 3 == 0 ? [] :
             [
-                new Question("rings-end-b", QuestionCode.Rings, WalkStep.EndsWithLens, "End B: count the rings in the widest-ringed inch along a radius, 6 or more wanted.", new QuestionAnswer(HandKind.Rings), Books, []),
+                new Question("rings-end-b", QuestionCode.Rings, WalkStep.EndsWithLens, "End B: count the rings in the widest-ringed inch along a radius, 6 or more wanted.", new QuestionAnswer(HandKind.Rings), Books, []) { Surface = Surface.EndB, Surfaces = [Surface.EndB] },
                 new Question("slope", QuestionCode.Slope, WalkStep.Scribe, "Find the true slope of grain where it looks steepest: scribe two adjacent faces and combine, or split a sliver, 1:15 or flatter wanted.", new QuestionAnswer(HandKind.Slope), ["cap-strip"], []),
             ],
             Decisions = number == 4 ? [new DecisionOnRecord("d4", "p4", "cap-strip", 1, VerdictOutcome.Accept, VerdictOutcome.Hold, DecidedBy.Person, "A. Example", new DateTimeOffset(2026, 11, 25, 9, 0, 0, TimeSpan.Zero), true, "Split a sliver: straight.", null)] : [],
@@ -90,12 +90,13 @@ internal static class SampleReports
 
     private static Verdict Verdict(int use, VerdictOutcome outcome)
     {
-        List<Reason> reasons = outcome switch
+        var (slope, text, hand) = outcome switch
         {
-            VerdictOutcome.Accept => [new("slope", outcome, "Slope of grain 1:32.2 (1:26.3 to 1:41.6) against 1:15: met.", "AC 43.13-1B 1-36")],
-            VerdictOutcome.Hold => [new("slope", outcome, "Slope of grain 1:15.6 (1:13.1 to 1:18.9) against 1:15: open.", "AC 43.13-1B 1-36", HandCheck: "Scribe the slope on faces 1 and 2 over 300 mm and combine them.")],
-            _ => [new("slope", outcome, "Slope of grain 1:11.7 (1:10.9 to 1:12.6) against 1:15: broken.", "AC 43.13-1B 1-36")],
+            VerdictOutcome.Accept => (new Measured(0.031, 0.024, 0.038), "Slope of grain 1:32 (1:26 to 1:41) against 1:15: met.", null),
+            VerdictOutcome.Hold => (new Measured(0.064, 0.053, 0.076), "Slope of grain 1:15 (1:13 to 1:18) against 1:15: open.", "Scribe the slope on faces 1 and 2 over 300 mm and combine them."),
+            _ => (new Measured(0.085, 0.079, 0.091), "Slope of grain 1:11 (1:10 to 1:12) against 1:15: broken.", null),
         };
+        List<Reason> reasons = [new("slope", outcome, text, "AC 43.13-1B 1-36", "combinedSlope", slope, 1 / 15.0, "tangent", HandCheck: hand) { Faces = [Surface.Face1, Surface.Face2] }];
         return new Verdict(Books[use], 1, Uses[use], outcome, "whole piece", reasons, ["Look along the fibres with a low lamp for compression failures (ANC-19 2.305)."], ["Not airworthiness."]);
     }
 

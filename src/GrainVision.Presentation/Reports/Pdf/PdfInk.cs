@@ -60,6 +60,15 @@ internal static class PdfInk
         Words(canvas, word, at.MidX, at.MidY + (at.Height * 0.22f), at.Height * 0.62f, bold: true, SKTextAlign.Center);
     }
 
+    /// <summary>As large as fits into the cell, at its left and bottom.</summary>
+    public static void Image(SKCanvas canvas, SKImage image, SKRect cell)
+    {
+        var k = Math.Min(cell.Width / image.Width, cell.Height / image.Height);
+        var at = SKRect.Create(cell.Left, cell.Bottom - (k * image.Height), k * image.Width, k * image.Height);
+        canvas.DrawImage(image, at, new SKSamplingOptions(SKFilterMode.Linear));
+        Frame(canvas, at, Rule, 0.5f);
+    }
+
     public static void Words(SKCanvas canvas, string text, float x, float baseline, float size, bool bold = false, SKTextAlign align = SKTextAlign.Left, SKColor? color = null)
     {
         using var font = BundledFont.Create(size, bold);

@@ -79,21 +79,6 @@ internal sealed class PdfPen : IDisposable
         Y += block.HeightPx;
     }
 
-    /// <summary>A line "pieces: words" with the pieces in bold.</summary>
-    public void Shared(IReadOnlyList<SharedLine> lines, int most)
-    {
-        foreach (var line in lines.Take(most))
-        {
-            Text([new($"{(line.Pieces.Count == 1 ? "Piece" : "Pieces")} {DeliveryWords.Pieces(line.Pieces)}: ", Bold: true), new(line.Text)], indent: 8);
-            Y += 1.5f;
-        }
-
-        if (lines.Count > most)
-            Text($"And {Figures.Whole(lines.Count - most)} more, on the pages of the pieces.", 8);
-        if (lines.Count == 0)
-            Text("None.", 8);
-    }
-
     public void EndPage()
     {
         if (_canvas is null)

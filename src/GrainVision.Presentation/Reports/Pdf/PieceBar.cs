@@ -32,7 +32,7 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
             using (var wood = new SKPaint { Color = PdfInk.Wood })
                 pen.Canvas.DrawRect(part, wood);
             PdfInk.Frame(pen.Canvas, part, PdfInk.Text, 0.8f);
-            Inside(part, $"{Figures.Number(clear.FromMm, 0)} to {Figures.Number(clear.ToMm, 0)} mm", 7.5f);
+            Inside(part, $"{Figures.Number(clear.FromMm, 0)} to {Figures.Number(clear.ToMm, 0)} mm", 7.5f, whole: true);
         }
 
         PdfInk.Frame(pen.Canvas, whole, PdfInk.Text, 0.8f);
@@ -110,9 +110,11 @@ internal sealed class PieceBar(PdfPen pen, PieceReport report, float labelWidth)
         pen.Skip(height + 4);
     }
 
-    private void Inside(SKRect part, string words, float size)
+    /// <summary>Words inside a part; with <paramref name="whole"/> none rather than words cut short.</summary>
+    private void Inside(SKRect part, string words, float size, bool whole = false)
     {
-        if (part.Width < 14)
+        using var font = BundledFont.Create(size);
+        if (part.Width < 14 || (whole && font.MeasureText(words) > part.Width - 4))
             return;
         var block = TextBlock.Wrap([new(words)], size, part.Width - 4, 1);
         block.Draw(pen.Canvas, part.Left + 2, part.MidY - (block.HeightPx / 2), PdfInk.Text);

@@ -35,7 +35,7 @@ internal static class TallyTable
 
             pen.Skip(height + 2);
             if (use.Overrides > 0)
-                pen.Text($"{Figures.Whole(use.Overrides)} of these overridden by a person, with a reason: see the pages of the pieces.", size: 7.5f);
+                pen.Text($"{Figures.Whole(use.Overrides)} of these overridden by a person, with a reason: see their inspection records.", size: 7.5f);
             Bar(pen, cells, most, report.Delivery.OrderedBoardFeet);
             pen.Skip(BarHeight + 7);
         }

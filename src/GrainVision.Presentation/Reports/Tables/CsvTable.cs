@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.Text;
 
-namespace GrainVision.Presentation.Reports;
+namespace GrainVision.Presentation.Reports.Tables;
 
 /// <summary>
 /// Rows of one width as RFC 4180 text: every cell of words quoted, quotes doubled, CRLF after every row, the last one too.
@@ -21,15 +21,15 @@ internal sealed class CsvTable
     public CsvTable(IReadOnlyList<string> columns)
     {
         _columns = columns;
-        Row(columns.ToDictionary(c => c, object? (c) => c));
+        Row([.. columns]);
     }
 
-    /// <summary>Adds a row; a column that is not given stays empty, one that does not exist is a bug.</summary>
-    public void Row(IReadOnlyDictionary<string, object?> cells)
+    /// <summary>Adds a row; one of another width than the columns is a bug.</summary>
+    public void Row(IReadOnlyList<object?> cells)
     {
-        if (cells.Keys.FirstOrDefault(k => !_columns.Contains(k)) is { } unknown)
-            throw new ArgumentException($"No column {unknown}.", nameof(cells));
-        _text.AppendJoin(',', _columns.Select(c => Cell(cells.GetValueOrDefault(c)))).Append("\r\n");
+        if (cells.Count != _columns.Count)
+            throw new ArgumentException($"{cells.Count} cells for {_columns.Count} columns.", nameof(cells));
+        _text.AppendJoin(',', cells.Select(Cell)).Append("\r\n");
     }
 
     /// <summary>
