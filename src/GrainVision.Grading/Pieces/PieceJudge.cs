@@ -35,7 +35,7 @@ public static class PieceJudge
         ];
         reasons =
         [
-            .. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book),
+            .. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book), .. Outlines(joined),
             .. loose.SelectMany(l => l.Verdict.Reasons.Select(r => r with { Photo = l.Measurement.Photo.Sha256, Mark = MarkOf(l.Measurement, r) })),
         ];
         // OrderBy keeps the book's order among equals.
@@ -75,6 +75,9 @@ public static class PieceJudge
     private static MarkName? MarkOf(Measurement m, Reason reason) => m.Blemishes.FirstOrDefault(b => reason.At == b.Centre) is { } blemish
         ? new MarkName(m.Id, blemish.Number ?? BlemishSetting.IndexOf(m.Blemishes, blemish) + 1)
         : null;
+
+    private static IEnumerable<Reason> Outlines(JoinedPiece joined) => joined.Photos.Where(p => DoubtfulOutline.In(p.Measurement))
+        .Select(p => DoubtfulOutline.Hold(p.Measurement) with { Surface = p.Place.Surface, Photo = p.Measurement.Photo.Sha256 });
 
     private static IEnumerable<CannotSay> OtherCannotSay(JoinedPiece joined) => joined.Misplaced
         .Concat(joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay))

@@ -37,6 +37,7 @@ internal sealed record OpenPoint(RuleBook Book, Reason Reason, QuestionCode Code
         {
             AssumedUnit.LimitId => QuestionCode.RuleUnit,
             UnprovenStreaks.LimitId => QuestionCode.Fibres,
+            DoubtfulOutline.LimitId => QuestionCode.Outline,
             _ => book.Limits.FirstOrDefault(l => l.Id == reason.LimitId) is { } limit ? CodeFor(joined, LimitKinds.From(limit).Asks, reason) : QuestionCode.PhotoPlace,
         };
     }

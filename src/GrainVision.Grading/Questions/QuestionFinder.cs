@@ -96,7 +96,7 @@ public static class QuestionFinder
             QuestionCode.RingAngle => new QuestionAnswer(HandKind.RingAngle) { Quantities = Angles, Surface = surface, Mark = Unplaced(points[0]) },
             QuestionCode.Pith => new QuestionAnswer(HandKind.Look) { Limits = limits, Surface = surface },
             QuestionCode.Mark => new QuestionAnswer(HandKind.Mark) { Limits = limits, Mark = points[0].Reason.Mark },
-            QuestionCode.Cracks or QuestionCode.LookOver or QuestionCode.Fibres or QuestionCode.RuleUnit => new QuestionAnswer(HandKind.Look) { Limits = limits },
+            QuestionCode.Cracks or QuestionCode.LookOver or QuestionCode.Fibres or QuestionCode.RuleUnit or QuestionCode.Outline => new QuestionAnswer(HandKind.Look) { Limits = limits },
             QuestionCode.Moisture => new QuestionAnswer(HandKind.Moisture) { Quantities = [HandQuantities.Moisture] },
             QuestionCode.Weight => new QuestionAnswer(HandKind.Weight)
             {

@@ -34,6 +34,7 @@ internal static class QuestionText
             QuestionCode.Size => "Measure the width, the thickness and the length of the piece with a tape.",
             QuestionCode.Slope => $"Find the true slope of grain where it looks steepest: scribe two adjacent faces and combine, or split a sliver{Slope(joined, points)}.",
             QuestionCode.Fibres => $"Scribe or ink {Surfaces(points)} once: do the fibres run as the lines in the pictures?",
+            QuestionCode.Outline => $"Does the outline in the pictures of {Surfaces(points)} run along the edges of the wood all round? Where it does not, photograph that surface again on a plain bench of another colour.",
             QuestionCode.RuleUnit => "Is the rule beside the piece in the photos metric?",
             QuestionCode.Species => "Which wood is it, and of which class where it has one?",
             QuestionCode.ApprovedData => $"No published limit is known ({first.Limit?.Text.TrimEnd('.') ?? first.Reason.LimitId}): decide from approved data.",

@@ -70,6 +70,7 @@ public sealed class TruthfulInspector(KnownPiece piece)
             QuestionCode.ShowEnd => [.. Rings(question.Surface, question), .. Angle(question.Surface, question), .. Looks(question)],
             QuestionCode.Pith or QuestionCode.Cracks or QuestionCode.LookOver => Looks(question),
             QuestionCode.RuleUnit => piece.Photos.Any(p => p.Truth.Scale.Unit == SteelRuleUnit.Inch) ? [] : Looks(question),
+            QuestionCode.Outline => MarkPlace.OutlinesRight(Asked(question, pictures)) ? Looks(question) : [],
             QuestionCode.Species => [new HandFinding { Species = piece.Species, Instrument = "end grain under the lens", By = Name }],
             QuestionCode.Mark => again ? MarkLooks(question) : Mark(question, pictures),
             _ => [],
@@ -100,11 +101,14 @@ public sealed class TruthfulInspector(KnownPiece piece)
     /// <summary>Scribes each face in question: where the lines of the picture run as the scribe does, within what the scribe can tell, says so; else enters the slope.</summary>
     private IReadOnlyList<HandFinding> Fibres(Question question, IReadOnlyList<PictureInHand> pictures)
     {
-        var asked = pictures.Where(p => question.Photos.Contains(p.Measurement.Photo.Sha256, StringComparer.Ordinal)).ToList();
+        var asked = Asked(question, pictures);
         var alike = asked.Count > 0 && asked.TrueForAll(p => p is { Measurement.Grain: { } drawn, Photo.Truth.Grain: { } true_ }
             && Math.Abs(Math.Abs(drawn.Slope.Value) - Math.Abs(true_.Slope)) <= ScribeHalf && Math.Abs(drawn.Slope.Value - true_.Slope) <= 2 * ScribeHalf);
         return alike ? Looks(question) : [Slope()];
     }
+
+    private static List<PictureInHand> Asked(Question question, IReadOnlyList<PictureInHand> pictures) =>
+        [.. pictures.Where(p => question.Photos.Contains(p.Measurement.Photo.Sha256, StringComparer.Ordinal))];
 
     private static Surface? SurfaceOf(Question question, IReadOnlyList<PictureInHand> pictures) =>
         question.Surface ?? pictures.FirstOrDefault(p => p.Measurement.Id == question.Answer?.Mark?.Measurement)?.Photo.Surface;
