@@ -44,6 +44,8 @@ internal static class QuestionText
 
     private static string Mark(JoinedPiece joined, IReadOnlyList<OpenPoint> points)
     {
+        if (QuestionFinder.MarksOf(points) is { Count: > 1 } several)
+            return Marks(joined, points[0].Reason.Surface!.Value, several);
         var name = points[0].Reason.Mark!;
         var finding = joined.Marks.FirstOrDefault(m => m.Name == name)?.Finding
             ?? joined.Loose.FirstOrDefault(m => m.Id == name.Measurement)?.Blemishes.ElementAtOrDefault(name.Blemish - 1);
@@ -55,6 +57,14 @@ internal static class QuestionText
         return finding.Probability >= BlemishJudge.SureProbability
             ? $"{place}: {what}. {points[0].Reason.HandCheckOfSurface ?? points[0].Reason.HandCheck}"
             : $"{place}: is this {what}, something else, or nothing? Look with a lens; if it is a blemish, measure it.";
+    }
+
+    /// <summary>"Face 4: is any of these anything? Mark 1, 120 mm from end A; mark 2, 340 mm. ..."</summary>
+    private static string Marks(JoinedPiece joined, Surface surface, IReadOnlyList<MarkName> marks)
+    {
+        var places = joined.Marks.Where(m => marks.Contains(m.Name)).Select(m =>
+            $"mark {m.Name.Blemish}{(m.StationMm is { } mm && surface is not (Surface.EndA or Surface.EndB) ? $", {Whole(mm.Value)} mm from end A" : "")}");
+        return $"{PieceSurfaces.From(surface)}: is any of these a blemish? {string.Join("; ", places)}. Look with a lens and say of each what it is, or that it is nothing; measure a blemish.";
     }
 
     private static string NotSearched(JoinedPiece joined, IReadOnlyList<OpenPoint> points)

@@ -68,7 +68,8 @@ internal static class QuestionWords
     };
 
     private static string Mark(Question question, PieceReport piece) =>
-        question.Answer?.Mark is { } name && piece.Findings.Photos.FirstOrDefault(p => p.Measurement.Id == name.Measurement)?.Measurement.Blemishes.ElementAtOrDefault(name.Blemish - 1) is { } b
+        question.Answer is { Marks.Count: > 1 } answer ? $"{answer.Marks.Count} marks, anything?"
+        : question.Answer?.Mark is { } name && piece.Findings.Photos.FirstOrDefault(p => p.Measurement.Id == name.Measurement)?.Measurement.Blemishes.ElementAtOrDefault(name.Blemish - 1) is { } b
             ? TradeWords.BriefBlemish(b)
             : "odd mark?";
 

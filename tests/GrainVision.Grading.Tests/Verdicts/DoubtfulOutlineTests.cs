@@ -31,7 +31,7 @@ public class DoubtfulOutlineTests
         RuleBookSet.Embedded.TryGet("spar", out var book);
         List<PlacedMeasurement> photos = [Doubtful(Surface.Face1), Doubtful(Surface.Face3)];
         HandFinding[] hands = answer is { } a ? [new HandFinding { Limit = "outline", Answer = a, Instrument = "eye", By = "a person" }] : [];
-        var assessment = PieceAssessment.From(new Piece { Number = 1, NominalQuarters = 8, WidthIn = 4, LengthFt = 8, Species = "sitka-spruce" }, photos, hands);
+        var assessment = PieceAssessment.From(PieceSamples.Flitch, photos, hands);
         var reasons = assessment.GiveVerdict(book!).Reasons.Where(r => r.LimitId == "outline").ToList();
         var question = QuestionFinder.Find(assessment, [book!]).Where(q => q.Code == QuestionCode.Outline).ToList();
         Assert.Equal(holds ? 2 : 0, reasons.Count);

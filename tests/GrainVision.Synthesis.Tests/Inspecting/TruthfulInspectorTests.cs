@@ -67,7 +67,7 @@ public class TruthfulInspectorTests
 
     private static Question AskMark(int number) => Ask(QuestionCode.Mark, HandKind.Mark) with
     {
-        Id = $"mark-m-{number}", Answer = new QuestionAnswer(HandKind.Mark) { Mark = new MarkName("m", number) },
+        Id = $"mark-m-{number}", Answer = new QuestionAnswer(HandKind.Mark) { Mark = new MarkName("m", number), Marks = [new MarkName("m", number)] },
     };
 
     private static KnownPhoto Photo(Surface surface, IReadOnlyList<BlemishKind> blemishes)

@@ -51,22 +51,28 @@ internal static class Inspection
         if (WholePieces.Make(seed, good) is not { } piece)
             return new InspectedPiece(seed, good ? "Good" : ((Fault)(seed % Enum.GetValues<Fault>().Length)).ToString(), "not made");
         var shots = Photograph(piece);
-        List<PlacedMeasurement> placed = [.. shots.Select(s => s.Placed).OfType<PlacedMeasurement>()];
-        List<PictureInHand> pictures = [.. shots.Select(s => s.Picture).OfType<PictureInHand>()];
         var inspector = new TruthfulInspector(piece.Known);
         var (hands, asked) = (new List<HandFinding>(), new List<string>());
-        var assessment = PieceAssessment.From(piece.Piece, placed, hands);
+        var assessment = Assess();
         var before = assessment.GiveVerdict(piece.Book).Outcome;
         for (var round = 0; round < MostRounds && assessment.GiveVerdict(piece.Book).Outcome == VerdictOutcome.Hold; round++)
         {
-            var answers = QuestionFinder.Find(assessment, [piece.Book]).Select(q => (Question: q, Findings: inspector.Answer(q, pictures))).Where(a => a.Findings.Count > 0).ToList();
-            if (answers.Count == 0)
+            var changed = false;
+            foreach (var question in QuestionFinder.Find(assessment, [piece.Book]))
+            {
+                if (inspector.Answer(question, Pictures(shots)) is { Count: > 0 } findings)
+                    hands.AddRange(findings);
+                else if (!TakeAgain(piece, shots, TruthfulInspector.TakeAgain(question, Pictures(shots))))
+                    continue;
+                asked.Add(question.Code.ToString());
+                changed = true;
+            }
+
+            if (!changed)
                 break;
-            asked.AddRange(answers.Select(a => a.Question.Code.ToString()));
-            hands.AddRange(answers.SelectMany(a => a.Findings));
             if (hands.Select(h => h.Problem()).FirstOrDefault(p => p is not null) is { } problem)
                 throw new InvalidOperationException($"Piece {seed}: an answer that the service would refuse: {problem}");
-            assessment = PieceAssessment.From(piece.Piece, placed, hands);
+            assessment = Assess();
         }
 
         var verdict = assessment.GiveVerdict(piece.Book);
@@ -80,9 +86,26 @@ internal static class Inspection
             Refused = [.. shots.Select(s => s.Refusal).OfType<string>()],
             Why = [.. verdict.Reasons.Where(r => r.Outcome == verdict.Outcome && r.Outcome != VerdictOutcome.Accept).Select(r => r.LimitId).Distinct()],
             Beyond = verdict.Outcome == VerdictOutcome.Accept && piece.Broken.Any(b => TruthVerdict.BeyondStated(b, verdict)),
-            Story = good == (verdict.Outcome == VerdictOutcome.Accept) || (!good && verdict.Outcome != VerdictOutcome.Accept) ? "" : Story(piece, verdict, left, hands, pictures),
+            Story = good == (verdict.Outcome == VerdictOutcome.Accept) || (!good && verdict.Outcome != VerdictOutcome.Accept) ? "" : Story(piece, verdict, left, hands, Pictures(shots)),
             Seconds = Math.Round(Stopwatch.GetElapsedTime(start).TotalSeconds, 1),
         };
+
+        PieceAssessment Assess() => PieceAssessment.From(piece.Piece, [.. shots.Select(s => s.Placed).OfType<PlacedMeasurement>()], hands);
+    }
+
+    private static List<PictureInHand> Pictures(List<PieceShot> shots) => [.. shots.Select(s => s.Picture).OfType<PictureInHand>()];
+
+    /// <summary>True where at least one photo was taken again.</summary>
+    private static bool TakeAgain(WholePiece piece, List<PieceShot> shots, IReadOnlyList<string> photos)
+    {
+        var before = shots.Sum(s => s.Taken);
+        for (var i = 0; i < shots.Count; i++)
+        {
+            if (shots[i].Picture is { } picture && photos.Contains(picture.Photo.Sha256, StringComparer.Ordinal))
+                shots[i] = shots[i].Again(piece);
+        }
+
+        return shots.Sum(s => s.Taken) > before;
     }
 
     /// <summary>Ends first: their ring angle goes with the faces, as in the service.</summary>

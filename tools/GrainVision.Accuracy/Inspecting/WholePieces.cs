@@ -59,10 +59,10 @@ internal static class WholePieces
         return new WholePiece(seed, fault, book, piece, photographer, care, known with { BrokenLimits = [.. broken.Select(r => r.LimitId).Distinct()] }, broken);
     }
 
-    /// <summary>Dry enough and dense enough, by 0.4 percentage points and 8 %: what is near them is a matter of meter and scale, not of photos.</summary>
+    /// <summary>Dry enough by 0.6 percentage points, which a sample dried in an oven tells to 0.5, and dense enough by 8 %: nearer to the limits no tool can say.</summary>
     private static double Weigh(SeededRandom random, RuleBook book, string species, out double moisturePercent)
     {
-        moisturePercent = random.Uniform(8.4, 11.6);
+        moisturePercent = random.Uniform(8.6, 11.4);
         var least = book.Limits.OfType<SpecificGravityMinimum>().SelectMany(l => l.Species).Where(r => r.Names.Contains(species, StringComparer.Ordinal))
             .Select(r => r.Least).DefaultIfEmpty(0.36).Max();
         return least * random.Uniform(1.08, 1.3);

@@ -54,6 +54,9 @@ public sealed class TruthfulInspector(KnownPiece piece)
     {
         ArgumentNullException.ThrowIfNull(question);
         ArgumentNullException.ThrowIfNull(pictures);
+        // An outline is looked at as often as a photo was taken again.
+        if (question.Code == QuestionCode.Outline)
+            return MarkPlace.OutlinesRight(Asked(question, pictures)) ? Looks(question) : [];
         // The same again settles nothing; moisture is read once more by another way, a mark looked at once more by its limits.
         var again = !_answered.Add(question.Id);
         if (again && (question.Code is not (QuestionCode.Moisture or QuestionCode.Mark) || !_answered.Add(question.Id + " again")))
@@ -70,9 +73,20 @@ public sealed class TruthfulInspector(KnownPiece piece)
             QuestionCode.ShowEnd => [.. Rings(question.Surface, question), .. Angle(question.Surface, question), .. Looks(question)],
             QuestionCode.Pith or QuestionCode.Cracks or QuestionCode.LookOver => Looks(question),
             QuestionCode.RuleUnit => piece.Photos.Any(p => p.Truth.Scale.Unit == SteelRuleUnit.Inch) ? [] : Looks(question),
-            QuestionCode.Outline => MarkPlace.OutlinesRight(Asked(question, pictures)) ? Looks(question) : [],
             QuestionCode.Species => [new HandFinding { Species = piece.Species, Instrument = "end grain under the lens", By = Name }],
-            QuestionCode.Mark => again ? MarkLooks(question) : Mark(question, pictures),
+            QuestionCode.Mark => again ? MarkLooks(question) : [.. question.Answer!.Marks.SelectMany(m => Mark(m, pictures))],
+            _ => [],
+        };
+    }
+
+    /// <summary>Photos that the question has this inspector take again: all that cannot be where they are said to be, and those whose outline runs wrong.</summary>
+    public static IReadOnlyList<string> TakeAgain(Question question, IReadOnlyList<PictureInHand> pictures)
+    {
+        ArgumentNullException.ThrowIfNull(question);
+        return question.Code switch
+        {
+            QuestionCode.PhotoPlace => question.Photos,
+            QuestionCode.Outline => [.. Asked(question, pictures).Where(p => !MarkPlace.OutlinesRight([p])).Select(p => p.Photo.Sha256)],
             _ => [],
         };
     }
@@ -161,9 +175,9 @@ public sealed class TruthfulInspector(KnownPiece piece)
         ? [.. Looks(question).Where(l => l.Limit == "stain" || l.Answer == HandAnswer.Broken).Select(l => l with { Surface = null, Measurement = mark.Measurement })]
         : [];
 
-    private static IReadOnlyList<HandFinding> Mark(Question question, IReadOnlyList<PictureInHand> pictures)
+    private static IReadOnlyList<HandFinding> Mark(MarkName name, IReadOnlyList<PictureInHand> pictures)
     {
-        if (question.Answer?.Mark is not { } name || pictures.FirstOrDefault(p => p.Measurement.Id == name.Measurement) is not { } picture)
+        if (pictures.FirstOrDefault(p => p.Measurement.Id == name.Measurement) is not { } picture)
             return [];
         var shown = picture.Measurement.Blemishes.FirstOrDefault(b => b.Number == name.Blemish) ?? picture.Measurement.Blemishes.ElementAtOrDefault(name.Blemish - 1);
         if (shown is null)
