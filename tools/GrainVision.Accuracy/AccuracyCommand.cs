@@ -31,6 +31,10 @@ internal static class AccuracyCommand
             --good 21000-21199             also pieces with nothing wrong: how many are held
             --keep FILE --out DIR          results so far (a broken run goes on from there); photos of false accepts
             --write-results FILE           its table between false-accepts:begin and false-accepts:end
+          --inspector --good 300000-300099 --failing 310000-310499
+                                           whole pieces: photographed, measured, judged, every question answered from the truth
+            --keep FILE --list --workers N what became of each piece (a broken run goes on from there); why good ones are not accepted
+            --write-results FILE           its table between inspector:begin and inspector:end
           --gate FILE                      the small set of the tests against the best figures so far; 1 where one is worse
             --update                       write the file anew where figures are better; it never gets worse
             --real                         the few real pictures instead (fixtures/real-gate.json)
@@ -51,7 +55,7 @@ internal static class AccuracyCommand
     public static int Run(string[] args, TextWriter output, TextWriter errors, Stopwatch clock)
     {
         var options = new AccuracyOptions(args);
-        var needsSeeds = !options.Has("gate") && !options.Has("real") && !options.Has("photo") && !(options.Has("write-results") && options.Has("locked"));
+        var needsSeeds = !options.Has("gate") && !options.Has("real") && !options.Has("photo") && !options.Has("inspector") && !(options.Has("write-results") && options.Has("locked"));
         if (options.Has("help") || (needsSeeds && !options.Has("seeds")))
         {
             output.WriteLine(Usage);
@@ -64,6 +68,8 @@ internal static class AccuracyCommand
             return 2;
         }
 
+        if (options.Has("inspector"))
+            return InspectorRun.Run(options, output, errors);
         if (options.Text("gate") is { } gate)
             return Gate.Run(gate, options.Has("update"), output, options.Has("real") ? RealGate.Measure : Gate.Measure);
         if (options.Has("real"))

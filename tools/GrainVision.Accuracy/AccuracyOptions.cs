@@ -6,7 +6,7 @@ namespace GrainVision.Accuracy;
 /// <summary>The command line as words and values.</summary>
 internal sealed class AccuracyOptions
 {
-    private static readonly string[] Flags = ["list", "locked", "help", "failing", "update", "ring-angle", "real"];
+    private static readonly string[] Flags = ["list", "locked", "help", "update", "ring-angle", "real", "inspector"];
 
     private readonly Dictionary<string, string> _options = [];
 
@@ -15,7 +15,9 @@ internal sealed class AccuracyOptions
         for (var i = 0; i < args.Length; i++)
         {
             var key = args[i].TrimStart('-');
-            _options[key] = Flags.Contains(key) ? "" : i + 1 < args.Length ? args[++i] : "";
+            // --failing is a flag of its own, and names the seeds beside --inspector.
+            var isFlag = Flags.Contains(key) || (key == "failing" && !args.Contains("--inspector"));
+            _options[key] = isFlag ? "" : i + 1 < args.Length ? args[++i] : "";
         }
     }
 
@@ -45,5 +47,5 @@ internal sealed class AccuracyOptions
     public Told Told => Text("told") switch { "outline" => Told.Outline, "pitch" => Told.Pitch, "size" => Told.OutlineAndSize, _ => Told.Nothing };
 
     /// <summary>True where a seed is kept for final figures and nobody said so.</summary>
-    public bool TouchesLocked => !Has("locked") && Seeds("seeds").Concat(Seeds("good")).Any(s => s is >= SynthesisCommand.LockedFrom and <= SynthesisCommand.LockedTo);
+    public bool TouchesLocked => !Has("locked") && Seeds("seeds").Concat(Seeds("good")).Concat(Has("inspector") ? Seeds("failing") : []).Any(s => s is >= SynthesisCommand.LockedFrom and <= SynthesisCommand.LockedTo);
 }

@@ -117,7 +117,7 @@ internal static class FalseAccepts
             $"| {name} | {group.Count} | {string.Join(" | ", outcomes.Take(4).Select(o => group.Count(l => l.Outcome == o)))} |";
     }
 
-    private static string Words(string fault) => Enum.Parse<Fault>(fault) switch
+    internal static string Words(string fault) => Enum.Parse<Fault>(fault) switch
     {
         Fault.FewRings => "too few rings per inch",
         Fault.FlatRings => "ring angle too flat",

@@ -57,6 +57,10 @@ public enum QuestionCode
     [JsonStringEnumMemberName("rule-unit")]
     RuleUnit,
 
+    /// <summary>Whether the outlines in the pictures run along the wood's edges.</summary>
+    [JsonStringEnumMemberName("outline")]
+    Outline,
+
     /// <summary>Which wood it is.</summary>
     [JsonStringEnumMemberName("species")]
     Species,

@@ -29,7 +29,7 @@ internal sealed record JoinedPiece
     /// <summary>The misplaced ones too: whoever judges from the findings must meet them again.</summary>
     internal required IReadOnlyList<PlacedMeasurement> AllPhotos { get; init; }
 
-    internal required IReadOnlyList<CannotSay> Misplaced { get; init; }
+    internal required IReadOnlyList<MisplacedPhoto> Misplaced { get; init; }
 
     /// <summary>Photos of each end that was shown, with the piece's species.</summary>
     internal required IReadOnlyDictionary<Surface, IReadOnlyList<Measurement>> Ends { get; init; }

@@ -3,6 +3,9 @@ using GrainVision.Grading.Verdicts;
 
 namespace GrainVision.Grading.Pieces;
 
+/// <summary>A photo that cannot be where it is said to be, and why.</summary>
+internal sealed record MisplacedPhoto(PlacedMeasurement Photo, CannotSay Why);
+
 /// <summary>
 /// Photos of a piece that can be where they are said to be. One that cannot is left out and said: evidence on the wrong surface
 /// would let an unseen one pass.
@@ -14,12 +17,12 @@ internal static class PhotoSorting
 
     private const string Assign = "Assign the photo to its surface by hand, or take it again with the piece card beside it.";
 
-    internal static (IReadOnlyList<PlacedMeasurement> Photos, IReadOnlyList<CannotSay> Misplaced) Sort(
+    internal static (IReadOnlyList<PlacedMeasurement> Photos, IReadOnlyList<MisplacedPhoto> Misplaced) Sort(
         Piece piece, PieceGeometry geometry, IReadOnlyList<PlacedMeasurement> photos)
     {
         if (photos.Any(p => p.Place.PieceNumber != piece.Number))
             throw new ArgumentException($"Photos of another piece than {piece.Number}.", nameof(photos));
-        var (good, misplaced) = (new List<PlacedMeasurement>(), new List<CannotSay>());
+        var (good, misplaced) = (new List<PlacedMeasurement>(), new List<MisplacedPhoto>());
         foreach (var same in photos.GroupBy(p => p.Measurement.Photo.Sha256, StringComparer.Ordinal))
         {
             var photo = same.First();
@@ -27,7 +30,7 @@ internal static class PhotoSorting
             if (why is null)
                 good.Add(photo);
             else
-                misplaced.Add(new CannotSay(CannotSayTopic.PhotoPlace, $"{PieceSurfaces.From(photo.Place.Surface)}, photo {Short(photo)}: {why}", Assign));
+                misplaced.Add(new MisplacedPhoto(photo, new CannotSay(CannotSayTopic.PhotoPlace, $"{PieceSurfaces.From(photo.Place.Surface)}, photo {Short(photo)}: {why}", Assign)));
         }
 
         return (InOrder(good), misplaced);

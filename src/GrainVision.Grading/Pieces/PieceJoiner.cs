@@ -122,7 +122,7 @@ public static class PieceJoiner
                 "Give the photo's station: from end A to its left-hand corner.");
         }
 
-        foreach (var cannot in joined.Misplaced.Concat(joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay))
+        foreach (var cannot in joined.Misplaced.Select(m => m.Why).Concat(joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay))
             .Concat(joined.Faces.Values.SelectMany(f => f.Joined.CannotSay)).Distinct())
             yield return cannot;
     }

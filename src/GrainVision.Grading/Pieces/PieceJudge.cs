@@ -31,11 +31,12 @@ public static class PieceJudge
             .. judged.SelectMany(j => j.Reasons),
             .. CoverageCheck.Reasons(joined, book),
             .. PieceBlemishes.NotCovered(joined, book),
+            .. joined.Misplaced.SelectMany(Misplaced),
             .. CannotSayReasons.HoldsByItself(OtherCannotSay(joined), "", "these photos"),
         ];
         reasons =
         [
-            .. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book),
+            .. PieceUnits.Soften(joined, reasons), .. PieceUnits.Reasons(joined), .. PieceStreaks.Reasons(joined, book), .. Outlines(joined),
             .. loose.SelectMany(l => l.Verdict.Reasons.Select(r => r with { Photo = l.Measurement.Photo.Sha256, Mark = MarkOf(l.Measurement, r) })),
         ];
         // OrderBy keeps the book's order among equals.
@@ -76,13 +77,19 @@ public static class PieceJudge
         ? new MarkName(m.Id, blemish.Number ?? BlemishSetting.IndexOf(m.Blemishes, blemish) + 1)
         : null;
 
-    private static IEnumerable<CannotSay> OtherCannotSay(JoinedPiece joined) => joined.Misplaced
-        .Concat(joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay))
+    /// <summary>The hold of a photo that was left out, which names it.</summary>
+    private static IEnumerable<Reason> Misplaced(MisplacedPhoto photo) => CannotSayReasons.HoldsByItself([photo.Why], "", "these photos")
+        .Select(r => r with { Surface = photo.Photo.Place.Surface, Photo = photo.Photo.Measurement.Photo.Sha256 });
+
+    private static IEnumerable<Reason> Outlines(JoinedPiece joined) => joined.Photos.Where(p => DoubtfulOutline.In(p.Measurement))
+        .Select(p => DoubtfulOutline.Hold(p.Measurement) with { Surface = p.Place.Surface, Photo = p.Measurement.Photo.Sha256 });
+
+    private static IEnumerable<CannotSay> OtherCannotSay(JoinedPiece joined) => joined.Ends.Values.SelectMany(e => e).SelectMany(m => m.CannotSay)
         .Concat(joined.Faces.Values.SelectMany(f => f.Joined.CannotSay))
         .Distinct();
 
     /// <summary>What settles the holds first, then what no photo shows, then what the photos themselves could not say.</summary>
     private static IReadOnlyList<string> ChecksOf(IEnumerable<Reason> reasons, IEnumerable<LimitAssessment> judged, JoinedPiece joined) => HandChecks.Once(
         reasons.Select(r => r.HandCheck).Concat(judged.SelectMany(j => j.HandChecks))
-            .Concat(OtherCannotSay(joined).Where(c => CannotSayReasons.IsOfNoLimit(c.What)).Select(c => c.HandCheck)));
+            .Concat(joined.Misplaced.Select(m => m.Why).Concat(OtherCannotSay(joined)).Where(c => CannotSayReasons.IsOfNoLimit(c.What)).Select(c => c.HandCheck)));
 }

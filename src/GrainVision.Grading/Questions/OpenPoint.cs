@@ -17,15 +17,23 @@ internal sealed record OpenPoint(RuleBook Book, Reason Reason, QuestionCode Code
     /// <summary>Points of one id are one question.</summary>
     internal string Id => Code switch
     {
+        // A person who stands at a face with a lens looks at all that is in doubt on it.
+        QuestionCode.Mark when IsDoubtful && Reason.Surface is { } of => $"mark-{SurfaceWords.From(of).Replace(' ', '-').ToLowerInvariant()}",
         QuestionCode.Mark when Reason.Mark is { } mark => $"mark-{mark.Measurement}-{mark.Blemish}",
         QuestionCode.ShowEnd or QuestionCode.Rings or QuestionCode.RingAngle or QuestionCode.Pith => $"{Word}-{(Reason.Surface is { } surface ? SurfaceWords.From(surface).Replace(' ', '-').ToLowerInvariant() : Reason.Photo)}",
         QuestionCode.ApprovedData => $"{Word}-{Reason.LimitId}",
         _ => Word,
     };
 
+    /// <summary>True of a mark that may be something else, or nothing: a look at it comes before any measuring.</summary>
+    internal bool IsDoubtful { get; private init; }
+
     private string Word => System.Text.Json.JsonNamingPolicy.KebabCaseLower.ConvertName(Code.ToString());
 
-    internal static OpenPoint From(JoinedPiece joined, RuleBook book, Reason reason) => new(book, reason, CodeOf(joined, book, reason));
+    internal static OpenPoint From(JoinedPiece joined, RuleBook book, Reason reason) => new(book, reason, CodeOf(joined, book, reason))
+    {
+        IsDoubtful = joined.Marks.Any(m => m.Name == reason.Mark && m.Finding.Probability < BlemishJudge.SureProbability),
+    };
 
     private static QuestionCode CodeOf(JoinedPiece joined, RuleBook book, Reason reason)
     {
@@ -37,6 +45,7 @@ internal sealed record OpenPoint(RuleBook Book, Reason Reason, QuestionCode Code
         {
             AssumedUnit.LimitId => QuestionCode.RuleUnit,
             UnprovenStreaks.LimitId => QuestionCode.Fibres,
+            DoubtfulOutline.LimitId => QuestionCode.Outline,
             _ => book.Limits.FirstOrDefault(l => l.Id == reason.LimitId) is { } limit ? CodeFor(joined, LimitKinds.From(limit).Asks, reason) : QuestionCode.PhotoPlace,
         };
     }

@@ -69,8 +69,11 @@ public sealed record QuestionAnswer(HandKind Kind)
     /// <summary>The <c>surface</c> to name.</summary>
     public Surface? Surface { get; init; }
 
-    /// <summary>The <c>measurement</c> and <c>blemish</c> to name.</summary>
+    /// <summary>The <c>measurement</c> and <c>blemish</c> to name; null where it asks for none, or for several.</summary>
     public MarkName? Mark { get; init; }
+
+    /// <summary>The marks to name, each in a finding of its own.</summary>
+    public IReadOnlyList<MarkName> Marks { get; init; } = [];
 }
 
 /// <summary>A check that holds for every piece of a use: a line of the walk, said once and not a piece.</summary>

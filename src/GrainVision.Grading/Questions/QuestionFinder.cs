@@ -69,7 +69,7 @@ public static class QuestionFinder
         {
             Surface = surfaces.Count == 1 ? surfaces[0] : null,
             Surfaces = [.. surfaces.OfType<Surface>().Order()],
-            StationMm = first.Code == QuestionCode.Mark ? first.Reason.StationMm : null,
+            StationMm = first.Code == QuestionCode.Mark && MarksOf(points).Count == 1 ? first.Reason.StationMm : null,
             Photos = PhotosOf(joined, points),
         };
     }
@@ -95,8 +95,10 @@ public static class QuestionFinder
             QuestionCode.Rings => new QuestionAnswer(HandKind.Rings) { Quantities = Rings, Surface = surface, Mark = Unplaced(points[0]) },
             QuestionCode.RingAngle => new QuestionAnswer(HandKind.RingAngle) { Quantities = Angles, Surface = surface, Mark = Unplaced(points[0]) },
             QuestionCode.Pith => new QuestionAnswer(HandKind.Look) { Limits = limits, Surface = surface },
-            QuestionCode.Mark => new QuestionAnswer(HandKind.Mark) { Limits = limits, Mark = points[0].Reason.Mark },
-            QuestionCode.Cracks or QuestionCode.LookOver or QuestionCode.Fibres or QuestionCode.RuleUnit => new QuestionAnswer(HandKind.Look) { Limits = limits },
+            QuestionCode.Mark => MarksOf(points) is [var one]
+                ? new QuestionAnswer(HandKind.Mark) { Limits = limits, Mark = one, Marks = [one] }
+                : new QuestionAnswer(HandKind.Mark) { Marks = MarksOf(points) },
+            QuestionCode.Cracks or QuestionCode.LookOver or QuestionCode.Fibres or QuestionCode.RuleUnit or QuestionCode.Outline => new QuestionAnswer(HandKind.Look) { Limits = limits },
             QuestionCode.Moisture => new QuestionAnswer(HandKind.Moisture) { Quantities = [HandQuantities.Moisture] },
             QuestionCode.Weight => new QuestionAnswer(HandKind.Weight)
             {
@@ -112,8 +114,12 @@ public static class QuestionFinder
         MarkName? Unplaced(OpenPoint point) => surface is null && point.Reason.Photo is { } photo && joined.Loose.FirstOrDefault(m => m.Photo.Sha256 == photo) is { } m ? new MarkName(m.Id, 0) : null;
     }
 
+    /// <summary>In the order of their numbers.</summary>
+    internal static IReadOnlyList<MarkName> MarksOf(IReadOnlyList<OpenPoint> points) =>
+        [.. points.Select(p => p.Reason.Mark).OfType<MarkName>().Distinct().OrderBy(m => m.Measurement, StringComparer.Ordinal).ThenBy(m => m.Blemish)];
+
     private static IReadOnlyList<string> PhotosOf(JoinedPiece joined, IReadOnlyList<OpenPoint> points) =>
-        points[0].Reason.Mark is { } name && joined.Marks.FirstOrDefault(m => m.Name == name) is { } mark
-            ? [.. mark.Sightings.Select(s => s.Photo.Measurement.Photo.Sha256)]
+        joined.Marks.Where(m => MarksOf(points).Contains(m.Name)).ToList() is { Count: > 0 } marks
+            ? [.. marks.SelectMany(m => m.Sightings.Select(s => s.Photo.Measurement.Photo.Sha256)).Distinct(StringComparer.Ordinal)]
             : [.. points.Select(p => p.Reason.Photo).OfType<string>().Distinct(StringComparer.Ordinal)];
 }

@@ -34,6 +34,7 @@ internal static class QuestionText
             QuestionCode.Size => "Measure the width, the thickness and the length of the piece with a tape.",
             QuestionCode.Slope => $"Find the true slope of grain where it looks steepest: scribe two adjacent faces and combine, or split a sliver{Slope(joined, points)}.",
             QuestionCode.Fibres => $"Scribe or ink {Surfaces(points)} once: do the fibres run as the lines in the pictures?",
+            QuestionCode.Outline => $"Does the outline in the pictures of {Surfaces(points)} run along the edges of the wood all round? Where it does not, photograph that surface again on a plain bench of another colour.",
             QuestionCode.RuleUnit => "Is the rule beside the piece in the photos metric?",
             QuestionCode.Species => "Which wood is it, and of which class where it has one?",
             QuestionCode.ApprovedData => $"No published limit is known ({first.Limit?.Text.TrimEnd('.') ?? first.Reason.LimitId}): decide from approved data.",
@@ -43,6 +44,8 @@ internal static class QuestionText
 
     private static string Mark(JoinedPiece joined, IReadOnlyList<OpenPoint> points)
     {
+        if (QuestionFinder.MarksOf(points) is { Count: > 1 } several)
+            return Marks(joined, points[0].Reason.Surface!.Value, several);
         var name = points[0].Reason.Mark!;
         var finding = joined.Marks.FirstOrDefault(m => m.Name == name)?.Finding
             ?? joined.Loose.FirstOrDefault(m => m.Id == name.Measurement)?.Blemishes.ElementAtOrDefault(name.Blemish - 1);
@@ -54,6 +57,14 @@ internal static class QuestionText
         return finding.Probability >= BlemishJudge.SureProbability
             ? $"{place}: {what}. {points[0].Reason.HandCheckOfSurface ?? points[0].Reason.HandCheck}"
             : $"{place}: is this {what}, something else, or nothing? Look with a lens; if it is a blemish, measure it.";
+    }
+
+    /// <summary>"Face 4: is any of these anything? Mark 1, 120 mm from end A; mark 2, 340 mm. ..."</summary>
+    private static string Marks(JoinedPiece joined, Surface surface, IReadOnlyList<MarkName> marks)
+    {
+        var places = joined.Marks.Where(m => marks.Contains(m.Name)).Select(m =>
+            $"mark {m.Name.Blemish}{(m.StationMm is { } mm && surface is not (Surface.EndA or Surface.EndB) ? $", {Whole(mm.Value)} mm from end A" : "")}");
+        return $"{PieceSurfaces.From(surface)}: is any of these a blemish? {string.Join("; ", places)}. Look with a lens and say of each what it is, or that it is nothing; measure a blemish.";
     }
 
     private static string NotSearched(JoinedPiece joined, IReadOnlyList<OpenPoint> points)

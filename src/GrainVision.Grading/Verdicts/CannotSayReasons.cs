@@ -24,5 +24,5 @@ internal static class CannotSayReasons
     internal static bool IsOfNoLimit(CannotSayTopic topic) =>
         topic is not (CannotSayTopic.Rings or CannotSayTopic.RingAngle or CannotSayTopic.Grain or CannotSayTopic.Blemishes);
 
-    private static bool HoldsByItself(CannotSayTopic topic) => topic is CannotSayTopic.Unknown or CannotSayTopic.Outline or CannotSayTopic.PhotoPlace or CannotSayTopic.PlaceAlongPiece;
+    private static bool HoldsByItself(CannotSayTopic topic) => topic is CannotSayTopic.Unknown or CannotSayTopic.PhotoPlace or CannotSayTopic.PlaceAlongPiece;
 }

@@ -23,6 +23,7 @@ internal static class HandEvidence
         List<HandFinding> hands = [.. all.Where(h => h.Measurement is { } id ? id == m.Id : h.Surface is not { } of || of == surface)];
         m = AssumedUnit.Apply(m, hands);
         m = UnprovenStreaks.Apply(m, hands);
+        m = DoubtfulOutline.Apply(m, hands);
         m = Rings(m, hands);
         m = Angle(m, hands);
         m = Slope(m, hands);

@@ -19,7 +19,7 @@ internal static class HandSettling
     internal static Reason Settle(Reason reason, string? measurement, string? species, IReadOnlyList<HandFinding> hands, RuleBook book)
     {
         // Answers to these were heard before the photo was judged; "not metric" says nothing of the wood.
-        if (hands.Count == 0 || reason.Outcome != VerdictOutcome.Hold || reason.LimitId is AssumedUnit.LimitId or UnprovenStreaks.LimitId || reason.Asks is QuestionCode.PhotoPlace)
+        if (hands.Count == 0 || reason.Outcome != VerdictOutcome.Hold || reason.LimitId is AssumedUnit.LimitId or UnprovenStreaks.LimitId or DoubtfulOutline.LimitId || reason.Asks is QuestionCode.PhotoPlace)
             return reason;
         var limit = book.Limits.FirstOrDefault(l => l.Id == reason.LimitId);
         if (CombinedSlope(hands) is { } combined)

@@ -4,5 +4,5 @@ namespace GrainVision.Grading.Verdicts;
 public static class OwnLimits
 {
     /// <summary>Ids that an answer may name beside those of the rule books.</summary>
-    public static IReadOnlyCollection<string> Ids { get; } = [AssumedUnit.LimitId, UnprovenStreaks.LimitId];
+    public static IReadOnlyCollection<string> Ids { get; } = [AssumedUnit.LimitId, UnprovenStreaks.LimitId, DoubtfulOutline.LimitId];
 }

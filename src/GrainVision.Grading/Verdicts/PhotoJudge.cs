@@ -27,6 +27,8 @@ public static class PhotoJudge
             reasons = [.. reasons.Select(AssumedUnit.Soften), AssumedUnit.Hold()];
         if (UnprovenStreaks.In(measurement) && UnprovenStreaks.Concern(book))
             reasons.Add(UnprovenStreaks.Hold());
+        if (DoubtfulOutline.In(measurement))
+            reasons.Add(DoubtfulOutline.Hold(measurement));
         // OrderBy keeps the book's order among equals.
         var gravestFirst = reasons.OrderByDescending(r => r.Outcome).ToList();
         var surface = measurement.View == View.End ? "end" : "face";

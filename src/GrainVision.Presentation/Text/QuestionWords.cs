@@ -37,6 +37,7 @@ internal static class QuestionWords
             QuestionCode.Size => "width, thickness, length",
             QuestionCode.Slope => "true slope of grain",
             QuestionCode.Fibres => $"fibres as drawn{On(question)}",
+            QuestionCode.Outline => $"outline in the picture right?{On(question)}",
             QuestionCode.RuleUnit => "is the rule metric?",
             QuestionCode.Species => "species",
             QuestionCode.PhotoPlace => "a photo to place or take",
@@ -59,6 +60,7 @@ internal static class QuestionWords
         QuestionCode.Size => "Sizes: with a tape, to the millimetre or sixteenth.",
         QuestionCode.Slope => "True slope: scribe two adjacent faces where the grain looks steepest and combine, or split a sliver.",
         QuestionCode.Fibres => "Fibres: scribe or ink once; do they run as the lines in the picture?",
+        QuestionCode.Outline => "Outline: does it run along the edges of the wood all round in the picture? Else photograph the surface again.",
         QuestionCode.RuleUnit => "Rule: the one that lay beside the piece in the photos.",
         QuestionCode.Species => "Species: which wood, and of which class where it has one.",
         QuestionCode.PhotoPlace => "Photo: say where it belongs, or take what is missing.",
@@ -66,7 +68,8 @@ internal static class QuestionWords
     };
 
     private static string Mark(Question question, PieceReport piece) =>
-        question.Answer?.Mark is { } name && piece.Findings.Photos.FirstOrDefault(p => p.Measurement.Id == name.Measurement)?.Measurement.Blemishes.ElementAtOrDefault(name.Blemish - 1) is { } b
+        question.Answer is { Marks.Count: > 1 } answer ? $"{answer.Marks.Count} marks, anything?"
+        : question.Answer?.Mark is { } name && piece.Findings.Photos.FirstOrDefault(p => p.Measurement.Id == name.Measurement)?.Measurement.Blemishes.ElementAtOrDefault(name.Blemish - 1) is { } b
             ? TradeWords.BriefBlemish(b)
             : "odd mark?";
 

@@ -21,7 +21,7 @@ internal static class PropSampler
         if (kind == ScaleProp.Card)
         {
             var (width, height) = CardLayer.SizeMm(request.Card);
-            return new Prop(kind, null, null, PlaceCard(request, random, piece, width, height), width, height);
+            return new Prop(kind, null, null, Beside(request, PlaceCard(request, random, piece, width, height)), width, height);
         }
 
         var spec = Rule(request, random, kind, piece);
@@ -31,8 +31,10 @@ internal static class PropSampler
             (float)random.Next(),
             (float)random.Uniform(0.72, 0.93),
             request.Plain ? 0 : (float)(random.Uniform(0, 0.5) * (request.Difficulty == Difficulty.Hard ? 2 : 1)));
-        return new Prop(kind, spec, look, Place(request, random, piece, spec.LengthMm, spec.WidthMm), spec.LengthMm, spec.WidthMm);
+        return new Prop(kind, spec, look, Beside(request, Place(request, random, piece, spec.LengthMm, spec.WidthMm)), spec.LengthMm, spec.WidthMm);
     }
+
+    private static PropPlacement Beside(SceneRequest request, PropPlacement place) => place with { X = place.X + request.LookAtMm };
 
     private static ScaleProp DrawKind(double roll, Piece piece, int widthPx, int heightPx)
     {
@@ -113,7 +115,7 @@ internal static class PropSampler
         var boxHeight = (wantHeight * cos) + (wide * sin);
         var scale = request.PixelsPerMm ?? Math.Min(widthPx / boxWidth, heightPx / boxHeight) * (1 - (tilt / 160));
         // A face longer than the photo: the middle of the photo looks at the middle of the part shown, which is the surface's origin.
-        var aim = new PointPx(request.Plain ? 0 : random.Normal(0, 0.01) * piece.ShownMm, ((top + bottom) / 2) + (request.Plain ? 0 : random.Normal(0, 0.01) * piece.Size2Mm));
+        var aim = new PointPx(request.LookAtMm + (request.Plain ? 0 : random.Normal(0, 0.01) * piece.ShownMm), ((top + bottom) / 2) + (request.Plain ? 0 : random.Normal(0, 0.01) * piece.Size2Mm));
         var focal = random.Uniform(0.72, 1.1);
         return new Camera(widthPx, heightPx, scale, aim, Units.DegToRad(rotation), Units.DegToRad(tilt), random.Uniform(0, 2 * Math.PI), focal, k1);
     }

@@ -62,6 +62,12 @@ public static class SceneBuilder
     private static (int Width, int Height) FramePx(SceneRequest request, SeededRandom random)
     {
         // 4:3 as phones have it; one in five upright frames holds the piece across all the same.
+        if (request.Aspect is { } aspect)
+        {
+            var high = Math.Sqrt(request.Megapixels * 1e6 / aspect);
+            return ((int)Math.Round(high * aspect / 4) * 4, (int)Math.Round(high / 4) * 4);
+        }
+
         var height = Math.Sqrt(request.Megapixels * 1e6 * 3 / 4);
         var w = (int)Math.Round(height * 4 / 3 / 4) * 4;
         var h = (int)Math.Round(height / 4) * 4;

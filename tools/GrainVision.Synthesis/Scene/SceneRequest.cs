@@ -38,6 +38,9 @@ public sealed record SceneRequest
 
     public double Megapixels { get; init; } = 2;
 
+    /// <summary>Width over height of a photo that was cropped; null is 4:3, as phones have it, now and then held upright.</summary>
+    public double? Aspect { get; init; }
+
     public string? Species { get; init; }
 
     /// <summary>Mean rings per inch over the radial path, 3 to 40.</summary>
@@ -60,6 +63,11 @@ public sealed record SceneRequest
 
     /// <summary>Length of the piece shown on a face, mm; longer than the photo shows only a part.</summary>
     public double? LengthMm { get; init; }
+
+    /// <summary>
+    /// Face only: place along the face that the photo looks at and its rule or card lies beside, mm from the middle of the face, which stays in the photo.
+    /// </summary>
+    public double LookAtMm { get; init; }
 
     /// <summary>Face only: true for the narrow face (thickness), false for the wide one.</summary>
     public bool? NarrowFace { get; init; }

@@ -111,6 +111,8 @@ internal static class FeatureGroundTruth
         var (shownLeft, shownRight) = SurfaceOutline.ShownMm(scene);
         var hy = scene.Size2Mm / 2;
         var box = (Left: Math.Max(shownLeft, f.CentreX - f.ReachX), Right: Math.Min(shownRight, f.CentreX + f.ReachX), Top: Math.Max(-hy, f.CentreY - f.ReachY), Bottom: Math.Min(hy, f.CentreY + f.ReachY));
+        if (box.Right <= box.Left || box.Bottom <= box.Top)
+            return [];
         // Coarse first: half a cell is added to the level so that nothing slips between samples.
         var cell = Math.Max((box.Right - box.Left) / Samples, (box.Bottom - box.Top) / Samples);
         var near = Inside(scene, f, box, (float)(0.75 * cell));

@@ -1,15 +1,11 @@
 using GrainVision.Grading.Findings;
-using GrainVision.Grading.Pieces;
 using GrainVision.Grading.Quantities;
 
 namespace GrainVision.Synthesis;
 
 /// <summary>One piece as a solid cut from one log: all six surfaces are planes through the same rings and fibres.</summary>
-internal sealed class DemoBoard
+internal sealed class Board
 {
-    /// <summary>340 mm: far enough from the pith that rings are nearly straight across the piece, as in sorted spar stock.</summary>
-    private const double PithDistanceMm = 340;
-
     private readonly LogModel _log;
     private readonly RingSequence _rings;
     private readonly Vec3 _middleOfEndA;
@@ -17,11 +13,9 @@ internal sealed class DemoBoard
     private readonly Vec3 _wide;
     private readonly Vec3 _thick;
 
-    public DemoBoard(DemoPiece plan, string species, SeededRandom random)
+    public Board(BoardSpec plan, SeededRandom random)
     {
-        WideMm = plan.Piece.WidthIn * Units.MmPerInch;
-        ThickMm = plan.Piece.NominalQuarters / 4.0 * Units.MmPerInch;
-        LengthMm = plan.Piece.LengthFt * 12 * Units.MmPerInch;
+        (WideMm, ThickMm, LengthMm) = (plan.WideMm, plan.ThickMm, plan.LengthMm);
         _log = new LogModel(
             new LogShape
             {
@@ -29,13 +23,13 @@ internal sealed class DemoBoard
                 Harmonics = [(random.Uniform(0, 0.05), random.Uniform(0, 6.28))],
                 WobbleMm = 0.03,
                 PithWobbleMm = 0.3,
-                SpiralRad = Units.DegToRad(random.Normal(0, 0.2)),
-                SpiralAtMm = PithDistanceMm,
+                SpiralRad = Units.DegToRad(random.Normal(plan.SpiralDeg, 0.2)),
+                SpiralAtMm = plan.PithDistanceMm,
                 WavyGrainMm = 0.03,
             },
             random.Fork("log"));
         var theta = random.Uniform(-Math.PI, Math.PI);
-        _middleOfEndA = _log.PithAt(0) + new Vec3(PithDistanceMm * Math.Cos(theta), PithDistanceMm * Math.Sin(theta), 0);
+        _middleOfEndA = _log.PithAt(0) + new Vec3(plan.PithDistanceMm * Math.Cos(theta), plan.PithDistanceMm * Math.Sin(theta), 0);
 
         // The rings' normal in the crosscut; the wide side meets their tangent at the wanted angle.
         var n = _log.RingNormalAt(_middleOfEndA);
@@ -48,7 +42,7 @@ internal sealed class DemoBoard
         _along = (up + (side * plan.WideSlope) + (up.Cross(side) * plan.NarrowSlope)).Unit();
         _wide = (side - (_along * side.Dot(_along))).Unit();
         _thick = _along.Cross(_wide);
-        _rings = Grow(plan, SpeciesLook.Of(species), random.Fork("rings"));
+        _rings = Grow(plan, SpeciesLook.Of(plan.Species), random.Fork("rings"));
     }
 
     public double WideMm { get; }
@@ -84,7 +78,7 @@ internal sealed class DemoBoard
         };
     }
 
-    private RingSequence Grow(DemoPiece plan, SpeciesLook look, SeededRandom random)
+    private RingSequence Grow(BoardSpec plan, SpeciesLook look, SeededRandom random)
     {
         double least = double.MaxValue, greatest = 0, all = 0;
         foreach (var station in new[] { 0, LengthMm })
