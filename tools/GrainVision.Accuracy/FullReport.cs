@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Rules;
+using GrainVision.Grading.Verdicts;
 using GrainVision.Synthesis;
 
 namespace GrainVision.Accuracy;
@@ -31,6 +32,8 @@ internal static class FullReport
         List<Trial> all = [.. trials.OfType<Trial>()];
         var text = Tables(all, How(options, requests));
         output.WriteLine(text);
+        foreach (var t in all.Where(t => t.Answer?.Verdict is { Outcome: VerdictOutcome.Accept } && TruthVerdict.Broken(t.Truth, book!).Count > 0))
+            output.WriteLine($"WRONG ACCEPT, look at it: seed {t.Truth.Seed} {t.Truth.View} {t.Truth.Conditions.Difficulty}: {string.Join("; ", TruthVerdict.Broken(t.Truth, book!))}");
         if (options.Text("html") is { } html)
             File.WriteAllText(html, WorstCases.Html(Score.Compute(all)));
         return ResultsFile.Write(results, "accuracy", text, errors);

@@ -22,6 +22,13 @@ internal static class EdgeLines
     /// <summary>20°: how far off the radius or the ring it may run.</summary>
     private static readonly double Most = Math.Sin(Units.DegToRad(20));
 
+    /// <summary>0.5: what the network must give a pencil line for it to be one here.</summary>
+    private const double Seed = 0.5;
+
+    /// <summary>Those of a surface, whether or not a part of the line was taken for a crack as well.</summary>
+    public static IReadOnlyList<MarkRegion> Find(SurfaceLook look, Func<Point2d, double> lineRad) =>
+        [.. Among(RegionFinder.Find(look.Maps, look.Rim, [MarkClass.Marking], Seed), lineRad)];
+
     /// <param name="marks">Harmless marks.</param>
     /// <param name="lineRad">Direction of the growth lines.</param>
     public static IEnumerable<MarkRegion> Among(IEnumerable<MarkRegion> marks, Func<Point2d, double> lineRad) => marks.Where(m =>

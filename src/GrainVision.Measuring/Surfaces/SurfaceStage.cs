@@ -59,8 +59,7 @@ internal static class SurfaceStage
         var look = Look(photo, plane, view, lineRad, SurfaceNetwork.Embedded);
         var named = look.Regions.Zip(trees.Classify(look.Features), (r, p) => new NamedRegion(r, p)).ToList();
         var sizer = new BlemishSizer(look.Maps, plane, scaleRelative, grain);
-        var harmless = HarmlessMarks.Find(look).ToList();
-        var lines = view == View.End ? EdgeLines.Among(harmless, lineRad).ToList() : [];
+        var lines = view == View.End ? EdgeLines.Find(look, lineRad) : [];
         named.AddRange(lines.Select(l => new NamedRegion(l with { Class = MarkClass.Crack }, trees.Decision.JustAsked(BlemishKind.Check))));
         var asks = CrackPieces.WithAsked(named, trees.Decision);
         var reported = named.Where(asks.Contains).OrderByDescending(n => n.Region.Shape.LongestMm * n.BlemishProbability);
@@ -68,7 +67,7 @@ internal static class SurfaceStage
             .Select(n => sizer.Finding(n) with { HarmlessKind = HarmlessMarks.KindOf(look.Maps, n.Region) });
         IReadOnlyList<BlemishFinding> asked = [.. reported.Select(sizer.Finding)];
         return new SurfaceSighting(
-            asked, [.. dismissed.Concat(harmless.Except(lines).Select(sizer.Harmless)).Take(MostDismissed)],
+            asked, [.. dismissed.Concat(HarmlessMarks.Find(look).Where(m => !lines.Any(l => l.Pixels.Contains(m.Pixels[0]))).Select(sizer.Harmless)).Take(MostDismissed)],
             new SurfaceFinding(asked.Count == 0 ? SurfaceAnswer.Clear : SurfaceAnswer.Ask, trees.Decision.AskFrom, trees.Decision.Alpha, trees.Decision.Delta),
             OutlineSupport.OfSides(look.Maps, plane, arris, photo));
     }
