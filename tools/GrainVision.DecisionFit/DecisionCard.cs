@@ -24,7 +24,7 @@ internal static class DecisionCard
               that it was fitted to, on average over kinds. It does not hold kind by kind, nor for wood and photos of another sort, nor for what the photo does not resolve: a mark
               narrower than a pixel, or whose contrast, as blur leaves it, is under a tenth. Stains are asked about from the same threshold, but no promise is made: faint ones are missed.
 
-            Levels that can be held, each tested at a fifth of the {Percent(d.Delta)} so that it holds whichever is taken; taken is the strictest that leaves three of five clear
+            Levels that can be held, each tested at a fifth of the {Percent(d.Delta)} so that it holds whichever is taken; taken is the strictest that leaves half of the clear
             surfaces without a question:
 
             | at most called clear | a mark is asked about from | clear surfaces without a question |
