@@ -51,6 +51,18 @@ public class QuestionTests
         Assert.All(Uses, u => Assert.Equal(VerdictOutcome.Accept, PieceAssessment.From(Unread, photos, hands).GiveVerdict(u).Outcome));
     }
 
+    [Fact] // issue 14.4: a question is asked once, on the way round the piece
+    public void MarksInDoubtOnOneFace_AreOneQuestion_OnEachFaceItsOwn()
+    {
+        var photos = Named(Photos((Surface.Face1, Samples.Knot(5, 780, probability: 0.6)), (Surface.Face1, Samples.Knot(4, 1500, probability: 0.4)), (Surface.Face3, Samples.Knot(4, 300, probability: 0.4))));
+        var asked = Asked(Unread, photos).Where(q => q.Code == QuestionCode.Mark).ToList();
+        Assert.Equal(["mark-face-1", "mark-face-3"], asked.Select(q => q.Id));
+        Assert.Equal([2, 1], asked.Select(q => q.Answer!.Marks.Count));
+        Assert.Equal((null, null, 300), (asked[0].Answer!.Mark, asked[0].StationMm, Math.Round(asked[1].StationMm!.Value)));
+        Assert.Contains("mark 1, 780 mm from end A; mark 2, 1500 mm", asked[0].Text, StringComparison.Ordinal);
+        Assert.Equal("mark-face-3", Assert.Single(Asked(Unread, photos, [.. GoodAnswers(asked[0])]), q => q.Code == QuestionCode.Mark).Id);
+    }
+
     [Fact]
     public void UseThatIsRejected_IsNotAskedAbout()
     {
@@ -156,8 +168,8 @@ public class QuestionTests
     {
         var answer = question.Answer!;
         var basis = new HandFinding { Instrument = "test", By = "A" };
-        if (answer is { Kind: HandKind.Mark, Mark: { } mark })
-            return [basis with { Measurement = mark.Measurement, Blemish = mark.Blemish, Is = HandFinding.NoBlemish }];
+        if (answer.Kind == HandKind.Mark)
+            return answer.Marks.Select(m => basis with { Measurement = m.Measurement, Blemish = m.Blemish, Is = HandFinding.NoBlemish });
         return answer.Limits.Select(l => basis with { Limit = l, Answer = HandAnswer.Met }).Concat(answer.Quantities.Select(q => Reading(q, answer)));
     }
 

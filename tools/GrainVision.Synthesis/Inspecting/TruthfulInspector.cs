@@ -57,9 +57,9 @@ public sealed class TruthfulInspector(KnownPiece piece)
         // An outline is looked at as often as a photo was taken again.
         if (question.Code == QuestionCode.Outline)
             return MarkPlace.OutlinesRight(Asked(question, pictures)) ? Looks(question) : [];
-        // The same again settles nothing; moisture is read once more by another way, a mark looked at once more by its limits.
+        // The same again settles nothing; moisture and density are found once more by another way, a mark looked at once more by its limits.
         var again = !_answered.Add(question.Id);
-        if (again && (question.Code is not (QuestionCode.Moisture or QuestionCode.Mark) || !_answered.Add(question.Id + " again")))
+        if (again && (question.Code is not (QuestionCode.Moisture or QuestionCode.Weight or QuestionCode.Mark) || !_answered.Add(question.Id + " again")))
             return [];
         return question.Code switch
         {
