@@ -50,6 +50,7 @@ try
     app.MapTrials();
     app.MapHealth();
     app.TakeUpLeftWork();
+    app.LoadRuleBooks();
     app.Run();
     return 0;
 }

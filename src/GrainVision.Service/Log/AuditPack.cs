@@ -43,7 +43,8 @@ internal sealed class AuditPack(LogReader log, RuleBookStore books, ContentStore
             Add(zip, $"photos/{sha}.bin", stores.Photos.Read(sha));
         foreach (var sha in pictures)
             Add(zip, $"pictures/{sha}.jpg", stores.Pictures.Read(sha));
-        foreach (var book in books.All().Where(b => used.Contains($"{b.Id} {b.Version}")))
+        // A book that is no longer the one on the log is left out: its entry is in the pack, whole.
+        foreach (var book in (books.All().Found ?? []).Where(b => used.Contains($"{b.Id} {b.Version}")))
             Add(zip, $"rule-books/{book.Id}-{book.Version}.json", Encoding.UTF8.GetBytes(book.RuleBookJson));
         foreach (var book in RuleBookSet.Embedded.Latest.Where(b => used.Contains($"{b.Id} {b.Version}")))
             Add(zip, $"rule-books/{book.Id}-{book.Version}-embedded.json", Encoding.UTF8.GetBytes(Grading.Rules.RuleBookReader.Write(book)));
