@@ -1,5 +1,7 @@
+using System.Globalization;
 using System.Text.Json;
 using GrainVision.Records.Log;
+using GrainVision.Records.Schema;
 using Microsoft.Data.Sqlite;
 using Row = System.Collections.Generic.Dictionary<string, object?>;
 
@@ -43,6 +45,13 @@ internal sealed class LogProjection(SqliteTransaction transaction) : IDisposable
             AddKey(number, kind!, content.GetProperty("subjects"), body, key);
     }
 
+    /// <summary>Takes the rows away again, in a transaction that is kept.</summary>
+    public void Drop() => _tables.Drop();
+
+    /// <summary>An entry's time as the tables write it.</summary>
+    public static string TimeOf(JsonElement content) =>
+        DateTimeOffset.ParseExact(content.GetProperty("at").GetString()!, LogWriter.TimeFormat, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal).ToRecord();
+
     public void Dispose() => _tables.Dispose();
 
     private void AddDelivery(long number, JsonElement content, JsonElement body)
@@ -50,7 +59,7 @@ internal sealed class LogProjection(SqliteTransaction transaction) : IDisposable
         var id = Text(content.GetProperty("subjects"), "delivery");
         Put(ProjectedTables.Deliveries, number, new Row
         {
-            ["id"] = id, ["created_utc"] = Text(body, "createdUtc"), ["created_by"] = Text(content, "who"), ["delivery_json"] = body.GetProperty("delivery").GetRawText(),
+            ["id"] = id, ["created_utc"] = Text(body, "createdUtc") ?? TimeOf(content), ["created_by"] = Text(content, "who"), ["delivery_json"] = body.GetProperty("delivery").GetRawText(),
             ["scale_json"] = Text(body, "scale"), ["finished_count"] = 0L,
         });
         foreach (var piece in body.GetProperty("pieces").EnumerateArray())
@@ -89,12 +98,13 @@ internal sealed class LogProjection(SqliteTransaction transaction) : IDisposable
         {
             ["delivery_id"] = Text(content.GetProperty("subjects"), "delivery"), ["sha256"] = Text(content, "photoSha256"), ["place_json"] = place.GetRawText(),
             ["piece_number"] = place.GetProperty("pieceNumber").GetInt64(), ["surface"] = Text(place, "surface"), ["sorted_by"] = Text(body, "by"), ["needs_place"] = 0L,
+            ["file_name"] = Text(body, "fileName"), ["arrived_utc"] = TimeOf(content), ["sent_by"] = Text(content, "who"),
         });
     }
 
     private void AddRuleBook(long number, JsonElement content, JsonElement body) => Put(ProjectedTables.RuleBooks, number, new Row
     {
-        ["id"] = Text(content.GetProperty("subjects"), "ruleBook"), ["version"] = body.GetProperty("version").GetInt64(), ["created_utc"] = Text(body, "createdUtc"),
+        ["id"] = Text(content.GetProperty("subjects"), "ruleBook"), ["version"] = body.GetProperty("version").GetInt64(), ["created_utc"] = Text(body, "createdUtc") ?? TimeOf(content),
         ["created_by"] = Text(content, "who"), ["rule_book_json"] = body.GetProperty("ruleBook").GetRawText(),
     });
 

@@ -42,10 +42,19 @@ internal sealed class ScratchTables : IDisposable
     public void CountTurn(object delivery, long turn) => _transaction.Connection!.Execute(
         $"UPDATE {Of(ProjectedTables.Deliveries)} SET finished_count = MAX(finished_count, @turn) WHERE id = @delivery;", new { turn, delivery }, _transaction);
 
+    /// <summary>Takes the temporary tables away in a transaction that is kept.</summary>
+    public void Drop()
+    {
+        Dispose();
+        foreach (var table in ProjectedTables.All)
+            _transaction.Connection!.Execute($"DROP TABLE {Of(table)};", null, _transaction);
+    }
+
     public void Dispose()
     {
         foreach (var command in _commands.Values)
             command.Dispose();
+        _commands.Clear();
     }
 
     private SqliteCommand Command(ProjectedTable table, IEnumerable<string> columns)
