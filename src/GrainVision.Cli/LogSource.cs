@@ -1,7 +1,11 @@
 using System.CommandLine;
 using System.Net.Http.Headers;
+using System.Net.Http.Json;
 using System.Text;
+using System.Text.Json;
+using GrainVision.Grading.Findings;
 using GrainVision.Grading.Refusals;
+using GrainVision.Records.Log;
 
 namespace GrainVision.Cli;
 
@@ -36,13 +40,38 @@ internal static class LogSource
         }
     }
 
+    /// <summary>What a service finds when it holds its tables against its log: an export cannot show that. Null where LOG is a file.</summary>
+    public static async Task<Outcome<LogVerification>?> AskForTables(string log, string? apiKey, CancellationToken cancel)
+    {
+        if (AddressOf(log) is not { } address)
+            return null;
+        try
+        {
+            using var http = new HttpClient { Timeout = Timeout.InfiniteTimeSpan };
+            Identify(http, apiKey);
+            return await http.GetFromJsonAsync<LogVerification>(new Uri(address, "/v1/log/verification"), ContractJson.Options, cancel)
+                ?? (Outcome<LogVerification>)RefusalCatalog.LogUnreadable.Because($"The service at {log} did not say whether its tables are whole.");
+        }
+        catch (Exception e) when (e is HttpRequestException or IOException or JsonException)
+        {
+            return RefusalCatalog.LogUnreadable.Because($"The service at {log} did not say whether its tables are whole: {e.Message}");
+        }
+    }
+
     private static async Task<Stream?> Open(HttpClient http, string log, string? apiKey, CancellationToken cancel)
     {
-        if (!Uri.TryCreate(log, UriKind.Absolute, out var address) || address.Scheme is not ("http" or "https"))
+        if (AddressOf(log) is not { } address)
             return File.Exists(log) ? File.OpenRead(log) : null;
+        Identify(http, apiKey);
+        return await http.GetStreamAsync(new Uri(address, "/v1/log/export"), cancel);
+    }
+
+    private static Uri? AddressOf(string log) => Uri.TryCreate(log, UriKind.Absolute, out var address) && address.Scheme is "http" or "https" ? address : null;
+
+    private static void Identify(HttpClient http, string? apiKey)
+    {
         apiKey ??= Environment.GetEnvironmentVariable("GRAINVISION_API_KEY");
         if (!string.IsNullOrEmpty(apiKey))
             http.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", apiKey);
-        return await http.GetStreamAsync(new Uri(address, "/v1/log/export"), cancel);
     }
 }

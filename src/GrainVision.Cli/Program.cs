@@ -16,5 +16,6 @@ var root = new RootCommand("GrainVision: measures wood for aircraft from photogr
     CheckpointCommand.Make(),
     BackupCommands.Make(),
     BackupCommands.Restore(),
+    RebuildCommand.Make(),
 };
 return await root.Parse(args).InvokeAsync();

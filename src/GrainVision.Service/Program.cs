@@ -49,6 +49,7 @@ try
     app.MapTrials();
     app.MapHealth();
     app.TakeUpLeftWork();
+    app.LoadRuleBooks();
     app.Run();
     return 0;
 }

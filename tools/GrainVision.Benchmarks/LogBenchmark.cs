@@ -159,7 +159,7 @@ internal static class LogBenchmark
             Reasons = [new EvidenceReason($"m-{k}", Reason(k)), new EvidenceReason($"m-{k}", Reason(k + 3))],
             HandChecks = ["Look for compression failures with a strong light along the piece."], Cautions = ["Never a finding of airworthiness."],
         };
-        var added = DecisionStore.Add(transaction, piece, [], new Recording("benchmark", EntryVersions.None), Start.AddMinutes(k), _ => decision);
+        var added = DecisionStore.Add(transaction, piece, [], new Recording("benchmark", EntryVersions.None), Start.AddMinutes(k), null, _ => decision);
         if (added.Refusal is { } refusal)
             throw new InvalidOperationException(refusal.Message);
     }

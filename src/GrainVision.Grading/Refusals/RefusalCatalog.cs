@@ -165,6 +165,7 @@ public static class RefusalCatalog
     public static RefusalKind Busy { get; } = Add("busy", "service", Fate.TooBusy, At.Measuring | At.Log | At.Decisions, "Try again after the seconds given in Retry-After.");
     public static RefusalKind DeadlineExceeded { get; } = Add("deadline-exceeded", "service", Fate.Unavailable, At.Measuring | At.Log | At.Decisions, "Try again; if it fails again, send a smaller photo.");
     public static RefusalKind RuleBookMissing { get; } = Add("rule-book-missing", "service", Fate.OurFault, At.Log | At.Decisions, "Use the program's version that brought it, or restore the records.");
+    public static RefusalKind RuleBookNotOnLog { get; } = Add("rule-book-not-on-log", "service", Fate.OurFault, At.CommandLine, "The service does not start with it: somebody changed the records. Keep the folder; grainvision rebuild makes its tables anew from the log, a backup has them as they were.");
     public static RefusalKind PhotoLost { get; } = Add("photo-lost", "service", Fate.OurFault, At.Uploading | At.Log | At.Decisions, "Restore it from a backup; grainvision verify-log --photos names all that are missing.");
 
     /// <summary>By stage, in the order of the lines above.</summary>

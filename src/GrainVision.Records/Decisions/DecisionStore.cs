@@ -33,18 +33,16 @@ public sealed class DecisionStore(RecordsDatabase database)
         var transaction = writing.Transaction;
         if (key is not null && FindByKey(transaction, key) is { } first)
             return first;
-        var outcome = Add(transaction, piece, hands, recording, now, decide);
+        var outcome = Add(transaction, piece, hands, recording, now, key, decide);
         if (!outcome.TryGet(out var stored, out _))
             return outcome; // the transaction rolls back
-        if (key is not null)
-            Take(transaction, key, stored.Entry.Number);
         writing.Commit();
         return stored;
     }
 
     /// <summary>The same inside a transaction of the caller's (an immediate one), which must be rolled back where the answer is a refusal.</summary>
     public static Outcome<StoredDecision> Add(
-        DbTransaction transaction, string piece, IReadOnlyList<HandFinding> hands, Recording recording, DateTimeOffset now,
+        DbTransaction transaction, string piece, IReadOnlyList<HandFinding> hands, Recording recording, DateTimeOffset now, IdempotencyKey? key,
         Func<IReadOnlyList<StoredFinding>, Outcome<Decision>> decide)
     {
         ArgumentNullException.ThrowIfNull(transaction);
@@ -69,9 +67,12 @@ public sealed class DecisionStore(RecordsDatabase database)
             Why = decision.Reason,
             Versions = recording.Versions with { RuleBook = $"{decision.RuleBook} {decision.RuleBookVersion}" },
             Subjects = new EntrySubjects { Delivery = decision.Delivery, Piece = piece, Decision = decision.Id, RuleBook = decision.RuleBook },
+            Key = key?.ToEntry(),
             Body = decision,
         });
         DecisionRows.Insert(transaction, entry.Number, decision);
+        if (key is not null)
+            Take(transaction, key, entry.Number);
         return new StoredDecision(entry, null);
     }
 

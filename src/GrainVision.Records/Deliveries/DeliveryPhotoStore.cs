@@ -26,7 +26,9 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
             new { job.Id, job.DeliveryId, created = job.CreatedUtc.ToRecord(), job.CreatedBy }, transaction);
         if (key is not null && !DeliveryKeys.TryTake(transaction, key, job.Id))
             return false; // the transaction rolls back
-        List<PhotoStep> steps = [.. photos.Where(p => Add(transaction, job, p)).Select(p => new PhotoStep(PhotoStepKind.Sort, job.DeliveryId, p.Sha256))];
+        List<ArrivedPhoto> arrived = [.. photos];
+        List<PhotoStep> steps = [.. arrived.Where(p => Add(transaction, job, p)).Select(p => new PhotoStep(PhotoStepKind.Sort, job.DeliveryId, p.Sha256))];
+        PhotoEntry.AppendUpload(transaction, job, arrived.Select(p => p.Sha256).Distinct(), key);
         await writing.CommitThen(await enqueue(transaction, steps));
         return true;
     }
@@ -90,7 +92,7 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
         PlacementEntry.Append(transaction, deliveryId, sha256, before.FileName, place, SortedBy.Person, who, now);
         // The piece it leaves has lost an end's ring angle, perhaps.
         if (before.PieceNumber is { } left)
-            RingAngles.RedoFaces(transaction, deliveryId, checked((int)left));
+            RingAngles.RedoFaces(transaction, deliveryId, checked((int)left), who, now);
         List<PhotoStep> steps = [.. PhotoQueue.ReadyFaces(transaction, deliveryId)];
         if (PhotoQueue.IsEnd(place.Surface))
             steps.Add(new PhotoStep(PhotoStepKind.Measure, deliveryId, sha256));
@@ -100,7 +102,7 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
 
     /// <summary>Has a photo that was set aside tried again.</summary>
     /// <returns>False where it is not set aside.</returns>
-    public async Task<bool> Retry(string deliveryId, string sha256, Enqueue enqueue)
+    public async Task<bool> Retry(string deliveryId, string sha256, string who, DateTimeOffset now, Enqueue enqueue)
     {
         ArgumentNullException.ThrowIfNull(enqueue);
         using var writing = await database.WriteAsync();
@@ -113,6 +115,7 @@ public sealed class DeliveryPhotoStore(RecordsDatabase database)
             new { deliveryId, sha256 }, transaction);
         if (isPlaced is not { } placed)
             return false;
+        PhotoEntry.Append(transaction, deliveryId, sha256, who, now);
         List<PhotoStep> steps = [new(PhotoRows.NextStep(placed != 0), deliveryId, sha256), .. PhotoQueue.ReadyFaces(transaction, deliveryId)];
         await writing.CommitThen(await enqueue(transaction, [.. steps.Distinct()]));
         return true;

@@ -41,7 +41,8 @@ public sealed class DeliveryStore(RecordsDatabase database)
             Who = delivery.CreatedBy,
             At = delivery.CreatedUtc,
             Subjects = new EntrySubjects { Delivery = delivery.Id },
-            Body = new { delivery.Delivery, Pieces = entered, Scale = delivery.ScaleJson },
+            Key = key?.ToEntry(),
+            Body = new { delivery.Delivery, Pieces = entered, Scale = delivery.ScaleJson, CreatedUtc = delivery.CreatedUtc.ToRecord() },
         });
         writing.Commit();
         return true;

@@ -16,9 +16,8 @@ public sealed record PhotoInWork(PhotoStepKind Kind, DeliveryPhoto Photo, double
 /// affair alone: a change that makes steps possible hands them to it in its own transaction (the faces of a delivery when its last photo is sorted and
 /// their piece's ends are done), and <see cref="Begin(PhotoStep)"/> lets a step that comes twice or too late find nothing to do.
 /// </summary>
-public sealed class PhotoProgress(RecordsDatabase database)
+public sealed class PhotoProgress(RecordsDatabase database, TimeProvider time)
 {
-
     /// <summary>
     /// 4: a photo that was being worked on when the process died this often is set aside. A process may die of something else, such as
     /// a power cut, with an innocent photo in hand; such photos are worked on alone from then on, so one that really kills the
@@ -35,9 +34,13 @@ public sealed class PhotoProgress(RecordsDatabase database)
         using var writing = database.Write();
         var (connection, transaction) = (writing.Transaction.Connection!, writing.Transaction);
         var left = connection.Execute("UPDATE delivery_photos SET deaths = deaths + 1, in_hand = 0 WHERE in_hand = 1;", null, transaction);
-        foreach (var (delivery, sha256) in connection.Query<Dead>(
-            $"SELECT delivery_id AS DeliveryId, sha256 AS Sha256 FROM delivery_photos WHERE deaths >= @MostDeaths AND {PhotoRows.IsOpen};", new { MostDeaths }, transaction))
+        foreach (var (delivery, sha256, sentBy) in connection.Query<Dead>(
+            $"SELECT delivery_id AS DeliveryId, sha256 AS Sha256, sent_by AS SentBy FROM delivery_photos WHERE deaths >= @MostDeaths AND {PhotoRows.IsOpen};", new { MostDeaths }, transaction))
+        {
             Finish(transaction, delivery, sha256, Killed, needsPlace: false);
+            PhotoEntry.Append(transaction, delivery, sha256, sentBy, time.GetUtcNow());
+        }
+
         writing.Commit();
         return left;
     }
@@ -110,7 +113,9 @@ public sealed class PhotoProgress(RecordsDatabase database)
                 WHERE delivery_id = @DeliveryId AND sha256 = @Sha256;
                 """,
                 new { measurementId, low = ringAngle?.Low, high = ringAngle?.High, usedAngleDegrees, photo.DeliveryId, photo.Sha256 }, transaction);
-            var redone = RingAngles.RedoFaces(transaction, photo.DeliveryId, place.PieceNumber);
+            var now = time.GetUtcNow();
+            PhotoEntry.Append(transaction, photo.DeliveryId, photo.Sha256, photo.SentBy, now);
+            var redone = RingAngles.RedoFaces(transaction, photo.DeliveryId, place.PieceNumber, photo.SentBy, now);
 
             // A face that is done makes nothing else ready.
             return PhotoQueue.IsEnd(place.Surface) || redone > 0 ? PhotoQueue.ReadyFaces(transaction, photo.DeliveryId) : [];
@@ -207,6 +212,7 @@ public sealed class PhotoProgress(RecordsDatabase database)
     private Task Done(DeliveryPhoto photo, PhotoProblem problem, bool needsPlace, Enqueue enqueue) => Change(enqueue, transaction =>
     {
         Finish(transaction, photo.DeliveryId, photo.Sha256, problem, needsPlace);
+        PhotoEntry.Append(transaction, photo.DeliveryId, photo.Sha256, photo.SentBy, time.GetUtcNow());
         return PhotoQueue.ReadyFaces(transaction, photo.DeliveryId);
     });
 
@@ -217,5 +223,5 @@ public sealed class PhotoProgress(RecordsDatabase database)
         """,
         new { reason = PhotoRows.ToJson(problem), needsPlace, turn = PhotoRows.NextTurn(transaction, deliveryId), deliveryId, sha256 }, transaction);
 
-    private sealed record Dead(string DeliveryId, string Sha256);
+    private sealed record Dead(string DeliveryId, string Sha256, string SentBy);
 }

@@ -32,8 +32,13 @@ internal static class RingAngles
     /// Has every measured face of a piece measured again whose ring angle is no longer the one it was measured with, so that the outcome
     /// does not hang on which photo came first.
     /// </summary>
+    /// <param name="transaction">An immediate one.</param>
+    /// <param name="deliveryId">The delivery.</param>
+    /// <param name="pieceNumber">Of the piece.</param>
+    /// <param name="who">Whose photo or word changed the angle: each face is entered in the log.</param>
+    /// <param name="now">When.</param>
     /// <returns>How many.</returns>
-    public static int RedoFaces(DbTransaction transaction, string deliveryId, int pieceNumber)
+    public static int RedoFaces(DbTransaction transaction, string deliveryId, int pieceNumber, string who, DateTimeOffset now)
     {
         var faces = transaction.Connection!.Query<MeasuredFace>(
             """
@@ -47,12 +52,14 @@ internal static class RingAngles
         {
             if (face.UsedAngle == angle(EnumWords.Read<Surface>(face.Surface)))
                 continue;
-            redone += transaction.Connection!.Execute(
+            transaction.Connection!.Execute(
                 """
                 UPDATE delivery_photos SET measurement_id = NULL, used_angle = NULL, finished_no = NULL
                 WHERE delivery_id = @deliveryId AND sha256 = @Sha256;
                 """,
                 new { deliveryId, face.Sha256 }, transaction);
+            PhotoEntry.Append(transaction, deliveryId, face.Sha256, who, now);
+            redone++;
         }
 
         return redone;

@@ -31,9 +31,10 @@ public sealed class FindingStore(RecordsDatabase database)
         if (key is not null && FindByKey(transaction, key) is { } first)
             return first;
         var numbers = new List<long>();
-        foreach (var finding in findings)
+        foreach (var (i, finding) in findings.Index())
         {
-            if (!Enter(transaction, piece, finding, recording, now).TryGet(out var entry, out var refusal))
+            var answered = i == findings.Count - 1 ? key : null; // the last entry says what all of them answer
+            if (!Enter(transaction, piece, finding, recording, now, answered, numbers.Count == 0 ? null : numbers[0]).TryGet(out var entry, out var refusal))
                 return refusal; // the transaction rolls back
             numbers.Add(entry.Number);
         }
@@ -51,7 +52,15 @@ public sealed class FindingStore(RecordsDatabase database)
     }
 
     /// <summary>Enters one inside a transaction of the caller's (an immediate one), which must be rolled back where the answer is a refusal.</summary>
-    public static Outcome<LogEntry> Enter(DbTransaction transaction, string piece, HandFinding finding, Recording recording, DateTimeOffset now)
+    /// <param name="transaction">The caller's.</param>
+    /// <param name="piece">The piece it is of.</param>
+    /// <param name="finding">What was found.</param>
+    /// <param name="recording">Who enters it.</param>
+    /// <param name="now">When.</param>
+    /// <param name="key">The key of the request that ends with it; null otherwise.</param>
+    /// <param name="first">Entry of the first finding of that request; null where it is this one.</param>
+    public static Outcome<LogEntry> Enter(
+        DbTransaction transaction, string piece, HandFinding finding, Recording recording, DateTimeOffset now, IdempotencyKey? key = null, long? first = null)
     {
         ArgumentNullException.ThrowIfNull(transaction);
         ArgumentNullException.ThrowIfNull(finding);
@@ -65,6 +74,7 @@ public sealed class FindingStore(RecordsDatabase database)
             At = now,
             Why = finding.Note,
             Subjects = new EntrySubjects { Delivery = recording.Delivery, Piece = piece, Measurement = finding.Measurement },
+            Key = key?.ToEntry(first),
             Body = finding,
         });
         FindingRows.Insert(transaction, entry.Number, piece, finding);

@@ -28,6 +28,15 @@ public static class LogKind
     /// <summary>A photo or a printed card was given to a piece.</summary>
     public const string CardAssignment = "cardAssignment";
 
+    /// <summary>Photos of a delivery arrived together: its job, and every photo as it stands since.</summary>
+    public const string Upload = "upload";
+
+    /// <summary>What came of a photo: measured, set aside, without a place, to be tried again. The photo as it stands since, whole.</summary>
+    public const string PhotoState = "photoState";
+
+    /// <summary>Rows that older versions kept beside the log, entered as they stood at the upgrade. They prove nothing of the time before.</summary>
+    public const string Inventory = "inventory";
+
     /// <summary>Pieces measured by hand were compared with their photos.</summary>
     public const string Trial = "trial";
 }
@@ -71,6 +80,16 @@ public sealed record EntrySubjects
     public string? RuleBook { get; init; }
 }
 
+/// <summary>The idempotency key of the request that an entry answers: a repeat is given the same answer.</summary>
+/// <param name="Client">Who gave it.</param>
+/// <param name="Key">As sent.</param>
+/// <param name="ContentSha256">Of everything that the request held.</param>
+public sealed record EntryKey(string Client, string Key, string ContentSha256)
+{
+    /// <summary>The first of several entries of one request, of which this is the last; null where there is only this one.</summary>
+    public long? First { get; init; }
+}
+
 /// <summary>An entry before it has its number and its place in the chain.</summary>
 public sealed record LogEntryDraft
 {
@@ -90,6 +109,8 @@ public sealed record LogEntryDraft
 
     public EntrySubjects Subjects { get; init; } = new();
 
+    public EntryKey? Key { get; init; }
+
     /// <summary>Of the photo as received, lower-case hex.</summary>
     public string? PhotoSha256 { get; init; }
 
@@ -105,7 +126,7 @@ public sealed record LogEntryDraft
 /// <param name="PreviousSha256">Of the entry before; 64 zeros for the first.</param>
 /// <param name="ContentSha256">Of <paramref name="Content"/>, as UTF-8.</param>
 /// <param name="Sha256">Of number, previous hash and content hash: what the next entry names.</param>
-/// <param name="Content">Canonical JSON: at, who, why, kind, versions, subjects, photoSha256, pictureSha256, body.</param>
+/// <param name="Content">Canonical JSON: at, who, why, kind, versions, subjects, key, photoSha256, pictureSha256, body.</param>
 public sealed record LogEntry(long Number, string PreviousSha256, string ContentSha256, string Sha256, string Content)
 {
     /// <summary>What the first entry names as the one before.</summary>

@@ -59,11 +59,11 @@ public enum LogProblemCode
     [JsonStringEnumMemberName("search-column-changed")]
     SearchColumnChanged,
 
-    /// <summary>A measurement of the log is not in the records.</summary>
+    /// <summary>A row that the log speaks of is not in the records.</summary>
     [JsonStringEnumMemberName("record-missing")]
     RecordMissing,
 
-    /// <summary>A recorded measurement says something else than the log.</summary>
+    /// <summary>A row says something else than the log.</summary>
     [JsonStringEnumMemberName("record-changed")]
     RecordChanged,
 
@@ -79,7 +79,17 @@ public enum LogProblemCode
 /// <param name="What">One sentence for a person.</param>
 /// <param name="Expected">What should stand there.</param>
 /// <param name="Found">What stands there.</param>
-public sealed record LogProblem(LogProblemCode Code, long Number, long Line, string What, string? Expected = null, string? Found = null);
+public sealed record LogProblem(LogProblemCode Code, long Number, long Line, string What, string? Expected = null, string? Found = null)
+{
+    /// <summary>The table that differs from the log; null where the log itself is bad.</summary>
+    public string? Table { get; init; }
+
+    /// <summary>Its row: the key, parts of it apart by a space.</summary>
+    public string? Row { get; init; }
+
+    /// <summary>The row's column; null where the whole row is missing or too many.</summary>
+    public string? Column { get; init; }
+}
 
 /// <summary>What verifying found.</summary>
 /// <param name="Entries">Entries that were checked in full.</param>

@@ -15,6 +15,7 @@ public sealed class LogVerifier
 {
     private readonly bool _extract;
     private readonly Func<string, string?>? _photoProblem;
+    private readonly Func<string, string?>? _pictureProblem;
     private readonly Dictionary<long, Checkpoint> _checkpoints;
     private long _line;
     private long _entries;
@@ -28,9 +29,11 @@ public sealed class LogVerifier
     private LogProblem? _problem;
 
     /// <param name="checkpoints">Signed elsewhere; their signatures are the caller's to check (<see cref="SignedCheckpoint.IsSignedBy"/>).</param>
-    /// <param name="photoProblem">Says what is wrong with the photo or picture of a hash, or null; null where photos are not checked.</param>
+    /// <param name="photoProblem">Says what is wrong with the photo of a hash, or null; null where photos are not checked.</param>
     /// <param name="extract">True for a part of a log: it may begin anywhere, and entries may be withheld.</param>
-    public LogVerifier(IEnumerable<Checkpoint>? checkpoints = null, Func<string, string?>? photoProblem = null, bool extract = false)
+    /// <param name="pictureProblem">The same of pictures; null where they are checked as photos are, or not.</param>
+    public LogVerifier(
+        IEnumerable<Checkpoint>? checkpoints = null, Func<string, string?>? photoProblem = null, bool extract = false, Func<string, string?>? pictureProblem = null)
     {
         _checkpoints = [];
         foreach (var checkpoint in checkpoints ?? [])
@@ -45,6 +48,7 @@ public sealed class LogVerifier
         }
 
         _photoProblem = photoProblem;
+        _pictureProblem = pictureProblem ?? photoProblem;
         _extract = extract;
     }
 
@@ -126,14 +130,14 @@ public sealed class LogVerifier
         if (string.CompareOrdinal(at, _latest) < 0)
             return Problem(LogProblemCode.TimeGoesBack, number, $"Entry {number} is older than the one before it.", $"{_latest} or later", at);
         _latest = at;
-        return CheckPhoto(number, content, "photoSha256", "photo") ?? CheckPhoto(number, content, "pictureSha256", "picture");
+        return CheckPhoto(number, content, "photoSha256", "photo", _photoProblem) ?? CheckPhoto(number, content, "pictureSha256", "picture", _pictureProblem);
     }
 
-    private LogProblem? CheckPhoto(long number, JsonElement content, string member, string what)
+    private LogProblem? CheckPhoto(long number, JsonElement content, string member, string what, Func<string, string?>? problemOf)
     {
-        if (_photoProblem is null || !content.TryGetProperty(member, out var sha256))
+        if (problemOf is null || !content.TryGetProperty(member, out var sha256))
             return null;
-        if (_photoProblem(sha256.GetString()!) is { } wrong)
+        if (problemOf(sha256.GetString()!) is { } wrong)
             return Problem(LogProblemCode.PhotoDiffers, number, $"The {what} of entry {number}: {wrong}", sha256.GetString(), wrong);
         _photos++;
         return null;

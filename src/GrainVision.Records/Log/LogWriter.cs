@@ -67,6 +67,8 @@ public static class LogWriter
 
         public EntrySubjects Subjects => draft.Subjects;
 
+        public EntryKey? Key => draft.Key;
+
         public string? PhotoSha256 => draft.PhotoSha256;
 
         public string? PictureSha256 => draft.PictureSha256;

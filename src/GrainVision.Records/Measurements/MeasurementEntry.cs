@@ -2,6 +2,7 @@ using System.Data.Common;
 using System.Text;
 using System.Text.Json;
 using GrainVision.Records.Log;
+using GrainVision.Records.Schema;
 
 namespace GrainVision.Records.Measurements;
 
@@ -20,7 +21,7 @@ public sealed record Recording(string Who, EntryVersions Versions)
 /// <summary>A measurement as the log keeps it: whole, with the request as received, so that the log alone is proof.</summary>
 internal static class MeasurementEntry
 {
-    public static LogEntry Append(DbTransaction transaction, StoredMeasurement measurement, Recording recording)
+    public static LogEntry Append(DbTransaction transaction, StoredMeasurement measurement, IdempotencyKey? key, Recording recording)
     {
         using var answer = JsonDocument.Parse(measurement.MeasurementJson);
         var (ruleBook, version) = Book(answer.RootElement);
@@ -32,6 +33,7 @@ internal static class MeasurementEntry
             Why = recording.Why,
             Versions = recording.Versions with { RuleBook = ruleBook is null ? null : $"{ruleBook} {version}" },
             Subjects = new EntrySubjects { Delivery = recording.Delivery, Piece = recording.Piece, Measurement = measurement.Id, RuleBook = ruleBook },
+            Key = key?.ToEntry(),
             PhotoSha256 = measurement.PhotoSha256,
             PictureSha256 = measurement.PictureSha256,
             Body = new
@@ -41,6 +43,7 @@ internal static class MeasurementEntry
                 // Of the answer byte for byte: canonical JSON may write the same numbers differently.
                 AnswerSha256 = LogHash.Compute(Encoding.UTF8.GetBytes(measurement.MeasurementJson)),
                 measurement.PictureType,
+                CreatedUtc = measurement.CreatedUtc.ToRecord(),
             },
         });
     }

@@ -49,7 +49,7 @@ public sealed class MeasurementStore(RecordsDatabase database)
             transaction);
         if (key is not null && !TryTake(transaction, key, measurement.Id))
             return false;
-        MeasurementEntry.Append(transaction, measurement, recording);
+        MeasurementEntry.Append(transaction, measurement, key, recording);
         return true;
     }
 

@@ -1,3 +1,5 @@
+using GrainVision.Records.Log;
+
 namespace GrainVision.Records.Measurements;
 
 /// <summary>A measurement as it was answered.</summary>
@@ -21,4 +23,9 @@ public sealed record StoredMeasurement(
 /// <param name="Client">Who gave it: keys of different clients never meet.</param>
 /// <param name="Key">The key itself.</param>
 /// <param name="ContentSha256">Of everything that the request holds.</param>
-public sealed record IdempotencyKey(string Client, string Key, string ContentSha256);
+public sealed record IdempotencyKey(string Client, string Key, string ContentSha256)
+{
+    /// <summary>As the entry of the answer says it.</summary>
+    /// <param name="first">The first entry of the request where there are several.</param>
+    internal EntryKey ToEntry(long? first = null) => new(Client, Key, ContentSha256) { First = first };
+}

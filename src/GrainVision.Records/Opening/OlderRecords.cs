@@ -8,14 +8,12 @@ namespace GrainVision.Records.Opening;
 /// <summary>Enters what was recorded before there was a log, once, when the log's tables are made. The entries say so: they prove nothing of the time before.</summary>
 internal static class OlderRecords
 {
-    private const string Why = "Recorded before the log began; entered when the records were brought up to date.";
-
     public static void Enter(DbTransaction transaction)
     {
         foreach (var book in RuleBookStore.ByAge(transaction))
-            RuleBookStore.Append(transaction, book, Why);
+            RuleBookStore.Append(transaction, book, EntryReasons.BeforeTheLog);
         // One at a time: a list of every measurement ever made may not fit into memory.
         for (var last = ""; MeasurementStore.Next(transaction, last) is { } measurement; last = measurement.Id)
-            MeasurementEntry.Append(transaction, measurement, new Recording("unknown", new EntryVersions()) { Why = Why });
+            MeasurementEntry.Append(transaction, measurement, null, new Recording("unknown", new EntryVersions()) { Why = EntryReasons.BeforeTheLog });
     }
 }

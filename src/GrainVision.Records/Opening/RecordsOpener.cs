@@ -7,5 +7,5 @@ public static class RecordsOpener
 {
     /// <summary>Opens the file, makes it where missing, and brings an older schema up to date.</summary>
     /// <exception cref="InvalidDataException">The file was written by a newer version of the program.</exception>
-    public static RecordsDatabase Open(string file) => RecordsDatabase.Open(file, OlderRecords.Enter);
+    public static RecordsDatabase Open(string file) => RecordsDatabase.Open(file, OlderRecords.Enter, Inventory.Enter);
 }

@@ -1,6 +1,7 @@
 using System.Data.Common;
 using System.Text.Json;
 using Dapper;
+using GrainVision.Grading.Refusals;
 using GrainVision.Records.Log;
 using GrainVision.Records.Schema;
 
@@ -46,17 +47,19 @@ public sealed class RuleBookStore(RecordsDatabase database)
         foreach (var book in books)
         {
             if (!IsInLog(transaction, book))
-                Append(transaction, book, "Comes with the program.");
+                Append(transaction, book, EntryReasons.WithTheProgram);
         }
 
         writing.Commit();
     }
 
-    /// <summary>Every version of every rule book added, by id and version.</summary>
-    public IReadOnlyList<StoredRuleBook> All()
+    /// <summary>Every version of every rule book added, by id and version, where all of them are those of the log; refused (<c>rule-book-not-on-log</c>) otherwise.</summary>
+    public Outcome<IReadOnlyList<StoredRuleBook>> All()
     {
         using var connection = database.Connect();
-        return [.. connection.Query<Row>($"SELECT {Columns} FROM rule_books ORDER BY id, version;").Select(r => r.ToStored())];
+        using var transaction = connection.BeginTransaction(deferred: true); // books and log of one moment
+        List<StoredRuleBook> books = [.. connection.Query<Row>($"SELECT {Columns} FROM rule_books ORDER BY id, version;", null, transaction).Select(r => r.ToStored())];
+        return RuleBookLog.Problem(transaction, books) is { } problem ? problem : Outcome<IReadOnlyList<StoredRuleBook>>.ToOutcome(books);
     }
 
     /// <summary>Every version of every rule book added, the oldest first.</summary>
@@ -81,7 +84,7 @@ public sealed class RuleBookStore(RecordsDatabase database)
             Why = why,
             Versions = new EntryVersions { RuleBook = $"{book.Id} {book.Version}" },
             Subjects = new EntrySubjects { RuleBook = book.Id },
-            Body = new { book.Version, book.Sha256, RuleBook = json.RootElement },
+            Body = new { book.Version, book.Sha256, RuleBook = json.RootElement, CreatedUtc = book.CreatedUtc.ToRecord() },
         });
     }
 

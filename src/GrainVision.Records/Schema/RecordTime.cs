@@ -9,5 +9,8 @@ internal static class RecordTime
 
     public static string ToRecord(this DateTimeOffset time) => time.ToString(Format, CultureInfo.InvariantCulture);
 
+    public static bool TryParse(string recorded, out DateTimeOffset time) =>
+        DateTimeOffset.TryParseExact(recorded, Format, CultureInfo.InvariantCulture, DateTimeStyles.None, out time);
+
     public static DateTimeOffset Parse(string recorded) => DateTimeOffset.ParseExact(recorded, Format, CultureInfo.InvariantCulture);
 }

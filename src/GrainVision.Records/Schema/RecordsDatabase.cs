@@ -24,14 +24,15 @@ public sealed class RecordsDatabase
     /// <summary>Opens the file, makes it where missing, and brings an older schema up to date.</summary>
     /// <param name="file">The SQLite file.</param>
     /// <param name="enterOlderRecords">Enters into the log what was recorded before there was one; called once in the life of a file.</param>
+    /// <param name="enterInventory">Enters into the log the rows that were kept beside it; called once in the life of a file.</param>
     /// <exception cref="InvalidDataException">The file was written by a newer version of the program.</exception>
-    internal static RecordsDatabase Open(string file, Action<DbTransaction> enterOlderRecords)
+    internal static RecordsDatabase Open(string file, Action<DbTransaction> enterOlderRecords, Action<DbTransaction> enterInventory)
     {
         ArgumentException.ThrowIfNullOrEmpty(file);
         Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(file))!);
         var database = new RecordsDatabase(new SqliteConnectionStringBuilder { DataSource = file, ForeignKeys = true }.ToString());
         using var connection = database.Connect();
-        SchemaSteps.Apply(connection, enterOlderRecords);
+        SchemaSteps.Apply(connection, enterOlderRecords, enterInventory);
         return database;
     }
 

@@ -10,15 +10,18 @@ using Microsoft.Data.Sqlite;
 namespace GrainVision.Records.Schema;
 
 /// <summary>
-/// The steps of the schema, oldest first: SQL files beside this one and one step in code. DbUp applies those that the table
+/// The steps of the schema, oldest first: SQL files beside this one and two steps in code. DbUp applies those that the table
 /// <c>schema_steps</c> does not name, all in one immediate transaction.
 /// </summary>
 internal static class SchemaSteps
 {
     private const string Journal = "schema_steps";
 
-    /// <summary>The step in code: what was recorded before there was a log is entered into it.</summary>
+    /// <summary>A step in code: what was recorded before there was a log is entered into it.</summary>
     private const string OlderRecords = "004-older-records";
+
+    /// <summary>A step in code: rows that were kept beside the log are entered into it, so that all of them follow from it.</summary>
+    private const string Inventory = "010-inventory";
 
     /// <summary>5: user_version from which the journal counts. Below it, it is the number of steps applied by a program that had no journal.</summary>
     private const int WithJournal = 5;
@@ -30,9 +33,10 @@ internal static class SchemaSteps
 
     /// <summary>Brings the database to the last step.</summary>
     /// <param name="connection">Open, without a transaction.</param>
-    /// <param name="enterOlderRecords">The step in code.</param>
+    /// <param name="enterOlderRecords">The step in code of what is older than the log.</param>
+    /// <param name="enterInventory">The step in code of what stood beside the log.</param>
     /// <exception cref="InvalidDataException">A newer program wrote the database.</exception>
-    public static void Apply(SqliteConnection connection, Action<DbTransaction> enterOlderRecords)
+    public static void Apply(SqliteConnection connection, Action<DbTransaction> enterOlderRecords, Action<DbTransaction> enterInventory)
     {
         var version = connection.ExecuteScalar<int>("PRAGMA user_version;");
         if (version > WithJournal)
@@ -41,6 +45,7 @@ internal static class SchemaSteps
         var engine = DeployChanges.To.SqliteDatabase(shared).JournalToSqliteTable(Journal).WithTransaction().WithVariablesDisabled().LogToNowhere()
             .WithScripts(SqlSteps.Select(name => new SqlScript(name, Read(name))))
             .WithScript(OlderRecords, new CodeStep(enterOlderRecords))
+            .WithScript(Inventory, new CodeStep(enterInventory))
             .Build();
         if (version is > 0 and < WithJournal)
             Succeed(engine.MarkAsExecuted(LastBeforeJournal[version - 1]));

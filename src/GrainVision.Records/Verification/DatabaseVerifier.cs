@@ -1,147 +1,85 @@
 using System.Data.Common;
-using System.Globalization;
-using System.Text;
-using System.Text.Json;
 using Dapper;
-using GrainVision.Grading.ByHand;
-using GrainVision.Grading.Findings;
-using GrainVision.Records.HandFindings;
 using GrainVision.Records.Log;
+using GrainVision.Records.Projection;
 using GrainVision.Records.Schema;
 
 namespace GrainVision.Records.Verification;
 
 /// <summary>
-/// Verifies the log inside its database: the chain, and that what is searched and answered (columns, measurements, decisions) is what the log says.
+/// Verifies the log inside its database: the chain, and that every row is what the log says, both ways. Measurements, decisions and findings are held against
+/// their entries while these are read; all other rows are worked out from the log and compared at its end.
 /// </summary>
 public static class DatabaseVerifier
 {
-    /// <summary>Rows that no entry stands for, put in beside the log: what they are, and the id of one.</summary>
-    private static readonly (string What, string Sql)[] Unlogged =
+    /// <summary>Rows of one entry each that no entry stands for, put in beside the log: their table, and the id of one.</summary>
+    private static readonly (string Table, string Sql)[] Unlogged =
     [
-        ("measurement", "SELECT m.id FROM measurements m WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.measurement = m.id AND l.kind = 'measurement') LIMIT 1;"),
-        ("decision", "SELECT d.id FROM decisions d WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.number = d.number AND l.decision = d.id) LIMIT 1;"),
-        ("finding", "SELECT f.number || '' FROM findings f WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.number = f.number AND l.kind = 'handMeasurement') LIMIT 1;"),
-        ("delivery", "SELECT d.id FROM deliveries d WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.delivery = d.id AND l.kind = 'delivery') LIMIT 1;"),
-        (
-            "rule book",
-            """
-            SELECT b.id || ' ' || b.version FROM rule_books b WHERE NOT EXISTS
-                (SELECT 1 FROM log l WHERE l.rule_book = b.id AND l.kind = 'ruleBookVersion' AND l.content ->> '$.body.version' = b.version) LIMIT 1;
-            """),
+        ("measurements", "SELECT m.id FROM measurements m WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.measurement = m.id AND l.kind = 'measurement') LIMIT 1;"),
+        ("decisions", "SELECT d.id FROM decisions d WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.number = d.number AND l.decision = d.id) LIMIT 1;"),
+        ("findings", "SELECT f.number || '' FROM findings f WHERE NOT EXISTS (SELECT 1 FROM log l WHERE l.number = f.number AND l.kind = 'handMeasurement') LIMIT 1;"),
     ];
 
     /// <summary>Verifies all of it, in one state of the database.</summary>
+    /// <returns>The problem of the smallest entry; rows are not compared beyond a bad entry of the log itself, which says nothing from there on.</returns>
     public static LogVerification Verify(
         RecordsDatabase database, IEnumerable<Checkpoint>? checkpoints, Func<string, string?>? photoProblem, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(database);
         var verifier = new LogVerifier(checkpoints, photoProblem);
         using var connection = database.Connect();
-        using var transaction = connection.BeginTransaction(deferred: true); // one state: entries added meanwhile are not seen
-        LogProblem? differs = null;
+        using var transaction = connection.BeginTransaction(deferred: true); // one state: entries added meanwhile are not seen; never committed
+        using var projection = new LogProjection(transaction);
         var limits = new DecisionIndexVerifier(transaction);
+        var entries = new EntryRows(limits);
+        LogProblem? differs = null;
         foreach (var row in connection.Query<RecordedEntry>(RecordedEntry.Select, null, transaction, buffered: false))
         {
             cancel.ThrowIfCancellationRequested();
             using var entry = ShownEntry.From(row.ToEntry());
             if (!verifier.Add(entry))
                 break;
-            if ((differs = Differs(row, entry!.Content!.Value, limits)) is not null)
-                break;
+            var content = entry!.Content!.Value;
+            differs ??= entries.Problem(row, content);
+            if (!TryProject(projection, row.Number, content))
+                differs = First(differs, row.Problem(LogProblemCode.Unreadable, $"What entry {row.Number} says cannot be read by this program.", null, null));
         }
 
-        // Decisions before the first problem may still have rows that differ: those are looked for in batches, so the counts may reach a batch beyond.
-        differs = limits.Finish() ?? differs;
+        // Decisions before the first problem may still have rows that differ: those are looked for in batches.
+        differs = First(differs, limits.Finish());
         var found = verifier.Finish();
-        differs ??= found.IsWhole ? limits.Surplus(found.Head) ?? Surplus(transaction, found.Head) : null;
-        return differs is null ? found : found with { Problem = differs };
-    }
-
-    private static LogProblem? Differs(RecordedEntry row, JsonElement content, DecisionIndexVerifier limits)
-    {
-        foreach (var (column, path, value) in row.SearchColumns())
+        if (found.IsWhole)
         {
-            if (At(content, path) is var says && says != value)
-                return row.Problem(LogProblemCode.SearchColumnChanged, $"The search column '{column}' of entry {row.Number} was changed.", says, value);
+            differs = First(differs, RowComparison.FirstDifference(transaction, found.Head, cancel));
+            differs ??= limits.Surplus(found.Head) ?? Surplus(transaction, found.Head);
         }
 
-        var body = content.GetProperty("body");
-        return row.Kind switch
-        {
-            LogKind.Measurement => Measurement(row, content, body),
-            LogKind.Decision or LogKind.Override => Decision(row, body, limits),
-            LogKind.HandMeasurement => Finding(row, body),
-            _ => null,
-        };
+        return First(differs, found.Problem) is { } problem ? found with { Problem = problem } : found;
     }
 
-    private static LogProblem? Measurement(RecordedEntry row, JsonElement content, JsonElement body)
+    private static bool TryProject(LogProjection projection, long number, System.Text.Json.JsonElement content)
     {
-        if (row.MeasurementJson is not { } answer)
-            return row.Problem(LogProblemCode.RecordMissing, $"The measurement of entry {row.Number} is missing from the records.", row.Measurement, null);
-        var hash = LogHash.Compute(Encoding.UTF8.GetBytes(answer));
-        (string What, string? Says, string? Found)[] all =
-        [
-            ("answer", At(body, "answerSha256"), hash), ("request", At(body, "request"), row.RequestJson),
-            ("photo", At(content, "photoSha256"), row.PhotoSha256), ("picture", At(content, "pictureSha256"), row.PictureSha256),
-        ];
-        foreach (var (what, says, found) in all)
+        try
         {
-            if (says != found)
-                return row.Problem(LogProblemCode.RecordChanged, $"The recorded {what} of measurement {row.Measurement} (entry {row.Number}) was changed.", says, found);
+            projection.Add(number, content);
+            return true;
         }
-
-        return null;
+        catch (Exception e) when (e is InvalidOperationException or KeyNotFoundException or FormatException)
+        {
+            return false; // a member is missing or of another kind
+        }
     }
 
-    private static LogProblem? Decision(RecordedEntry row, JsonElement body, DecisionIndexVerifier limits)
-    {
-        foreach (var (member, value) in row.DecisionColumns())
-        {
-            if (At(body, member) is var says && says != value)
-                return row.Problem(LogProblemCode.SearchColumnChanged, $"The '{member}' by which the decision of entry {row.Number} is found was changed.", says, value);
-        }
-
-        return limits.Add(row.Number, body);
-    }
-
-    private static LogProblem? Finding(RecordedEntry row, JsonElement body)
-    {
-        var finding = body.Deserialize<HandFinding>(ContractJson.Options)!;
-        (string What, string? Says, string? Found)[] all =
-        [
-            ("piece", row.Piece, row.FindingPiece), ("kind", EnumWords.Write(finding.Kind), row.FindingKind),
-            ("corrects", finding.Corrects?.ToString(CultureInfo.InvariantCulture), row.FindingCorrects?.ToString(CultureInfo.InvariantCulture)),
-        ];
-        foreach (var (what, says, found) in row.Piece is null ? [] : all)
-        {
-            if (says != found)
-                return row.Problem(LogProblemCode.SearchColumnChanged, $"The '{what}' by which the finding of entry {row.Number} is found was changed.", says, found);
-        }
-
-        return null;
-    }
+    private static LogProblem? First(LogProblem? one, LogProblem? other) => one is null || other is null ? one ?? other : one.Number <= other.Number ? one : other;
 
     private static LogProblem? Surplus(DbTransaction transaction, long head)
     {
-        foreach (var (what, sql) in Unlogged)
+        foreach (var (table, sql) in Unlogged)
         {
             if (transaction.Connection!.ExecuteScalar<string?>(sql, null, transaction) is { } id)
-                return new LogProblem(LogProblemCode.RecordNotInLog, head, 0, $"The {what} {id} is in the records but not in the log.", "an entry", "nothing");
+                return new LogProblem(LogProblemCode.RecordNotInLog, head, 0, $"The row {id} of {table} is in the records but not in the log.", "an entry", "nothing") { Table = table, Row = id };
         }
 
         return null;
-    }
-
-    private static string? At(JsonElement element, params ReadOnlySpan<string> path)
-    {
-        foreach (var member in path)
-        {
-            if (!element.TryGetProperty(member, out element))
-                return null;
-        }
-
-        return element.GetString();
     }
 }

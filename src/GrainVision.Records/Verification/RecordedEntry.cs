@@ -8,7 +8,7 @@ internal sealed class RecordedEntry
     public const string Select = $"""
         SELECT {LogReader.Columns}, l.at_utc AS AtUtc, l.kind AS Kind, l.who AS Who, l.delivery AS Delivery, l.piece AS Piece, l.measurement AS Measurement,
             l.decision AS Decision, l.rule_book AS RuleBook, m.measurement_json AS MeasurementJson, m.request_json AS RequestJson, m.photo_sha256 AS PhotoSha256,
-            m.picture_sha256 AS PictureSha256, d.id AS DecisionId, d.piece AS DecisionPiece, d.rule_book AS DecisionRuleBook, d.verdict AS DecisionVerdict,
+            m.picture_sha256 AS PictureSha256, m.picture_type AS PictureType, m.created_utc AS CreatedUtc, d.id AS DecisionId, d.piece AS DecisionPiece, d.rule_book AS DecisionRuleBook, d.verdict AS DecisionVerdict,
             d.person AS DecisionPerson, d.supersedes AS DecisionSupersedes, d.delivery AS DecisionDelivery, d.species AS DecisionSpecies,
             f.piece AS FindingPiece, f.kind AS FindingKind, f.corrects AS FindingCorrects
         FROM log l
@@ -52,6 +52,10 @@ internal sealed class RecordedEntry
 
     public string? PictureSha256 { get; init; }
 
+    public string? PictureType { get; init; }
+
+    public string? CreatedUtc { get; init; }
+
     public string? DecisionId { get; init; }
 
     public string? DecisionPiece { get; init; }
@@ -90,7 +94,8 @@ internal sealed class RecordedEntry
         ("supersedes", DecisionSupersedes), ("delivery", DecisionDelivery), ("species", DecisionSpecies),
     ];
 
-    public LogProblem Problem(LogProblemCode code, string what, string? says, string? found) => new(code, Number, Number, what, says ?? "nothing", found ?? "nothing");
+    public LogProblem Problem(LogProblemCode code, string what, string? says, string? found, string? table = null, string? row = null, string? column = null) =>
+        new(code, Number, Number, what, says ?? "nothing", found ?? "nothing") { Table = table, Row = row, Column = column };
 
     private static class Paths
     {

@@ -35,8 +35,8 @@ internal static class DeliveryEndpoints
             .Produces<JobAnswer>(202).ProducesProblems(400, 401, 404, 409, 413, 415, 429);
         group.MapPut("{id}/photos/{sha256}/place", Assign).WithName("AssignPhoto").WithSummary("A person says where a photo belongs; it is measured anew.")
             .Accepts<PhotoPlace>("application/json").Produces<PhotoAnswer>().ProducesProblems(400, 401, 404, 409, 422);
-        group.MapPost("{id}/photos/{sha256}/retry", async (string id, string sha256, DeliveryService deliveries) =>
-                (await deliveries.Retry(id, sha256)).TryGet(out var photo, out var refusal) ? Answer.Json(PhotoAnswer.From(photo)) : Problems.From(refusal))
+        group.MapPost("{id}/photos/{sha256}/retry", async (string id, string sha256, HttpContext http, DeliveryService deliveries) =>
+                (await deliveries.Retry(id, sha256, Caller.NameOf(http))).TryGet(out var photo, out var refusal) ? Answer.Json(PhotoAnswer.From(photo)) : Problems.From(refusal))
             .WithName("RetryPhoto").WithSummary("Has a photo that was set aside tried again.").Produces<PhotoAnswer>().ProducesProblems(401, 404, 409);
     }
 

@@ -83,11 +83,11 @@ internal sealed class DeliveryService(
     }
 
     /// <summary>Has a photo that was set aside tried again.</summary>
-    public async Task<Outcome<DeliveryPhoto>> Retry(string deliveryId, string sha256)
+    public async Task<Outcome<DeliveryPhoto>> Retry(string deliveryId, string sha256, string who)
     {
         if (photos.Find(deliveryId, sha256) is null)
             return NoPhoto;
-        return await photos.Retry(deliveryId, sha256, enqueue)
+        return await photos.Retry(deliveryId, sha256, who, time.GetUtcNow(), enqueue)
             ? photos.Find(deliveryId, sha256)!
             : RefusalCatalog.PhotoNotSetAside.Because("The photo is not set aside.");
     }

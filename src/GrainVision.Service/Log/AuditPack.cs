@@ -3,6 +3,7 @@ using GrainVision.Grading.Rules;
 using System.IO.Compression;
 using System.Text;
 using System.Text.Json;
+using GrainVision.Measuring;
 using GrainVision.Records.Log;
 using GrainVision.Records.RuleBooks;
 using GrainVision.Service.Storage;
@@ -43,7 +44,8 @@ internal sealed class AuditPack(LogReader log, RuleBookStore books, ContentStore
             Add(zip, $"photos/{sha}.bin", stores.Photos.Read(sha));
         foreach (var sha in pictures)
             Add(zip, $"pictures/{sha}.jpg", stores.Pictures.Read(sha));
-        foreach (var book in books.All().Where(b => used.Contains($"{b.Id} {b.Version}")))
+        // A book that is no longer the one on the log is left out: its entry is in the pack, whole.
+        foreach (var book in (books.All().Found ?? []).Where(b => used.Contains($"{b.Id} {b.Version}")))
             Add(zip, $"rule-books/{book.Id}-{book.Version}.json", Encoding.UTF8.GetBytes(book.RuleBookJson));
         foreach (var book in RuleBookSet.Embedded.Latest.Where(b => used.Contains($"{b.Id} {b.Version}")))
             Add(zip, $"rule-books/{book.Id}-{book.Version}-embedded.json", Encoding.UTF8.GetBytes(Grading.Rules.RuleBookReader.Write(book)));
@@ -116,19 +118,26 @@ internal sealed class AuditPack(LogReader log, RuleBookStore books, ContentStore
     }
 
     private static string HowTo(LogEntry head, bool withOriginals) =>
-        $"""
+        $$"""
         How to verify this pack
         =======================
-        1. Unpack it. You need the program 'grainvision' (no service, no network, no native library).
-        2. Run, in the folder:   grainvision verify-log log.jsonl --extract{(withOriginals ? " --photos ." : "")}
-           It works out every entry's hash anew and that each names the one before; with --photos also the hash of every photo and picture.
+        1. Unpack it into an empty folder and open a command line there.
+        2. Get the program 'grainvision' (version {{PipelineVersion.Current}} made this pack; a later one reads it too): it is the command line that belongs to the service.
+           Do not take it from whoever gave you the pack: build it from the program's sources with the .NET SDK (dotnet publish src/GrainVision.Cli),
+           or use your own shop's. It needs no service, no network and no native library.
+        3. Run:
+           grainvision verify-log log.jsonl --extract {{(withOriginals ? "--photos" : "--pictures")}} .
+           It answers WHOLE. It works out every entry's hash anew, that each names the one before, and the hash of every {{(withOriginals ? "photo and picture" : "picture")}}.
            Lines with "content" are about this subject; the others are withheld and show only that they stand in the chain.
-        3. The pack ends at entry {head.Number}, hash
-           {head.Sha256}
-           Whoever could write the shop's records could have rewritten the whole chain. Compare with a checkpoint that was kept elsewhere:
-           grainvision verify-log log.jsonl --extract --checkpoint CHECKPOINT --public-key shop.pem
-        4. Photos as received are {(withOriginals ? "in photos/, named by their SHA-256; they may hold the place where they were taken." : "not in this pack: the caller who fetched it has no right to them. Ask for a pack with photos to check their hashes.")}
-        5. rule-books/ holds the limits in force; index.html shows in words what was measured and decided.
+        4. The pack ends at entry {{head.Number}}, hash
+           {{head.Sha256}}
+           Whoever could write the shop's records could have rewritten the whole chain. Ask the shop for a checkpoint that was kept elsewhere and its
+           public key, put both beside log.jsonl, and add to the command:   --checkpoint CHECKPOINT.json --public-key shop.public.pem
+        5. Without the program: each file in pictures/{{(withOriginals ? " and photos/" : "")}} is named by its own SHA-256, which sha256sum works out too; "contentSha256" of a line is the SHA-256
+           of its "content" as it stands there, and "sha256" that of the text, without white space,
+           {"contentSha256":"...","number":N,"previousSha256":"..."}
+        6. Photos as received are {{(withOriginals ? "in photos/; they may hold the place where they were taken." : "not in this pack: the caller who fetched it has no right to them. Their hashes are in the log; ask for a pack with photos to check these.")}}
+        7. rule-books/ holds the limits in force; index.html shows in words what was measured and decided.
         No verdict in here is a finding of airworthiness: approved data and the licensed inspector decide.
 
         """;

@@ -105,6 +105,9 @@ internal static class AuditPage
         LogKind.RuleBookVersion => "Rule book in force",
         LogKind.CardAssignment => "Photo placed",
         LogKind.Delivery => "Delivery entered",
+        LogKind.Upload => "Photos arrived",
+        LogKind.PhotoState => "What came of a photo",
+        LogKind.Inventory => "Rows of an older version",
         LogKind.Trial => "Trial: by hand and by photo",
         _ => kind,
     };

@@ -1,6 +1,7 @@
 using GrainVision.Grading.Refusals;
 using GrainVision.Grading.Rules;
 using GrainVision.Records.RuleBooks;
+using GrainVision.Service.Guard;
 using GrainVision.Service.Http;
 
 namespace GrainVision.Service.RuleBooks;
@@ -16,7 +17,9 @@ internal sealed class RuleBookCatalog
     {
         _store = store;
         var own = new List<RuleBook>();
-        foreach (var stored in store.All())
+        if (!store.All().TryGet(out var onLog, out var refusal))
+            throw new StartRefusedException($"{refusal.Code}: {refusal.Message} {refusal.Advice}");
+        foreach (var stored in onLog)
         {
             own.Add(RuleBookReader.Read(stored.RuleBookJson).TryGet(out var book, out var unreadable)
                 ? book

@@ -1,4 +1,5 @@
 using GrainVision.Records.RuleBooks;
+using GrainVision.Service.Guard;
 
 namespace GrainVision.Service.RuleBooks;
 
@@ -10,4 +11,8 @@ internal static class RuleBooksSetup
         builder.Services.AddSingleton<RuleBookStore>();
         builder.Services.AddSingleton<RuleBookCatalog>();
     }
+
+    /// <summary>Loads the rule books before anything is judged by them.</summary>
+    /// <exception cref="StartRefusedException">A book in the records is not the one on the log.</exception>
+    public static void LoadRuleBooks(this WebApplication app) => app.Services.GetRequiredService<RuleBookCatalog>();
 }

@@ -27,7 +27,7 @@ public sealed class DecisionSearchTests : IDisposable
     {
         using var writing = _records.Database.Write();
         foreach (var (decision, i) in _all.Select((d, i) => (d, i)))
-            Assert.True(DecisionStore.Add(writing.Transaction, decision.Piece, [], new Recording("tests", EntryVersions.None), TemporaryRecords.Noon.AddMinutes(i), _ => decision).TryGet(out _, out _));
+            Assert.True(DecisionStore.Add(writing.Transaction, decision.Piece, [], new Recording("tests", EntryVersions.None), TemporaryRecords.Noon.AddMinutes(i), null, _ => decision).TryGet(out _, out _));
         writing.Commit();
     }
 

@@ -20,7 +20,7 @@ public sealed class PhotoProgressTests : IDisposable
 
     private DeliveryPhotoStore Photos => new(_records.Database);
 
-    private PhotoProgress Work => new(_records.Database);
+    private PhotoProgress Work => new(_records.Database, TimeProvider.System);
 
     public void Dispose() => _records.Dispose();
 
@@ -37,10 +37,10 @@ public sealed class PhotoProgressTests : IDisposable
 
         Assert.Equal((PhotoState.SetAside, "process-died", 1L), (Photo("a").State, Photo("a").Problem?.Code, Photo("a").FinishedNo));
         Assert.Null(Work.Begin(Sort("a")));
-        Assert.True(await Photos.Retry(Id, "a", Queue));
+        Assert.True(await Photos.Retry(Id, "a", "yard", TemporaryRecords.Noon, Queue));
         Assert.Equal([Sort("a")], Taken());
         Assert.Equal((PhotoState.Received, 0, null, null), (Photo("a").State, Photo("a").Deaths, Photo("a").Problem, Photo("a").FinishedNo));
-        Assert.False(await Photos.Retry(Id, "a", Queue));
+        Assert.False(await Photos.Retry(Id, "a", "yard", TemporaryRecords.Noon, Queue));
     }
 
     [Fact]

@@ -30,7 +30,7 @@ public sealed class LogWriterTests : IDisposable
         Append(Draft("7") with { Why = "knot 1:15 °", Versions = new EntryVersions { OpenCv = "4.13", RuleBook = "spar 1" }, PhotoSha256 = new string('a', 64) });
         var entry = _records.Log().Find(1)!;
         Assert.Equal(
-            """{"at":"2026-07-04T12:00:00.000Z","body":{"card":"7"},"kind":"cardAssignment","photoSha256":"aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa","subjects":{"piece":"12"},"versions":{"openCv":"4.13","ruleBook":"spar 1"},"who":"yard","why":"knot 1:15 °"}""",
+            """{"at":"2026-07-04T12:00:00.000Z","body":{"card":"7"},"kind":"trial","photoSha256":"aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa","subjects":{"piece":"12"},"versions":{"openCv":"4.13","ruleBook":"spar 1"},"who":"yard","why":"knot 1:15 °"}""",
             entry.Content);
         Assert.Equal(LogEntry.NoPrevious, entry.PreviousSha256);
     }
@@ -137,6 +137,6 @@ public sealed class LogWriterTests : IDisposable
 
     private static LogEntryDraft Draft(string card) => new()
     {
-        Kind = LogKind.CardAssignment, Who = "yard", At = TemporaryRecords.Noon, Subjects = new EntrySubjects { Piece = "12" }, Body = new { card },
+        Kind = LogKind.Trial, Who = "yard", At = TemporaryRecords.Noon, Subjects = new EntrySubjects { Piece = "12" }, Body = new { card },
     };
 }

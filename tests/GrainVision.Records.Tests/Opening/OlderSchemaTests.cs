@@ -69,12 +69,46 @@ public sealed class OlderSchemaTests : IDisposable
     {
         Make(File.ReadAllText(Fixtures.At("records/records-of-schema-4.sql")));
         var database = RecordsOpener.Open(DataFile);
-        Assert.Equal(File.ReadAllLines(Fixtures.At("records/log-of-schema-4.jsonl")), new LogReader(database).Range(1, long.MaxValue).Select(e => e.ToLine()));
+        var older = File.ReadAllLines(Fixtures.At("records/log-of-schema-4.jsonl"));
+        var entries = new LogReader(database).Range(1, long.MaxValue).ToList();
+        Assert.Equal(older, entries.Take(older.Length).Select(e => e.ToLine()));
+        // What that program kept beside its log: the rest of its delivery and rule book, its three keys. An entry a table, each with its reason.
+        Assert.Equal(
+            ["deliveries", "rule_books", "idempotency_keys", "delivery_keys", "decision_keys"],
+            entries.Skip(older.Length).Select(e => System.Text.Json.Nodes.JsonNode.Parse(e.Content)!["body"]!.AsObject().Single().Key));
+        Assert.All(entries.Skip(older.Length), e => Assert.Contains(EntryReasons.Inventory, e.Content, StringComparison.Ordinal));
         Assert.True(new MeasurementStore(database).TryAdd(
             new StoredMeasurement("n1", TemporaryRecords.Noon.AddDays(1), new string('a', 64), new string('b', 64), "image/jpeg", "{}", "{}"), null, new Recording("yard", EntryVersions.None)));
         var found = DatabaseVerifier.Verify(database, null, null, CancellationToken.None);
         Assert.True(found.IsWhole, found.Problem?.What);
-        Assert.Equal(15, found.Head);
+        Assert.Equal(entries.Count + 1, found.Head);
+    }
+
+    /// <summary>What an older program's entries said is not taken from the rows at the upgrade: a row that was changed before it still differs.</summary>
+    [Theory]
+    [InlineData("UPDATE deliveries SET delivery_json = replace(delivery_json, 'mill', 'other mill');", "deliveries", "delivery_json")]
+    [InlineData("UPDATE pieces SET piece_json = replace(piece_json, '6.25', '8.25');", "pieces", "piece_json")]
+    [InlineData("DELETE FROM pieces;", "pieces", null)]
+    [InlineData("DROP TRIGGER rule_books_are_not_edited; UPDATE rule_books SET rule_book_json = '{}';", "rule_books", "rule_book_json")]
+    public void RowOfAnOlderProgramChangedBeforeTheUpgrade_IsNamed(string sql, string table, string? column)
+    {
+        Make(File.ReadAllText(Fixtures.At("records/records-of-schema-4.sql")) + sql);
+        var problem = DatabaseVerifier.Verify(RecordsOpener.Open(DataFile), null, null, CancellationToken.None).Problem;
+        Assert.Equal((table, column), (problem?.Table, problem?.Column));
+    }
+
+    /// <summary>What stood beside an older log is in it from the upgrade on: changed after, it differs.</summary>
+    [Theory]
+    [InlineData("UPDATE idempotency_keys SET measurement_id = 'm1'", "idempotency_keys", "measurement_id")]
+    [InlineData("UPDATE deliveries SET created_utc = '2020-01-01T00:00:00.0000000+00:00'", "deliveries", "created_utc")]
+    [InlineData("DELETE FROM delivery_keys", "delivery_keys", null)]
+    public void RowOfAnOlderProgramChangedAfterTheUpgrade_IsNamed(string sql, string table, string? column)
+    {
+        Make(File.ReadAllText(Fixtures.At("records/records-of-schema-4.sql")));
+        var database = RecordsOpener.Open(DataFile);
+        Make(sql);
+        var problem = DatabaseVerifier.Verify(database, null, null, CancellationToken.None).Problem;
+        Assert.Equal((table, column), (problem?.Table, problem?.Column));
     }
 
     [Fact]

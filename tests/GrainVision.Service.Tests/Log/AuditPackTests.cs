@@ -40,6 +40,15 @@ public class AuditPackTests
         Assert.Equal(mayReadOriginals, Directory.Exists(Path.Combine(folder.Path, "photos")));
         Assert.Contains("spar", await File.ReadAllTextAsync(Path.Combine(folder.Path, "index.html")), StringComparison.Ordinal);
 
+        // VERIFY.txt followed literally ends well, whatever the pack holds; with a picture exchanged it does not.
+        var command = (await File.ReadAllLinesAsync(Path.Combine(folder.Path, "VERIFY.txt"))).Single(l => l.Contains("grainvision verify-log", StringComparison.Ordinal)).Trim().Split(' ')[1..];
+        string[] inFolder = [.. command.Select(w => w is "." or "log.jsonl" ? Path.Combine(folder.Path, w) : w)];
+        var followed = await ServiceProcess.Run("grainvision.dll", inFolder);
+        Assert.True(followed.ExitCode == 0 && followed.Output.StartsWith("WHOLE", StringComparison.Ordinal), followed.Output + followed.Errors);
+        Assert.Contains(mayReadOriginals ? "photos and pictures have their recorded hashes" : "pictures have their recorded hashes; photos not checked", followed.Output, StringComparison.Ordinal);
+        await File.WriteAllTextAsync(Directory.GetFiles(Path.Combine(folder.Path, "pictures"))[0], "another picture");
+        Assert.Equal(1, (await ServiceProcess.Run("grainvision.dll", inFolder)).ExitCode);
+
         // A word changed anywhere shows.
         var changed = lines.Select(l => l.Replace("\"verdict\":\"hold\"", "\"verdict\":\"accept\"", StringComparison.Ordinal).Replace("\"verdict\":\"reject\"", "\"verdict\":\"accept\"", StringComparison.Ordinal)).ToArray();
         Assert.NotEqual(lines, changed);
