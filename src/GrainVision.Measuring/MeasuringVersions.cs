@@ -2,6 +2,7 @@ using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using System.Security.Cryptography;
 using System.Text;
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Networks;
 using GrainVision.Measuring.Rings;
 using GrainVision.Measuring.Surfaces;
@@ -31,7 +32,7 @@ public sealed record MeasuringVersions(string Pipeline, string Model, string Ope
         var build = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(Cv2.GetBuildInformation())))[..HashDigits];
         var vector = Vector512.IsHardwareAccelerated ? 512 : Vector256.IsHardwareAccelerated ? 256 : 128;
         return new MeasuringVersions(
-            PipelineVersion.Current, $"{OnnxNetwork.IdentityOf(SurfaceNetwork.Folder)}, {RegionTrees.EmbeddedIdentity}, {RingNetwork.EmbeddedIdentity}, {IntervalCalibration.EmbeddedIdentity}", $"{Cv2.GetVersionString()} build {build}",
+            PipelineVersion.Current, $"{RegionTrees.IdentityOf(View.Face)}, {RegionTrees.IdentityOf(View.End)}, {RingNetwork.EmbeddedIdentity}, {IntervalCalibration.EmbeddedIdentity}", $"{Cv2.GetVersionString()} build {build}",
             $"{RuntimeInformation.FrameworkDescription} {RuntimeInformation.RuntimeIdentifier} {vector}-bit vectors, ONNX Runtime {OrtEnv.Instance().GetVersionString()}");
     }
 }

@@ -87,14 +87,20 @@ public class CheckTargetTests
         Assert.Equal("rule-not-found", Refused(SheetPhoto.Jpeg(Bands, PaperSize.A4, 0.97, 70902, Difficulty.Easy, 3), request).Code);
     }
 
-    [Fact]
-    public void Target_PrintedAt102PercentWithASteelRuleOnTheSheet_FailsByTwoPercent()
+    /// <summary>
+    /// The photo bears no EXIF that proves it whole, so the lens's axis is not known and the rule's scale holds within 1 % at the block: 2 % too large is not passed but sent back to be
+    /// photographed nearer, 3 % is too large for certain.
+    /// </summary>
+    [Theory]
+    [InlineData(1.02, true)]
+    [InlineData(1.03, false)]
+    public void Target_PrintedTooLargeWithASteelRuleOnTheSheet_IsNotPassed(double printedAt, bool mayBeOpen)
     {
         var request = new MeasuringRequest { View = View.End, Scale = new SteelRuleScale(SteelRuleUnit.Mm), CheckTarget = new CheckTargetRequest() };
-        var grown = Measure(SheetPhoto.Jpeg(Bands, PaperSize.A4, 1.02, Seed, Difficulty.Easy, 3, ScaleProp.MmRule), request).CheckTarget!;
+        var grown = Measure(SheetPhoto.Jpeg(Bands, PaperSize.A4, printedAt, Seed, Difficulty.Easy, 3, ScaleProp.MmRule), request).CheckTarget!;
         Assert.False(grown.Ok);
-        Assert.Contains(grown.Lines, l => l is { What: "blockLengthMm", Ok: false, Open: false });
-        Assert.InRange(grown.Lines[0].Difference!.Value / grown.Lines[0].Printed, 0.014, 0.026);
+        Assert.Contains(grown.Lines, l => l is { What: "blockLengthMm", Ok: false } && (mayBeOpen || !l.Open));
+        Assert.InRange(grown.Lines[0].Difference!.Value / grown.Lines[0].Printed, printedAt - 1.006, printedAt - 0.994);
     }
 
     [Fact]

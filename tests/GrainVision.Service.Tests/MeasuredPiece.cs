@@ -2,6 +2,7 @@ using System.Text.Json;
 using Dapper;
 using GrainVision.Grading.Findings;
 using GrainVision.Grading.Quantities;
+using GrainVision.Records.Deliveries;
 using GrainVision.Records.Log;
 using GrainVision.Records.Measurements;
 using GrainVision.Records.Schema;
@@ -26,6 +27,7 @@ internal static class MeasuredPiece
     {
         var id = await client.Enter(Delivery);
         var database = service.Services.GetRequiredService<RecordsDatabase>();
+        var finished = 0;
         foreach (var surface in Enum.GetValues<Surface>())
         {
             var measurement = Of(surface);
@@ -34,13 +36,16 @@ internal static class MeasuredPiece
             var place = measurement.View == View.End
                 ? $$"""{"pieceNumber":1,"surface":"{{word}}"}"""
                 : $$"""{"pieceNumber":1,"surface":"{{word}}","stationMm":0,"wholeFace":true,"stationUncertaintyMm":25}""";
-            using var connection = database.Connect();
-            connection.Execute(
+            using var writing = database.Write();
+            writing.Transaction.Connection!.Execute(
                 """
                 INSERT INTO delivery_photos (delivery_id, sha256, file_name, arrived_utc, sent_by, place_json, piece_number, surface, sorted_by, measurement_id, finished_no)
-                VALUES (@id, @Sha256, @word, '2026-11-28T00:00:00.0000000+00:00', 'local', @place, 1, @word, 'person', @measurement, 1);
+                VALUES (@id, @Sha256, @word, '2026-11-28T00:00:00.0000000+00:00', 'local', @place, 1, @word, 'person', @measurement, @finished);
+                UPDATE deliveries SET finished_count = @finished WHERE id = @id;
                 """,
-                new { id, recorded.Photo.Sha256, word, place, measurement = recorded.Id });
+                new { id, recorded.Photo.Sha256, word, place, measurement = recorded.Id, finished = ++finished }, writing.Transaction);
+            PhotoEntry.Append(writing.Transaction, id, recorded.Photo.Sha256, "local", TimeProvider.System.GetUtcNow());
+            writing.Commit();
         }
 
         return id;

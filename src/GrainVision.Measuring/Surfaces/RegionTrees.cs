@@ -1,6 +1,7 @@
 using System.Text;
 using System.Text.Json;
 using GrainVision.Grading.Findings;
+using GrainVision.Measuring.Networks;
 using Microsoft.ML;
 using Microsoft.ML.Data;
 
@@ -15,7 +16,9 @@ namespace GrainVision.Measuring.Surfaces;
 /// </remarks>
 internal sealed class RegionTrees
 {
-    private static readonly Lazy<RegionTrees> Built = new(LoadEmbedded);
+    private static readonly Lazy<RegionTrees> OfFaces = new(() => LoadEmbedded(View.Face));
+
+    private static readonly Lazy<RegionTrees> OfEnds = new(() => LoadEmbedded(View.End));
 
     private readonly MLContext _ml;
     private readonly ITransformer _trees;
@@ -29,15 +32,16 @@ internal sealed class RegionTrees
         Decision = decision;
     }
 
-    /// <summary>The trees that this program was built with.</summary>
+    /// <summary>The trees that this program was built with for ends or for faces.</summary>
     /// <exception cref="InvalidDataException">They are not those that their hash names, or were grown for other features or another network: a broken build.</exception>
-    public static RegionTrees Embedded => Built.Value;
+    public static RegionTrees Embedded(View view) => (view == View.End ? OfEnds : OfFaces).Value;
 
     public SurfaceDecision Decision { get; }
 
-    /// <summary>The files in this program by the start of their hashes, which are those of models/surface.</summary>
-    public static string EmbeddedIdentity =>
-        $"surface trees {EmbeddedModel.ShortHashOf(SurfaceNetwork.Folder + ".regions.zip")} decision {EmbeddedModel.ShortHashOf(SurfaceNetwork.Folder + ".decision.json")}";
+    /// <summary>Network, trees and decision of a view by the start of their hashes, which are those of models/surface and models/surface-end.</summary>
+    public static string IdentityOf(View view) => SurfaceNetwork.Folder(view) is var folder
+        ? $"{OnnxNetwork.IdentityOf(folder)}, its trees {EmbeddedModel.ShortHashOf(folder + ".regions.zip")} decision {EmbeddedModel.ShortHashOf(folder + ".decision.json")}"
+        : "";
 
     /// <param name="trees">regions.zip.</param>
     /// <param name="decision">decision.json.</param>
@@ -60,9 +64,9 @@ internal sealed class RegionTrees
         return [.. _trees.Transform(view).GetColumn<float[]>("Score").Select(s => Decision.Calibrate(s.AsSpan(RegionRow.Unused)))];
     }
 
-    private static RegionTrees LoadEmbedded()
+    private static RegionTrees LoadEmbedded(View view)
     {
-        byte[] Read(string file) => EmbeddedModel.Read($"{SurfaceNetwork.Folder}.{file}");
+        byte[] Read(string file) => EmbeddedModel.Read($"{SurfaceNetwork.Folder(view)}.{file}");
         var (trees, decision) = (Read("regions.zip"), Read("decision.json"));
         var hashes = Encoding.ASCII.GetString(Read("decision.sha256"));
         if (!hashes.Contains(EmbeddedModel.HashOf(trees), StringComparison.Ordinal) || !hashes.Contains(EmbeddedModel.HashOf(decision), StringComparison.Ordinal))

@@ -1,3 +1,4 @@
+using GrainVision.Grading.Findings;
 using GrainVision.Measuring.Networks;
 using OpenCvSharp;
 
@@ -13,8 +14,9 @@ namespace GrainVision.Measuring.Surfaces;
 /// </remarks>
 internal sealed class SurfaceNetwork(OnnxNetwork network, IReadOnlyList<string> classes)
 {
-    /// <summary>Where its files lie among the program's models.</summary>
-    public const string Folder = "Surface";
+    private const string FaceFolder = "Surface";
+
+    private const string EndFolder = "SurfaceEnd";
 
     /// <summary>4 MP: what is read at once, in some 300 MB; a face of 700 by 150 mm.</summary>
     private const int MostAtOnce = 4_000_000;
@@ -25,13 +27,17 @@ internal sealed class SurfaceNetwork(OnnxNetwork network, IReadOnlyList<string> 
     /// <summary>256 px: further than the network sees, 194 px: 8 pixels of a sixteenth of the resolution, 3 of an eighth, and so on down.</summary>
     private const int Overlap = 256;
 
-    private static readonly Lazy<SurfaceNetwork> Built = new(() =>
-        new SurfaceNetwork(OnnxNetwork.LoadEmbedded(Folder), MarkClasses.ReadNames(EmbeddedModel.Read(Folder + ".classes.json"))));
+    private static readonly Lazy<SurfaceNetwork> OfFaces = new(() => Load(FaceFolder));
+
+    private static readonly Lazy<SurfaceNetwork> OfEnds = new(() => Load(EndFolder));
 
     private readonly int[] _channels = MarkClasses.Channels(classes);
 
-    /// <summary>The network that this program was built with.</summary>
-    public static SurfaceNetwork Embedded => Built.Value;
+    /// <summary>The network that this program was built with for ends or for faces.</summary>
+    public static SurfaceNetwork Embedded(View view) => (view == View.End ? OfEnds : OfFaces).Value;
+
+    /// <summary>Where the files of a view's network, trees and decision lie among the program's models.</summary>
+    public static string Folder(View view) => view == View.End ? EndFolder : FaceFolder;
 
     /// <param name="picture">The surface.</param>
     /// <param name="tileSide">Side of a tile, px; null: as its size asks for.</param>
@@ -52,6 +58,9 @@ internal sealed class SurfaceNetwork(OnnxNetwork network, IReadOnlyList<string> 
 
         return maps;
     }
+
+    private static SurfaceNetwork Load(string folder) =>
+        new(OnnxNetwork.LoadEmbedded(folder), MarkClasses.ReadNames(EmbeddedModel.Read(folder + ".classes.json")));
 
     private void ReadTile(Mat bgr, SurfaceMaps maps, Cut columns, Cut rows)
     {

@@ -55,8 +55,8 @@ internal static class SurfaceStage
     public static SurfaceSighting Find(
         UprightPhoto photo, SurfaceFrame plane, View view, Func<Point2d, double> lineRad, double scaleRelative, IReadOnlyList<bool>? arris, RectifiedSurface? grain)
     {
-        var trees = RegionTrees.Embedded;
-        var look = Look(photo, plane, view, lineRad, SurfaceNetwork.Embedded);
+        var trees = RegionTrees.Embedded(view);
+        var look = Look(photo, plane, view, lineRad, SurfaceNetwork.Embedded(view));
         var named = look.Regions.Zip(trees.Classify(look.Features), (r, p) => new NamedRegion(r, p)).ToList();
         var sizer = new BlemishSizer(look.Maps, plane, scaleRelative, grain);
         var lines = view == View.End ? EdgeLines.Find(look, lineRad) : [];

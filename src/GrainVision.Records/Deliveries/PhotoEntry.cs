@@ -11,10 +11,10 @@ namespace GrainVision.Records.Deliveries;
 /// Photos of deliveries in the log. Whatever changes what is recorded of a photo enters the photo as it stands since, whole, in the same transaction: the last
 /// entry of a photo is its row. Only notes of the process at work (in hand, how often it died) stand in the row alone.
 /// </summary>
-internal static class PhotoEntry
+public static class PhotoEntry
 {
     /// <summary>The photo as its row stands.</summary>
-    public static JsonObject Say(DbTransaction transaction, string deliveryId, string sha256) =>
+    internal static JsonObject Say(DbTransaction transaction, string deliveryId, string sha256) =>
         ProjectedTables.Photos.Say(transaction, "WHERE delivery_id = @deliveryId AND sha256 = @sha256", new { deliveryId, sha256 }).Single();
 
     /// <summary>Enters what came of a photo.</summary>
@@ -28,7 +28,7 @@ internal static class PhotoEntry
     });
 
     /// <summary>Enters an upload: its job with its photos.</summary>
-    public static void AppendUpload(DbTransaction transaction, StoredJob job, IEnumerable<string> photos, IdempotencyKey? key) => LogWriter.Append(transaction, new LogEntryDraft
+    internal static void AppendUpload(DbTransaction transaction, StoredJob job, IEnumerable<string> photos, IdempotencyKey? key) => LogWriter.Append(transaction, new LogEntryDraft
     {
         Kind = LogKind.Upload,
         Who = job.CreatedBy,

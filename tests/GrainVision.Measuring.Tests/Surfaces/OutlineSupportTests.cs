@@ -64,6 +64,6 @@ public sealed class OutlineSupportTests
     {
         var plane = SurfaceFrame.Create(outline, scale);
         using var picture = SurfacePicture.Resample(photo, plane, view);
-        return OutlineSupport.OfSides(SurfaceNetwork.Embedded.Read(picture), plane, arris: null, photo);
+        return OutlineSupport.OfSides(SurfaceNetwork.Embedded(view).Read(picture), plane, arris: null, photo);
     }
 }

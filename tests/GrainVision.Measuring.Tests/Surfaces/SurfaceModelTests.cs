@@ -12,10 +12,12 @@ namespace GrainVision.Measuring.Tests.Surfaces;
 /// <summary>The shipped surface model on pictures that it was not taught or fitted on, through the whole pipeline.</summary>
 public sealed class SurfaceModelTests
 {
-    [Fact]
-    public void Embedded_DecisionBelongsToTheNetworkAndSaysWhatHolds()
+    [Theory]
+    [InlineData(View.End)]
+    [InlineData(View.Face)]
+    public void Embedded_DecisionBelongsToTheNetworkAndSaysWhatHolds(View view)
     {
-        var decision = RegionTrees.Embedded.Decision;
+        var decision = RegionTrees.Embedded(view).Decision;
         Assert.Equal(RegionFeatures.Names, decision.Features);
         Assert.InRange(decision.AskFrom, 0.001, 0.9);
         Assert.InRange(decision.Alpha, 0.001, 0.2);
@@ -27,8 +29,8 @@ public sealed class SurfaceModelTests
     public void Classify_FromManyThreads_SameAnswers()
     {
         var rows = Enumerable.Range(0, 8).Select(i => RegionFeatures.Names.Select((_, k) => (float)Math.Sin((i * 31) + k)).ToArray()).ToList();
-        var once = RegionTrees.Embedded.Classify(rows);
-        var many = Enumerable.Range(0, 8).AsParallel().Select(_ => RegionTrees.Embedded.Classify(rows)).ToList();
+        var once = RegionTrees.Embedded(View.Face).Classify(rows);
+        var many = Enumerable.Range(0, 8).AsParallel().Select(_ => RegionTrees.Embedded(View.Face).Classify(rows)).ToList();
         Assert.All(once, p => Assert.Equal(1, p.Sum(), 9));
         Assert.All(many, answer => Assert.Equal(once.SelectMany(p => p), answer.SelectMany(p => p)));
     }

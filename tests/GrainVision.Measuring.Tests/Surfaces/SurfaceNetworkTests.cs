@@ -19,8 +19,8 @@ public sealed class SurfaceNetworkTests
     {
         using var picture = Drawn(150_021);
         Assert.True(picture.Bgr.Width > 800, "one tile; this proves nothing");
-        var whole = SurfaceNetwork.Embedded.Read(picture);
-        var tiled = SurfaceNetwork.Embedded.Read(picture, tileSide: 768);
+        var whole = SurfaceNetwork.Embedded(View.Face).Read(picture);
+        var tiled = SurfaceNetwork.Embedded(View.Face).Read(picture, tileSide: 768);
         foreach (var c in Enum.GetValues<MarkClass>().Where(c => whole[c] is not null))
         {
             var most = whole[c]!.Zip(tiled[c]!, (a, b) => Math.Abs(a - b)).Max();
@@ -33,8 +33,8 @@ public sealed class SurfaceNetworkTests
     public void Read_Twice_AndFromManyThreads_SameBytes()
     {
         using var picture = Drawn(150_022);
-        var once = SurfaceNetwork.Embedded.Read(picture);
-        foreach (var again in Enumerable.Range(0, 3).AsParallel().Select(_ => SurfaceNetwork.Embedded.Read(picture)).ToList())
+        var once = SurfaceNetwork.Embedded(View.Face).Read(picture);
+        foreach (var again in Enumerable.Range(0, 3).AsParallel().Select(_ => SurfaceNetwork.Embedded(View.Face).Read(picture)).ToList())
             Assert.All(Enum.GetValues<MarkClass>().Where(c => once[c] is not null), c => Assert.Equal(once[c]!, again[c]!));
     }
 

@@ -14,7 +14,7 @@ public sealed class RecordsAttackTests
         await using var service = new RunningService();
         using var client = service.CreateClient();
         using var entered = await client.PostAsync("/v1/deliveries", Json("""
-            {"delivery":{"supplier":"An invented mill","orderNumber":"17"},"pieces":[{"number":1,"nominalQuarters":8,"widthIn":6,"lengthFt":8,"moisturePercent":14.5}]}
+            {"supplier":"An invented mill","orderNumber":"17","species":"white-spruce","ruleBooks":["spar"],"pieces":[{"number":1,"nominalQuarters":8,"widthIn":6,"lengthFt":8,"moisturePercent":14.5}]}
             """));
         Assert.Equal(HttpStatusCode.Created, entered.StatusCode);
         using (var whole = await client.GetAsync("/v1/log/verification"))
