@@ -4,7 +4,7 @@ namespace GrainVision.Measuring.Surfaces;
 
 /// <summary>
 /// The one decision on a surface as a whole: clear, or ask about these marks. A mark is asked about from <see cref="AskFrom"/> on; a surface without one is clear.
-/// The number lies in <c>models/surface/1/decision.json</c>; <c>tools/GrainVision.DecisionFit</c> chooses it (<c>RiskControl.cs</c>).
+/// The number lies in <c>decision.json</c> of models/surface-end (ends) and models/surface (faces); <c>tools/GrainVision.DecisionFit</c> chooses it (<c>RiskControl.cs</c>).
 /// </summary>
 /// <remarks>
 /// Risk control with a finite-sample guarantee, "Learn then Test": A. N. Angelopoulos, S. Bates, E. J. Candès, M. I. Jordan, L. Lei, arXiv:2110.01052 (2021). What is lost is a
