@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Runtime.InteropServices;
 using Dapper;
 using Microsoft.Data.Sqlite;
@@ -7,6 +8,14 @@ namespace GrainVision.Records.Backups;
 /// <summary>Copies a data folder while others write to it: databases by SQLite's own backup, files of the stores as they are.</summary>
 internal static partial class FolderCopy
 {
+    /// <summary>5: SQLITE_BUSY (sqlite.org/rescode.html).</summary>
+    private const int Busy = 5;
+
+    /// <summary>10 s: a transaction of the service takes a fraction of a second.</summary>
+    private static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(10);
+
+    private static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(50);
+
     private const string Incoming = "incoming";
 
     /// <summary>Databases first: every file that a row names was in its store before the row was (files are put first), so none can be missing.</summary>
@@ -34,7 +43,19 @@ internal static partial class FolderCopy
         using var target = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = to, Pooling = false }.ToString());
         source.Open();
         target.Open();
-        source.BackupDatabase(target);
+        for (var since = Stopwatch.StartNew(); ;)
+        {
+            try
+            {
+                source.BackupDatabase(target);
+                break;
+            }
+            catch (SqliteException e) when (e.SqliteErrorCode == Busy && since.Elapsed < LongestWait)
+            {
+                Thread.Sleep(Pause); // the copying itself does not wait for a writer as commands do
+            }
+        }
+
         // One file, as it was at one moment: no write-ahead log beside it.
         target.Execute("PRAGMA journal_mode=DELETE;");
     }
