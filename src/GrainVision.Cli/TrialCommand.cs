@@ -104,13 +104,15 @@ internal static class TrialCommand
         {
             lines.Add(string.Create(CultureInfo.InvariantCulture, $"{a.Quantity} ({a.Unit}): given {a.Given} of {a.Photos}")
                 + (a is { Bias: { } bias, LowerLimit: { } low, UpperLimit: { } high }
-                    ? string.Create(CultureInfo.InvariantCulture, $", bias {bias.Value:+0.00;-0.00;0.00} ({bias.Low:+0.00;-0.00;0.00} to {bias.High:+0.00;-0.00;0.00}), limits of agreement {low.Value:+0.00;-0.00;0.00} to {high.Value:+0.00;-0.00;0.00}")
+                    ? $", bias {Signed(bias.Value)} ({Signed(bias.Low)} to {Signed(bias.High)}), limits of agreement {Signed(low.Value)} to {Signed(high.Value)}"
                     : ", too few pieces to say how they agree")
                 + string.Create(CultureInfo.InvariantCulture, $", intervals hold {a.IntervalsHold} of {a.Given}."));
         }
 
         return string.Join('\n', lines) + "\n";
     }
+
+    private static string Signed(double value) => value.ToString("+0.00;-0.00;0.00", CultureInfo.InvariantCulture);
 
     private sealed record Compared(TrialReport Report, string Page, long? Entry);
 

@@ -167,7 +167,7 @@ internal sealed class Score
                 continue;
             Knots++;
             // The diameter of a knot is what is told of a knot there; a stain or check that is seen over it too has a size of its own.
-            if (hits.OrderByDescending(b => BlemishClasses.IsKnot(b.Kind)).ThenByDescending(b => b.DiameterMm.Value).FirstOrDefault() is not { } knot)
+            if (hits.OrderByDescending(b => BlemishKinds.IsKnot(b.Kind)).ThenByDescending(b => b.DiameterMm.Value).FirstOrDefault() is not { } knot)
                 continue;
             KnotsFound++;
             Knot.Add(trial, blemish.DiameterMm, knot.DiameterMm, relative: false);

@@ -47,7 +47,7 @@ internal static class DrawnSurfaces
     /// </summary>
     private static bool IsResolved(BlemishTruth b, ClassMask mask, PhotoTruth truth)
     {
-        var bit = 1 << (int)ClassOf(b.Kind);
+        var bit = 1 << (int)PaintedClasses.Of(b.Kind)!.Value;
         var (left, right) = ((int)b.Outline.Min(p => p.X), (int)Math.Ceiling(b.Outline.Max(p => p.X)));
         var (top, bottom) = ((int)b.Outline.Min(p => p.Y), (int)Math.Ceiling(b.Outline.Max(p => p.Y)));
         var painted = 0;
@@ -63,15 +63,4 @@ internal static class DrawnSurfaces
         var seen = b.Contrast * Math.Min(1, width / (2.5 * Math.Max(0.5, truth.Conditions.BlurSigmaPx)));
         return width >= SeenPx && seen >= SeenContrast;
     }
-
-    private static MarkClass ClassOf(BlemishKind kind) => kind switch
-    {
-        BlemishKind.Check or BlemishKind.ShakeOrSplit => MarkClass.Crack,
-        BlemishKind.PitchPocket => MarkClass.Pocket,
-        BlemishKind.BoreHole => MarkClass.Hole,
-        BlemishKind.DentOrGouge => MarkClass.Dent,
-        BlemishKind.Stain => MarkClass.Stain,
-        BlemishKind.Pith => MarkClass.Pith,
-        _ => MarkClass.Knot,
-    };
 }

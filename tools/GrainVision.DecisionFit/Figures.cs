@@ -34,13 +34,13 @@ internal sealed class Figures(RegionTrees trees)
                 if (mark.Kind is not { } kind)
                     continue;
                 var found = asked.Any(a => a.Region.On.Contains(k));
-                var word = BlemishWords.From(kind) + (BlemishClasses.IsKnot(kind) && kind != BlemishKind.PinKnotCluster && mark.DiameterMm < LeastKnotMm ? " under 3 mm" : "");
+                var word = BlemishWords.From(kind) + (BlemishKinds.IsKnot(kind) && kind != BlemishKind.PinKnotCluster && mark.DiameterMm < LeastKnotMm ? " under 3 mm" : "");
                 Count(all, word, found);
                 if (mark.Resolved)
                     Count(resolved, word, found);
                 if (mark.Resolved && !found)
                     missed.Add($"{row.Surface.Name}: {word} {mark.DiameterMm.ToString("F1", CultureInfo.InvariantCulture)} mm{(row.Regions.Any(r => r.On.Contains(k)) ? "" : ", no region")}");
-                if (BlemishClasses.IsKnot(kind) && kind != BlemishKind.PinKnotCluster && mark.DiameterMm >= LeastKnotMm && row.Surface.Drawn
+                if (BlemishKinds.IsKnot(kind) && kind != BlemishKind.PinKnotCluster && mark.DiameterMm >= LeastKnotMm && row.Surface.Drawn
                     && asked.Where(a => a.Region.Mark == k && a.Region.Found == MarkClass.Knot).Select(a => (double?)a.Region.DiameterMm).Max() is { } mm)
                     sizes.Add(mm - mark.DiameterMm);
             }

@@ -43,6 +43,14 @@ public enum BlemishKind
     Unknown,
 }
 
+/// <summary>What kinds have in common.</summary>
+public static class BlemishKinds
+{
+    /// <summary>True of every kind of knot, clusters of pin knots too.</summary>
+    public static bool IsKnot(BlemishKind kind) =>
+        kind is BlemishKind.Knot or BlemishKind.LooseKnot or BlemishKind.PinKnotCluster or BlemishKind.SpikeKnot;
+}
+
 /// <summary>A blemish, or a candidate for one: <paramref name="Probability"/> says how sure.</summary>
 /// <param name="Kind">Likeliest kind.</param>
 /// <param name="Probability">Probability that it is a blemish of this kind, 0 to 1.</param>

@@ -39,13 +39,11 @@ internal static class KnotCorrespondence
     }
 
     private static bool Through(PieceGeometry geometry, PieceMark a, PieceMark b) =>
-        PieceSurfaces.AreOpposite(a.Surface, b.Surface) && IsKnot(a.Finding.Kind) && IsKnot(b.Finding.Kind)
+        PieceSurfaces.AreOpposite(a.Surface, b.Surface) && BlemishKinds.IsKnot(a.Finding.Kind) && BlemishKinds.IsKnot(b.Finding.Kind)
         && PieceMark.NearAlong(a, b, Lean * (a.Surface is Surface.Face1 or Surface.Face3 ? geometry.ThicknessMm : geometry.WidthMm));
 
     private static bool RoundEdge(PieceMark a, PieceMark b) =>
         PieceSurfaces.AreAdjacent(a.Surface, b.Surface) && a.Finding.EdgeDistanceMm <= AtEdgeMm && b.Finding.EdgeDistanceMm <= AtEdgeMm
         && PieceMark.NearAlong(a, b, 0);
 
-    private static bool IsKnot(BlemishKind kind) =>
-        kind is BlemishKind.Knot or BlemishKind.LooseKnot or BlemishKind.PinKnotCluster or BlemishKind.SpikeKnot;
 }

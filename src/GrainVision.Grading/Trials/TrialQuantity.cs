@@ -45,5 +45,5 @@ internal sealed record TrialQuantity(string Code, string Unit, IReadOnlyDictiona
 
     private static Measured? Longer(SectionSize? size) => size is null ? null : size.FirstSideMm.Value < size.SecondSideMm.Value ? size.SecondSideMm : size.FirstSideMm;
 
-    private static Measured? LargestKnot(Measurement m) => m.Blemishes.Where(b => b.Kind is BlemishKind.Knot or BlemishKind.LooseKnot or BlemishKind.SpikeKnot).OrderByDescending(b => b.DiameterMm.Value).Select(b => (Measured?)b.DiameterMm).FirstOrDefault();
+    private static Measured? LargestKnot(Measurement m) => m.Blemishes.Where(b => BlemishKinds.IsKnot(b.Kind) && b.Kind != BlemishKind.PinKnotCluster).OrderByDescending(b => b.DiameterMm.Value).Select(b => (Measured?)b.DiameterMm).FirstOrDefault();
 }

@@ -26,7 +26,4 @@ internal static class BlemishClasses
 
     /// <summary>The likeliest class that is a blemish.</summary>
     public static int Likeliest(IReadOnlyList<double> p) => Enumerable.Range(1, p.Count - 1).MaxBy(k => p[k]);
-
-    public static bool IsKnot(BlemishKind kind) =>
-        kind is BlemishKind.Knot or BlemishKind.LooseKnot or BlemishKind.PinKnotCluster or BlemishKind.SpikeKnot;
 }

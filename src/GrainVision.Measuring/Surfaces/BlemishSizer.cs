@@ -41,7 +41,7 @@ internal sealed class BlemishSizer(SurfaceMaps maps, SurfaceFrame plane, double 
 
     public BlemishFinding Finding(NamedRegion named)
     {
-        var knot = BlemishClasses.IsKnot(named.Kind);
+        var knot = BlemishKinds.IsKnot(named.Kind);
         return Placed(named.Region, named.Kind, Math.Round(named.Probability, 3)) with
         {
             Kinds = named.Kinds,
@@ -56,7 +56,7 @@ internal sealed class BlemishSizer(SurfaceMaps maps, SurfaceFrame plane, double 
     private BlemishFinding Placed(MarkRegion region, BlemishKind kind, double probability)
     {
         var every = Math.Max(1, region.RimMm.Count / OutlinePoints);
-        double Own(double mm) => BlemishClasses.IsKnot(kind) ? Math.Max(mm / 2, mm - KnotRimMm) : mm;
+        double Own(double mm) => BlemishKinds.IsKnot(kind) ? Math.Max(mm / 2, mm - KnotRimMm) : mm;
         return new BlemishFinding(
             kind, probability, plane.ToPx(region.MiddleMm), Size(kind, Own(region.Shape.WidthMm)), Size(kind, Own(region.Shape.DiameterMm)),
             Math.Round(Own(region.Shape.LengthMm), 2), Math.Round(Own(region.Shape.WidthMm), 2), Math.Round(region.InsideMm, 2),
@@ -69,7 +69,7 @@ internal sealed class BlemishSizer(SurfaceMaps maps, SurfaceFrame plane, double 
 
     private Measured Size(BlemishKind kind, double mm)
     {
-        var (fix, share) = BlemishClasses.IsKnot(kind) ? (KnotUMm, KnotUShare) : (MarkUMm, MarkUShare);
+        var (fix, share) = BlemishKinds.IsKnot(kind) ? (KnotUMm, KnotUShare) : (MarkUMm, MarkUShare);
         var u = Math.Sqrt(Math.Pow(fix, 2) + Math.Pow(0.5 / maps.PitchPxPerMm, 2) + Math.Pow(mm * scaleRelative, 2) + Math.Pow(share * mm, 2));
         return Measured.FromStandardUncertainty(mm, u).ClampTo(0, double.MaxValue);
     }

@@ -39,9 +39,11 @@ internal sealed class RegionTrees
     public SurfaceDecision Decision { get; }
 
     /// <summary>Network, trees and decision of a view by the start of their hashes, which are those of models/surface and models/surface-end.</summary>
-    public static string IdentityOf(View view) => SurfaceNetwork.Folder(view) is var folder
-        ? $"{OnnxNetwork.IdentityOf(folder)}, its trees {EmbeddedModel.ShortHashOf(folder + ".regions.zip")} decision {EmbeddedModel.ShortHashOf(folder + ".decision.json")}"
-        : "";
+    public static string IdentityOf(View view)
+    {
+        var folder = SurfaceNetwork.Folder(view);
+        return $"{OnnxNetwork.IdentityOf(folder)}, its trees {EmbeddedModel.ShortHashOf(folder + ".regions.zip")} decision {EmbeddedModel.ShortHashOf(folder + ".decision.json")}";
+    }
 
     /// <param name="trees">regions.zip.</param>
     /// <param name="decision">decision.json.</param>

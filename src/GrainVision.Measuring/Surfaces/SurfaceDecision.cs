@@ -33,13 +33,14 @@ internal sealed record SurfaceDecision(
         RegionFeatures.Names, [.. Enumerable.Range(0, BlemishClasses.Count).Select(BlemishClasses.Word)], network, 1, 0.5, 0, 0, 0, 0);
 
     /// <summary>True where a mark with these probabilities is asked about.</summary>
-    public bool Asks(IReadOnlyList<double> p) => 1 - p[BlemishClasses.None] >= AskFrom - 1e-9;
+    public bool Asks(IReadOnlyList<double> p) => 1 - p[BlemishClasses.None] >= AskFrom;
 
     /// <summary>Probabilities of a mark that is asked about by a rule, though the trees never judged it: of one kind, at the threshold.</summary>
     public double[] JustAsked(BlemishKind kind)
     {
         var p = new double[BlemishClasses.Count];
-        (p[BlemishClasses.None], p[BlemishClasses.IndexOf(kind)]) = (1 - AskFrom, AskFrom);
+        // The next smaller number: 1 less it is not below the threshold by a rounding.
+        (p[BlemishClasses.None], p[BlemishClasses.IndexOf(kind)]) = (Math.BitDecrement(1 - AskFrom), AskFrom);
         return p;
     }
 

@@ -78,5 +78,5 @@ internal static class IntervalRecalibration
     }
 
     private static BlemishFinding Knot(BlemishFinding b, double factor) =>
-        BlemishClasses.IsKnot(b.Kind) ? b with { SizeMm = Length(b.SizeMm, factor), DiameterMm = Length(b.DiameterMm, factor) } : b;
+        BlemishKinds.IsKnot(b.Kind) ? b with { SizeMm = Length(b.SizeMm, factor), DiameterMm = Length(b.DiameterMm, factor) } : b;
 }
